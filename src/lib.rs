@@ -1,0 +1,11 @@
+//! Deckle: a native desktop ledger for a one-person craft business.
+//!
+//! Read in this order: [`money`] and [`dates`] (exact values), [`ledger`] (accounts, entries, balances), then what
+//! stands on them. The layers point one way and `tests/architecture.rs` keeps them so.
+
+#[deny(clippy::float_arithmetic)]
+pub mod dates;
+#[deny(clippy::float_arithmetic)]
+pub mod ledger;
+#[deny(clippy::float_arithmetic)]
+pub mod money;
