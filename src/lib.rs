@@ -6,6 +6,10 @@
 #[deny(clippy::float_arithmetic)]
 pub mod dates;
 #[deny(clippy::float_arithmetic)]
+pub mod depreciation;
+#[deny(clippy::float_arithmetic)]
+pub mod happenings;
+#[deny(clippy::float_arithmetic)]
 pub mod ledger;
 #[deny(clippy::float_arithmetic)]
 pub mod money;
