@@ -7,7 +7,17 @@ use std::path::{Path, PathBuf};
 /// A layer (a file or folder under `src/`) and the words that must not stand in it.
 const RULES: &[(&str, &[&str])] = &[
     ("money.rs", &["egui", "rusqlite", "std::fs", "crate::"]),
-    ("dates.rs", &["egui", "rusqlite", "std::fs", "crate::", "Utc::now", "Local::now"]),
+    (
+        "dates.rs",
+        &[
+            "egui",
+            "rusqlite",
+            "std::fs",
+            "crate::",
+            "Utc::now",
+            "Local::now",
+        ],
+    ),
     ("ledger", DOMAIN),
     ("depreciation", DOMAIN),
     ("happenings", DOMAIN),
@@ -15,9 +25,24 @@ const RULES: &[(&str, &[&str])] = &[
     ("set_aside", DOMAIN),
     ("kinds.rs", DOMAIN),
     ("recurring.rs", DOMAIN),
-    ("book", &["egui", "crate::app", "crate::verbs", "crate::import", "crate::export"]),
-    ("import", &["egui", "crate::app", "crate::verbs", "rusqlite"]),
-    ("export", &["egui", "crate::app", "crate::verbs", "rusqlite"]),
+    (
+        "book",
+        &[
+            "egui",
+            "crate::app",
+            "crate::verbs",
+            "crate::import",
+            "crate::export",
+        ],
+    ),
+    (
+        "import",
+        &["egui", "crate::app", "crate::verbs", "rusqlite"],
+    ),
+    (
+        "export",
+        &["egui", "crate::app", "crate::verbs", "rusqlite"],
+    ),
     ("verbs", &["egui", "rusqlite"]),
     ("app", &["rusqlite", "SELECT ", "INSERT INTO"]),
 ];
@@ -62,7 +87,11 @@ fn every_layer_has_a_rule() {
     let ruled: Vec<&str> = RULES.iter().map(|(layer, _)| *layer).collect();
     let free = ["lib.rs", "main.rs"];
     for entry in fs::read_dir(source()).expect("src is readable") {
-        let name = entry.expect("entry").file_name().to_string_lossy().into_owned();
+        let name = entry
+            .expect("entry")
+            .file_name()
+            .to_string_lossy()
+            .into_owned();
         assert!(
             ruled.contains(&name.as_str()) || free.contains(&name.as_str()),
             "src/{name} has no rule in tests/architecture.rs"
@@ -74,7 +103,11 @@ fn every_layer_has_a_rule() {
 fn every_module_says_what_lives_there() {
     for file in rust_files(&source()) {
         let text = fs::read_to_string(&file).expect("source is readable");
-        assert!(text.starts_with("//!"), "{} has no module header", file.display());
+        assert!(
+            text.starts_with("//!"),
+            "{} has no module header",
+            file.display()
+        );
     }
 }
 
