@@ -8,7 +8,11 @@ pub mod dates;
 #[deny(clippy::float_arithmetic)]
 pub mod depreciation;
 #[deny(clippy::float_arithmetic)]
+pub mod export;
+#[deny(clippy::float_arithmetic)]
 pub mod happenings;
+#[deny(clippy::float_arithmetic)]
+pub mod import;
 #[deny(clippy::float_arithmetic)]
 pub mod ledger;
 #[deny(clippy::float_arithmetic)]

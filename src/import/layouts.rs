@@ -1,0 +1,256 @@
+//! The columns of each kind of sheet, as `assets/layouts.md` documents them.
+//! Both directions read this one list: what `bring` takes is what `write-out` writes.
+
+/// One column of a layout.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Column {
+    /// Its header.
+    pub name: &'static str,
+    /// Whether a sheet must have it.
+    pub is_needed: bool,
+}
+
+/// A kind of sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Layout {
+    /// The word used with `bring`, also the name of the file that `write-out` writes.
+    pub kind: &'static str,
+    /// Its columns, in the order they are written.
+    pub columns: &'static [Column],
+}
+
+impl Layout {
+    /// The column with this header.
+    #[must_use]
+    pub fn column(&self, name: &str) -> Option<&'static Column> {
+        self.columns.iter().find(|column| column.name == name)
+    }
+
+    /// All headers in order.
+    #[must_use]
+    pub fn headers(&self) -> Vec<&'static str> {
+        self.columns.iter().map(|column| column.name).collect()
+    }
+}
+
+/// A column that a sheet must have.
+const fn needed(name: &'static str) -> Column {
+    Column {
+        name,
+        is_needed: true,
+    }
+}
+
+/// A column that a sheet may leave out.
+const fn may(name: &'static str) -> Column {
+    Column {
+        name,
+        is_needed: false,
+    }
+}
+
+/// Accounts of the chart.
+pub const ACCOUNTS: Layout = Layout {
+    kind: "accounts",
+    columns: &[
+        needed("number"),
+        needed("name"),
+        needed("class"),
+        may("group"),
+        may("contra"),
+        may("form_line"),
+        may("active"),
+        may("role"),
+    ],
+};
+
+/// Journal entries, one row a line.
+pub const ENTRIES: Layout = Layout {
+    kind: "entries",
+    columns: &[
+        needed("entry"),
+        needed("date"),
+        needed("account"),
+        may("debit"),
+        may("credit"),
+        may("kind"),
+        may("party"),
+        may("memo"),
+        may("reference"),
+        may("line_memo"),
+        may("document"),
+        may("equipment"),
+        may("item"),
+        may("quantity"),
+        may("origin"),
+        may("tags"),
+        may("tax_by_channel"),
+        may("proof"),
+        may("stands_in"),
+        may("purpose"),
+        may("reverses"),
+    ],
+};
+
+/// Purchases, one row a line of a receipt.
+pub const PURCHASES: Layout = Layout {
+    kind: "purchases",
+    columns: &[
+        needed("purchase"),
+        needed("date"),
+        needed("supplier"),
+        needed("paid_from"),
+        needed("amount"),
+        may("account"),
+        may("item"),
+        may("description"),
+        may("quantity"),
+        may("business_share"),
+        may("reference"),
+        may("carriage"),
+        may("tax"),
+        may("discount"),
+        may("equipment_name"),
+        may("life_months"),
+        may("residual"),
+        may("in_service_on"),
+        may("convention"),
+        may("condition"),
+        may("serial"),
+        may("proof"),
+        may("stands_in"),
+        may("purpose"),
+    ],
+};
+
+/// Sales, one row a line.
+pub const SALES: Layout = Layout {
+    kind: "sales",
+    columns: &[
+        needed("sale"),
+        needed("date"),
+        needed("paid_into"),
+        needed("amount"),
+        may("item"),
+        may("description"),
+        may("quantity"),
+        may("discount"),
+        may("postage"),
+        may("tax_ours"),
+        may("tax_by_channel"),
+        may("fee_listing"),
+        may("fee_commission"),
+        may("fee_processing"),
+        may("fee_other"),
+        may("reference"),
+    ],
+};
+
+/// Refunds to customers.
+pub const REFUNDS: Layout = Layout {
+    kind: "refunds",
+    columns: &[
+        needed("sale"),
+        needed("date"),
+        needed("amount"),
+        may("returned_quantity"),
+        may("fee_credit"),
+        may("paid_from"),
+    ],
+};
+
+/// Payouts from channels.
+pub const PAYOUTS: Layout = Layout {
+    kind: "payouts",
+    columns: &[
+        needed("channel"),
+        needed("date"),
+        needed("paid_into"),
+        needed("amount"),
+        may("reference"),
+    ],
+};
+
+/// What passes between the owner and the business.
+pub const OWNER: Layout = Layout {
+    kind: "owner",
+    columns: &[
+        needed("date"),
+        needed("direction"),
+        needed("account"),
+        may("amount"),
+        may("adjusted_cost"),
+        may("market_value"),
+        may("description"),
+    ],
+};
+
+/// The equipment register.
+pub const EQUIPMENT: Layout = Layout {
+    kind: "equipment",
+    columns: &[
+        needed("name"),
+        needed("bought_on"),
+        needed("in_service_on"),
+        needed("cost"),
+        needed("life_months"),
+        needed("paid_from"),
+        may("residual"),
+        may("business_share"),
+        may("convention"),
+        may("condition"),
+        may("supplier"),
+        may("serial"),
+        may("disposed_on"),
+        may("proceeds"),
+        may("proceeds_into"),
+        may("key"),
+        may("location"),
+        may("tax_part"),
+        may("delivery_part"),
+        may("charged_before"),
+        may("purchase_entry"),
+        may("changes"),
+    ],
+};
+
+/// Recurring purchases.
+pub const RECURRING: Layout = Layout {
+    kind: "recurring",
+    columns: &[
+        needed("name"),
+        needed("party"),
+        needed("account"),
+        needed("paid_from"),
+        needed("amount"),
+        needed("every_months"),
+        needed("next_due"),
+        may("business_share"),
+        may("memo"),
+        may("active"),
+    ],
+};
+
+/// Receipts kept beside entries; the file is found from the sheet's own folder.
+pub const RECEIPTS: Layout = Layout {
+    kind: "receipts",
+    columns: &[needed("entry"), needed("file"), may("name")],
+};
+
+/// The book's settings.
+pub const SETTINGS: Layout = Layout {
+    kind: "settings",
+    columns: &[needed("key"), needed("value")],
+};
+
+/// Every kind of sheet that this version takes.
+pub const ALL: [&Layout; 11] = [
+    &SETTINGS, &ACCOUNTS, &ENTRIES, &PURCHASES, &SALES, &REFUNDS, &PAYOUTS, &OWNER, &EQUIPMENT,
+    &RECEIPTS, &RECURRING,
+];
+
+/// The layout of a kind of sheet.
+#[must_use]
+pub fn of_kind(kind: &str) -> Option<&'static Layout> {
+    ALL.into_iter().find(|layout| layout.kind == kind)
+}
