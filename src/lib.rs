@@ -10,6 +10,8 @@ pub mod depreciation;
 #[deny(clippy::float_arithmetic)]
 pub mod export;
 #[deny(clippy::float_arithmetic)]
+pub mod free_to_spend;
+#[deny(clippy::float_arithmetic)]
 pub mod happenings;
 #[deny(clippy::float_arithmetic)]
 pub mod import;
@@ -17,3 +19,5 @@ pub mod import;
 pub mod ledger;
 #[deny(clippy::float_arithmetic)]
 pub mod money;
+#[deny(clippy::float_arithmetic)]
+pub mod needs;

@@ -25,6 +25,8 @@ const RULES: &[(&str, &[&str])] = &[
     ("set_aside", DOMAIN),
     ("kinds.rs", DOMAIN),
     ("recurring.rs", DOMAIN),
+    ("free_to_spend.rs", DOMAIN),
+    ("needs.rs", DOMAIN),
     (
         "book",
         &[

@@ -1,0 +1,303 @@
+//! What wants doing: the list that reaches nothing, shown on Today and by `show needs`.
+//! It orders and words what others found; finding it (in the book, in schedules) is not its work.
+
+use chrono::NaiveDate;
+
+use crate::dates::{DateRange, Month, show_day};
+use crate::ledger::{AccountId, EntryNumber};
+use crate::money::{Currency, Money};
+
+/// What kind of thing wants doing, with what is needed to do it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NeedKind {
+    /// A recurring purchase is due; its number in the book.
+    RecurringDue(i64),
+    /// Wear of equipment has not been written down through this day.
+    Depreciation(NaiveDate),
+    /// Receipts are still to be found.
+    ReceiptsMissing,
+    /// Purchases above the owner's amount lack a purpose.
+    PurposeMissing,
+    /// Money should move to the set-aside account.
+    SetAside(Money),
+    /// A channel has owed money for a long time.
+    PayoutLate(AccountId),
+    /// Money held by a channel should have been released.
+    HoldOver(AccountId),
+    /// A form was kept for later.
+    Draft(String),
+    /// A year has ended and is not closed.
+    YearToClose(i32),
+}
+
+/// One thing that wants doing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Need {
+    /// What kind it is.
+    pub kind: NeedKind,
+    /// It in plain words.
+    pub what: String,
+    /// A second line that explains it; may be empty.
+    pub note: String,
+    /// How many things it stands for.
+    pub count: usize,
+    /// Since when it has wanted doing.
+    pub since: Option<NaiveDate>,
+}
+
+/// A recurring purchase as far as its due date matters.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DuePurchase {
+    /// Its number in the book.
+    pub id: i64,
+    /// What it is.
+    pub name: String,
+    /// How much it usually is.
+    pub amount: Money,
+    /// When it is next due.
+    pub due: NaiveDate,
+}
+
+/// Money that a channel owes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ChannelDue {
+    /// The channel's account.
+    pub channel: AccountId,
+    /// Its name.
+    pub name: String,
+    /// What it owes; negative when the shop bills the owner.
+    pub due: Money,
+    /// The day of its last payout or, before the first, of its first sale.
+    pub last_payout: Option<NaiveDate>,
+    /// The earliest day on which money held should have been released.
+    pub held_until: Option<NaiveDate>,
+}
+
+/// Everything that was found and may want doing.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Found {
+    /// Recurring purchases, due or not.
+    pub recurring: Vec<DuePurchase>,
+    /// Wear that could be written down: through which day, how much, of which pieces.
+    pub depreciation: Option<(NaiveDate, Money, Vec<String>)>,
+    /// Entries whose receipt is missing.
+    pub receipts_missing: Vec<(EntryNumber, NaiveDate)>,
+    /// Entries that lack a purpose.
+    pub purpose_missing: Vec<(EntryNumber, NaiveDate)>,
+    /// What should move to the set-aside account and by when.
+    pub set_aside: Option<(Money, NaiveDate)>,
+    /// What the channels owe.
+    pub channels: Vec<ChannelDue>,
+    /// Names of forms kept for later.
+    pub drafts: Vec<String>,
+    /// A finished financial year that is not closed, and its range.
+    pub year_to_close: Option<(i32, DateRange)>,
+}
+
+/// After so many days without a payout a channel that owes is mentioned.
+const LATE_AFTER_DAYS: i64 = 35;
+
+/// The list, what is dated first before what can wait.
+#[must_use]
+pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> {
+    let mut open = Vec::new();
+    open.extend(
+        found
+            .recurring
+            .iter()
+            .filter_map(|due| recurring(due, today, currency)),
+    );
+    open.extend(
+        found
+            .depreciation
+            .as_ref()
+            .map(|(through, amount, pieces)| Need {
+                kind: NeedKind::Depreciation(*through),
+                what: format!(
+                    "{} wear of equipment, {}",
+                    possessive(*through),
+                    currency.show(*amount)
+                ),
+                note: list(pieces),
+                count: 1,
+                since: Some(*through),
+            }),
+    );
+    open.extend(dated(
+        &found.receipts_missing,
+        NeedKind::ReceiptsMissing,
+        ("1 receipt still to find", "receipts still to find"),
+    ));
+    open.extend(dated(
+        &found.purpose_missing,
+        NeedKind::PurposeMissing,
+        (
+            "1 purchase without its purpose",
+            "purchases without their purpose",
+        ),
+    ));
+    open.extend(
+        found
+            .set_aside
+            .filter(|(amount, _by)| amount.is_positive())
+            .map(|(amount, by)| Need {
+                kind: NeedKind::SetAside(amount),
+                what: format!("Move {} to the set-aside account", currency.show(amount)),
+                note: format!(
+                    "by {}; an estimate only, confirm with a licensed professional",
+                    show_day(by)
+                ),
+                count: 1,
+                since: None,
+            }),
+    );
+    open.extend(
+        found
+            .channels
+            .iter()
+            .filter_map(|channel| late(channel, today, currency)),
+    );
+    open.extend(found.drafts.iter().map(|name| Need {
+        kind: NeedKind::Draft(name.clone()),
+        what: format!("Kept for later: {name}"),
+        note: "not written down yet".to_owned(),
+        count: 1,
+        since: None,
+    }));
+    open.extend(found.year_to_close.map(|(year, range)| Need {
+        kind: NeedKind::YearToClose(year),
+        what: format!("The year to {} can be closed", show_day(range.to)),
+        note: "its checklist is in Year end".to_owned(),
+        count: 1,
+        since: Some(range.to),
+    }));
+    open
+}
+
+fn recurring(due: &DuePurchase, today: NaiveDate, currency: &Currency) -> Option<Need> {
+    (due.due <= today).then(|| {
+        let when = if due.due == today {
+            "due today".to_owned()
+        } else {
+            format!("due since {}", show_day(due.due))
+        };
+        Need {
+            kind: NeedKind::RecurringDue(due.id),
+            what: format!("{}, {}, {when}", due.name, currency.show(due.amount)),
+            note: "written down only when you confirm it".to_owned(),
+            count: 1,
+            since: Some(due.due),
+        }
+    })
+}
+
+fn late(channel: &ChannelDue, today: NaiveDate, currency: &Currency) -> Option<Need> {
+    if let Some(until) = channel.held_until.filter(|until| *until < today) {
+        return Some(Need {
+            kind: NeedKind::HoldOver(channel.channel),
+            what: format!("{} held money until {}", channel.name, show_day(until)),
+            note: "has it come? Release it or give a new day".to_owned(),
+            count: 1,
+            since: Some(until),
+        });
+    }
+    let since = channel.last_payout?;
+    let is_late = channel.due.is_positive() && (today - since).num_days() > LATE_AFTER_DAYS;
+    is_late.then(|| Need {
+        kind: NeedKind::PayoutLate(channel.channel),
+        what: format!("{} owes you {}", channel.name, currency.show(channel.due)),
+        note: format!("no payout since {}", show_day(since)),
+        count: 1,
+        since: Some(since),
+    })
+}
+
+fn dated(
+    entries: &[(EntryNumber, NaiveDate)],
+    kind: NeedKind,
+    (one, many): (&str, &str),
+) -> Option<Need> {
+    let oldest = entries.iter().map(|(_number, date)| *date).min()?;
+    let what = if entries.len() == 1 {
+        one.to_owned()
+    } else {
+        format!("{} {many}", entries.len())
+    };
+    Some(Need {
+        kind,
+        what,
+        note: format!("oldest {}", show_day(oldest)),
+        count: entries.len(),
+        since: Some(oldest),
+    })
+}
+
+fn possessive(through: NaiveDate) -> String {
+    let name = Month::of(through).name();
+    if name.ends_with('s') {
+        format!("{name}’")
+    } else {
+        format!("{name}’s")
+    }
+}
+
+fn list(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [a, b, c, rest @ ..] if !rest.is_empty() => {
+            format!("{a}, {b}, {c} and {} more", rest.len())
+        }
+        names => names.join(", "),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::dates::parse_iso;
+
+    fn day(text: &str) -> NaiveDate {
+        parse_iso(text).expect("a day")
+    }
+
+    #[test]
+    fn nothing_found_wants_nothing() {
+        let currency = Currency::from_code("USD").expect("a currency");
+        assert!(needs(&Found::default(), day("2026-09-30"), &currency).is_empty());
+    }
+
+    #[test]
+    fn what_is_due_is_worded_and_what_is_not_yet_is_left_out() {
+        let currency = Currency::from_code("USD").expect("a currency");
+        let plan = |id: i64, due: &str| DuePurchase {
+            id,
+            name: "Ink plan".to_owned(),
+            amount: Money::from_minor(1_140),
+            due: day(due),
+        };
+        let found = Found {
+            recurring: vec![plan(1, "2026-09-30"), plan(2, "2026-10-01")],
+            depreciation: Some((
+                day("2026-09-30"),
+                Money::from_minor(925),
+                vec!["Book press".to_owned()],
+            )),
+            receipts_missing: vec![
+                (EntryNumber(4), day("2026-09-20")),
+                (EntryNumber(2), day("2026-09-11")),
+            ],
+            ..Found::default()
+        };
+        let open = needs(&found, day("2026-09-30"), &currency);
+        let words: Vec<&str> = open.iter().map(|need| need.what.as_str()).collect();
+        assert_eq!(
+            words,
+            [
+                "Ink plan, 11.40, due today",
+                "September’s wear of equipment, 9.25",
+                "2 receipts still to find",
+            ]
+        );
+        assert_eq!(open[2].since, Some(day("2026-09-11")));
+    }
+}
