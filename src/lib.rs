@@ -4,6 +4,8 @@
 //! stands on them. The layers point one way and `tests/architecture.rs` keeps them so.
 
 #[deny(clippy::float_arithmetic)]
+pub mod book;
+#[deny(clippy::float_arithmetic)]
 pub mod dates;
 #[deny(clippy::float_arithmetic)]
 pub mod depreciation;

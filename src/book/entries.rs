@@ -1,0 +1,404 @@
+//! Writing entries: recording, amending, taking back, moving a whole kind to another account.
+//! Reading them is `reading`; the order of writing (history, lines, header) is what the triggers ask for.
+
+use chrono::NaiveDate;
+use rusqlite::params;
+
+use super::history::NewRow;
+use super::reading::EntryFilter;
+use super::write::Change;
+use super::{Book, BookError, BroughtFile, content};
+use crate::happenings::{Proof, Recording};
+use crate::ledger::{AccountId, EntryKind, EntryNumber, JournalEntry, Line, PostedEntry};
+
+/// What moving a kind of thing to another account did.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Reclassified {
+    /// The entries that were amended.
+    pub moved: Vec<EntryNumber>,
+    /// The entries left alone because they lie in a locked period or are mirrors.
+    pub left: Vec<EntryNumber>,
+}
+
+impl Book {
+    /// Records one happening: its entry, and with it equipment, proof and remembered kinds.
+    ///
+    /// # Errors
+    /// When its day is locked or before the book, an account is unknown, or the register has the equipment already.
+    pub fn record(&mut self, recording: &Recording) -> Result<EntryNumber, BookError> {
+        let label = label_of(&recording.entry);
+        self.write(&label, |book| book.record_one(recording))
+    }
+
+    /// Records many happenings in one transaction: all of them or none.
+    ///
+    /// # Errors
+    /// As [`Book::record`]; [`BookError::AtIndex`] says which one.
+    pub fn record_all(&mut self, recordings: &[Recording]) -> Result<Vec<EntryNumber>, BookError> {
+        let label = format!("{} entries at once", recordings.len());
+        let numbers = self.write(&label, |book| book.record_each(recordings))?;
+        self.look_over_after(numbers.len())?;
+        Ok(numbers)
+    }
+
+    /// Records what a file held, and that this file was brought in: all of it or nothing.
+    ///
+    /// # Errors
+    /// As [`Book::record_all`].
+    pub fn bring(
+        &mut self,
+        recordings: &[Recording],
+        file: &BroughtFile,
+    ) -> Result<Vec<EntryNumber>, BookError> {
+        let label = format!("Brought in {}", file.name);
+        let numbers = self.write(&label, |book| {
+            let numbers = book.record_each(recordings)?;
+            book.keep_file(file)?;
+            Ok(numbers)
+        })?;
+        self.look_over_after(numbers.len())?;
+        Ok(numbers)
+    }
+
+    /// Gives an entry in an open period new content; the earlier version stays in the history.
+    ///
+    /// # Errors
+    /// Without a reason, when the old or the new day is locked, or when the entry was taken back or takes one back.
+    pub fn amend(
+        &mut self,
+        number: EntryNumber,
+        entry: &JournalEntry,
+        reason: &str,
+    ) -> Result<(), BookError> {
+        let reason = given(reason)?;
+        let posted = self.entry(number)?;
+        refuse_mirrored(&posted)?;
+        self.write(&format!("Entry {number} amended"), |book| {
+            book.replace(number, entry, "amended", reason)
+        })
+    }
+
+    /// Writes the mirror of an entry, dated in an open period.
+    ///
+    /// # Errors
+    /// Without a reason, when the day is locked, or when the entry was taken back already.
+    pub fn reverse(
+        &mut self,
+        number: EntryNumber,
+        date: NaiveDate,
+        reason: &str,
+    ) -> Result<EntryNumber, BookError> {
+        let reason = given(reason)?.to_owned();
+        self.write(&format!("Entry {number} taken back"), |book| {
+            book.mirror(number, date, &reason)
+        })
+    }
+
+    /// Moves the lines that entries matching the filter have on one account to another, and what is remembered
+    /// about that kind of thing with them. Entries in locked periods stay.
+    ///
+    /// # Errors
+    /// Without a reason, or when an account is unknown.
+    pub fn reclassify(
+        &mut self,
+        from: AccountId,
+        to: AccountId,
+        filter: &EntryFilter,
+        reason: &str,
+    ) -> Result<Reclassified, BookError> {
+        let reason = given(reason)?.to_owned();
+        let (old, new) = (self.chart.account(from)?, self.chart.account(to)?);
+        if from == to {
+            return Err(BookError::refused("both are the same account"));
+        }
+        let label = format!("Moved from {} to {}", old.title(), new.title());
+        let filter = EntryFilter {
+            account: Some(from),
+            ..filter.clone()
+        };
+        self.write(&label, |book| {
+            let mut done = Reclassified::default();
+            for number in book.entry_numbers(&filter)? {
+                let posted = book.entry(number)?;
+                let is_locked = book
+                    .lock_date()
+                    .is_some_and(|lock| posted.entry.header.date <= lock);
+                if is_locked || refuse_mirrored(&posted).is_err() {
+                    done.left.push(number);
+                    continue;
+                }
+                let lines = posted.entry.lines().iter().map(|line| Line {
+                    account: if line.account == from {
+                        to
+                    } else {
+                        line.account
+                    },
+                    ..line.clone()
+                });
+                let entry = JournalEntry::new(posted.entry.header.clone(), lines.collect())?;
+                book.replace(number, &entry, &label, &reason)?;
+                done.moved.push(number);
+            }
+            book.move_remembered(from, to, filter.party.as_deref())?;
+            Ok(done)
+        })
+    }
+
+    fn record_each(&mut self, recordings: &[Recording]) -> Result<Vec<EntryNumber>, BookError> {
+        let mut numbers = Vec::with_capacity(recordings.len());
+        for (index, recording) in recordings.iter().enumerate() {
+            let number = self
+                .record_one(recording)
+                .map_err(|source| BookError::AtIndex {
+                    index,
+                    source: Box::new(source),
+                })?;
+            numbers.push(number);
+        }
+        Ok(numbers)
+    }
+
+    /// After a large import the planner needs fresh statistics.
+    fn look_over_after(&self, n_entries: usize) -> Result<(), BookError> {
+        if n_entries >= 1000 && self.conn.is_autocommit() {
+            self.conn
+                .execute_batch("PRAGMA analysis_limit = 1000; ANALYZE;")?;
+        }
+        Ok(())
+    }
+
+    pub(super) fn record_one(&mut self, recording: &Recording) -> Result<EntryNumber, BookError> {
+        let number = self.record_entry(&recording.entry, None)?;
+        if recording.proof != Proof::default() {
+            self.put_proof(number, &recording.proof)?;
+        }
+        for equipment in &recording.equipment {
+            let mut equipment = equipment.clone();
+            equipment.purchase_entry = Some(number);
+            self.insert_equipment(&equipment)?;
+        }
+        for kind in &recording.remembered {
+            self.remember_kind(kind)?;
+        }
+        Ok(number)
+    }
+
+    fn record_entry(
+        &mut self,
+        entry: &JournalEntry,
+        reverses: Option<EntryNumber>,
+    ) -> Result<EntryNumber, BookError> {
+        let newest: u64 = self
+            .conn
+            .prepare_cached("SELECT ifnull(max(number), 0) FROM entry")?
+            .query_row([], |row| row.get(0))?;
+        let posted = PostedEntry {
+            number: EntryNumber(newest + 1),
+            version: 1,
+            entry: entry.clone(),
+            reverses,
+            reversed_by: None,
+        };
+        let what = entry.header.kind.plain();
+        self.put(&posted, "record", what)?;
+        Ok(posted.number)
+    }
+
+    /// Writes an entry that has no header yet: history, lines, header.
+    fn put(&mut self, posted: &PostedEntry, action: &str, what: &str) -> Result<(), BookError> {
+        self.collect_side_changes()?;
+        self.refuse_day(posted.entry.header.date)?;
+        self.refuse_unknown_accounts(&posted.entry)?;
+        let text = content::text(posted.number, &posted.entry, posted.reverses)?;
+        let written = self.append_history(&NewRow {
+            action,
+            entry: Some(posted.number),
+            version: Some(posted.version),
+            what,
+            digest: Some(content::digest(&text)),
+            ..NewRow::default()
+        })?;
+        self.insert_rows(posted, written)?;
+        self.steps.made(Change::Recorded(posted.number));
+        Ok(())
+    }
+
+    /// Puts another version in an entry's place; its number, attachments and proof stay.
+    pub(super) fn replace(
+        &mut self,
+        number: EntryNumber,
+        entry: &JournalEntry,
+        what: &str,
+        reason: &str,
+    ) -> Result<(), BookError> {
+        self.collect_side_changes()?;
+        let before = self.entry(number)?;
+        self.refuse_day(before.entry.header.date)?;
+        self.refuse_day(entry.header.date)?;
+        self.refuse_unknown_accounts(entry)?;
+        let after = PostedEntry {
+            version: before.version + 1,
+            entry: entry.clone(),
+            ..before.clone()
+        };
+        let earlier = content::text(number, &before.entry, before.reverses)?;
+        let text = content::text(number, entry, before.reverses)?;
+        let written = self.append_history(&NewRow {
+            action: "amend",
+            entry: Some(number),
+            version: Some(after.version),
+            what,
+            reason,
+            content: &earlier,
+            digest: Some(content::digest(&text)),
+        })?;
+        self.delete_rows(number)?;
+        self.insert_rows(&after, written)?;
+        self.steps.made(Change::Amended(Box::new(before)));
+        Ok(())
+    }
+
+    /// Takes the newest entry out of the book again; its content stays in the history.
+    pub(super) fn withdraw(&mut self, number: EntryNumber, what: &str) -> Result<(), BookError> {
+        self.collect_side_changes()?;
+        let before = self.entry(number)?;
+        self.refuse_day(before.entry.header.date)?;
+        let earlier = content::text(number, &before.entry, before.reverses)?;
+        self.append_history(&NewRow {
+            action: "withdraw",
+            entry: Some(number),
+            version: Some(before.version),
+            what,
+            content: &earlier,
+            ..NewRow::default()
+        })?;
+        self.delete_rows(number)?;
+        self.steps.made(Change::Withdrawn(Box::new(before)));
+        Ok(())
+    }
+
+    /// Puts a withdrawn entry back under its number.
+    pub(super) fn put_back(&mut self, posted: &PostedEntry, what: &str) -> Result<(), BookError> {
+        self.put(posted, "record", what)
+    }
+
+    pub(super) fn mirror(
+        &mut self,
+        number: EntryNumber,
+        date: NaiveDate,
+        reason: &str,
+    ) -> Result<EntryNumber, BookError> {
+        let posted = self.entry(number)?;
+        if let Some(by) = posted.reversed_by {
+            return Err(BookError::AlreadyReversed { entry: number, by });
+        }
+        let mut mirror = posted.entry.reversal(date, reason);
+        if posted.entry.header.kind == EntryKind::Closing {
+            // Statements leave closing entries out, so what takes one back must be left out with it.
+            mirror.header.kind = EntryKind::Closing;
+        }
+        self.record_entry(&mirror, Some(number))
+    }
+
+    fn refuse_day(&self, date: NaiveDate) -> Result<(), BookError> {
+        if let Some(lock) = self.lock_date().filter(|lock| date <= *lock) {
+            return Err(BookError::Locked { date, lock });
+        }
+        let first_day = self.first_day();
+        if date < first_day {
+            return Err(BookError::BeforeFirstDay { date, first_day });
+        }
+        Ok(())
+    }
+
+    fn refuse_unknown_accounts(&self, entry: &JournalEntry) -> Result<(), BookError> {
+        for line in entry.lines() {
+            self.chart.account(line.account)?;
+        }
+        Ok(())
+    }
+
+    fn insert_rows(&self, posted: &PostedEntry, written: i64) -> Result<(), BookError> {
+        let mut insert = self.conn.prepare_cached(
+            "INSERT INTO line (entry, position, account, amount, memo, equipment, item, quantity)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+        )?;
+        for (idx, line) in posted.entry.lines().iter().enumerate() {
+            insert.execute(params![
+                posted.number.0,
+                idx + 1,
+                line.account.0,
+                line.amount.minor(),
+                line.memo,
+                line.equipment,
+                line.item,
+                line.quantity.map(|quantity| quantity.to_string()),
+            ])?;
+        }
+        let header = &posted.entry.header;
+        self.conn
+            .prepare_cached(
+                "INSERT INTO entry (number, version, date, kind, party, memo, reference, document, origin, tags,
+                                    tax_by_channel, reverses, written)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13)",
+            )?
+            .execute(params![
+                posted.number.0,
+                posted.version,
+                header.date.to_string(),
+                header.kind.as_str(),
+                header.party,
+                header.memo,
+                header.reference,
+                header.document,
+                header.origin.to_string(),
+                header.tags.join("\n"),
+                header.tax_by_channel.minor(),
+                posted.reverses.map(|number| number.0),
+                written,
+            ])?;
+        Ok(())
+    }
+
+    /// The header goes first: lines of a posted entry are final.
+    fn delete_rows(&self, number: EntryNumber) -> Result<(), BookError> {
+        self.conn
+            .prepare_cached("DELETE FROM entry WHERE number = ?1")?
+            .execute([number.0])?;
+        self.conn
+            .prepare_cached("DELETE FROM line WHERE entry = ?1")?
+            .execute([number.0])?;
+        Ok(())
+    }
+}
+
+/// A reason with something in it.
+pub(super) fn given(reason: &str) -> Result<&str, BookError> {
+    let reason = reason.trim();
+    if reason.is_empty() {
+        Err(BookError::ReasonMissing)
+    } else {
+        Ok(reason)
+    }
+}
+
+fn refuse_mirrored(posted: &PostedEntry) -> Result<(), BookError> {
+    match (posted.reversed_by, posted.reverses) {
+        (Some(by), _) => Err(BookError::AlreadyReversed {
+            entry: posted.number,
+            by,
+        }),
+        (None, Some(_)) => Err(BookError::IsReversal(posted.number)),
+        (None, None) => Ok(()),
+    }
+}
+
+/// How undo names an entry: `Bought: Paper mill`.
+fn label_of(entry: &JournalEntry) -> String {
+    let header = &entry.header;
+    let plain = header.kind.plain();
+    let about = [&header.party, &header.memo]
+        .into_iter()
+        .find(|text| !text.is_empty());
+    about.map_or_else(|| plain.to_owned(), |about| format!("{plain}: {about}"))
+}

@@ -1,0 +1,249 @@
+//! What the book remembers to make the next entry quicker: suppliers, kinds of things, usual amounts, files.
+//! What is proposed from it is `happenings`' and the forms' business.
+
+use chrono::NaiveDate;
+use rusqlite::{OptionalExtension, params};
+
+use super::reading::day;
+use super::{Book, BookError};
+use crate::happenings::RememberedKind;
+use crate::ledger::{AccountId, EntryKind, EntryNumber, PostedEntry};
+use crate::money::Money;
+
+/// Somebody the book has bought from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Supplier {
+    /// The name as it was written last.
+    pub name: String,
+    /// How many entries name it.
+    pub n_entries: u64,
+    /// The day of the last one.
+    pub last: NaiveDate,
+}
+
+/// A file that was brought in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BroughtFile {
+    /// The hash of its content.
+    pub hash: String,
+    /// Its name without its folder.
+    pub name: String,
+    /// What was brought from it, as `purchases`.
+    pub kind: String,
+}
+
+impl Book {
+    /// The suppliers, the most often named first.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn suppliers(&self) -> Result<Vec<Supplier>, BookError> {
+        self.parties(&[EntryKind::Purchase, EntryKind::SupplierRefund])
+    }
+
+    /// The parties of entries of these kinds, the most often named first.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn parties(&self, kinds: &[EntryKind]) -> Result<Vec<Supplier>, BookError> {
+        let kinds: Vec<String> = kinds.iter().map(|kind| format!("'{kind}'")).collect();
+        let sql = format!(
+            "SELECT party, count(*), max(date) FROM entry WHERE party <> '' AND kind IN ({})
+             GROUP BY party COLLATE NOCASE ORDER BY count(*) DESC, party",
+            kinds.join(", ")
+        );
+        let mut query = self.conn.prepare_cached(&sql)?;
+        let mut rows = query.query([])?;
+        let mut parties = Vec::new();
+        while let Some(row) = rows.next()? {
+            let last: String = row.get(2)?;
+            parties.push(Supplier {
+                name: row.get(0)?,
+                n_entries: row.get(1)?,
+                last: day(&last)?,
+            });
+        }
+        Ok(parties)
+    }
+
+    /// The totals of the last entries of a kind with this party, newest first: what is usual.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn usual_amounts(&self, kind: EntryKind, party: &str) -> Result<Vec<Money>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT (SELECT sum(max(amount, 0)) FROM line WHERE line.entry = e.number)
+             FROM entry e WHERE party <> '' AND party = ?1 COLLATE NOCASE AND kind = ?2
+             ORDER BY number DESC LIMIT 24",
+        )?;
+        let amounts = query
+            .query_map(params![party.trim(), kind.as_str()], |row| {
+                row.get(0).map(Money::from_minor)
+            })?
+            .collect::<Result<_, _>>()?;
+        Ok(amounts)
+    }
+
+    /// The newest entry of a kind, with a party when one is given.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn last_entry(
+        &self,
+        kind: EntryKind,
+        party: Option<&str>,
+    ) -> Result<Option<PostedEntry>, BookError> {
+        let number: Option<u64> = match party {
+            Some(party) => self
+                .conn
+                .prepare_cached(
+                    "SELECT number FROM entry WHERE party <> '' AND party = ?1 COLLATE NOCASE AND kind = ?2
+                     ORDER BY number DESC LIMIT 1",
+                )?
+                .query_row(params![party.trim(), kind.as_str()], |row| row.get(0))
+                .optional()?,
+            None => self
+                .conn
+                .prepare_cached("SELECT number FROM entry WHERE kind = ?1 ORDER BY number DESC LIMIT 1")?
+                .query_row([kind.as_str()], |row| row.get(0))
+                .optional()?,
+        };
+        number
+            .map(|number| self.entry(EntryNumber(number)))
+            .transpose()
+    }
+
+    /// The account that the last entry of a kind was paid from: its last credit line.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn last_paid_from(&self, kind: EntryKind) -> Result<Option<AccountId>, BookError> {
+        let last = self.last_entry(kind, None)?;
+        Ok(last.and_then(|posted| {
+            let mut credits = posted.entry.lines().iter().rev();
+            credits
+                .find(|line| line.amount.is_negative())
+                .map(|line| line.account)
+        }))
+    }
+
+    /// The account that the last entry of a kind was paid into: its first debit line.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn last_paid_into(&self, kind: EntryKind) -> Result<Option<AccountId>, BookError> {
+        let last = self.last_entry(kind, None)?;
+        Ok(last.and_then(|posted| {
+            let mut debits = posted.entry.lines().iter();
+            debits
+                .find(|line| line.amount.is_positive())
+                .map(|line| line.account)
+        }))
+    }
+
+    /// The account that this thing from this supplier was booked to last time.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn remembered_kind(
+        &self,
+        supplier: &str,
+        thing: &str,
+    ) -> Result<Option<AccountId>, BookError> {
+        let account = self
+            .conn
+            .prepare_cached(
+                "SELECT account FROM remembered_kind WHERE supplier = ?1 AND thing = ?2",
+            )?
+            .query_row(params![supplier.trim(), thing.trim()], |row| {
+                row.get(0).map(AccountId)
+            })
+            .optional()?;
+        Ok(account)
+    }
+
+    /// Everything that is remembered, by supplier and thing.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn remembered_kinds(&self) -> Result<Vec<RememberedKind>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT supplier, thing, account FROM remembered_kind ORDER BY supplier, thing",
+        )?;
+        let kinds = query
+            .query_map([], |row| {
+                Ok(RememberedKind {
+                    supplier: row.get(0)?,
+                    thing: row.get(1)?,
+                    account: AccountId(row.get(2)?),
+                })
+            })?
+            .collect::<Result<_, _>>()?;
+        Ok(kinds)
+    }
+
+    pub(super) fn remember_kind(&mut self, kind: &RememberedKind) -> Result<(), BookError> {
+        let known = self.remembered_kind(&kind.supplier, &kind.thing)?;
+        if known == Some(kind.account) {
+            return Ok(());
+        }
+        self.side(
+            "INSERT INTO remembered_kind (supplier, thing, account) VALUES (?1, ?2, ?3)
+             ON CONFLICT (supplier, thing) DO UPDATE SET account = excluded.account",
+            params![kind.supplier.trim(), kind.thing.trim(), kind.account.0],
+        )?;
+        Ok(())
+    }
+
+    pub(super) fn move_remembered(
+        &mut self,
+        from: AccountId,
+        to: AccountId,
+        supplier: Option<&str>,
+    ) -> Result<(), BookError> {
+        self.side(
+            "UPDATE remembered_kind SET account = ?2 WHERE account = ?1 AND (?3 IS NULL OR supplier = ?3)",
+            params![from.0, to.0, supplier.map(str::trim)],
+        )?;
+        Ok(())
+    }
+
+    /// Remembers that a file was brought in.
+    ///
+    /// # Errors
+    /// When the file cannot be written.
+    pub fn remember_file(&mut self, file: &BroughtFile) -> Result<(), BookError> {
+        self.write(&format!("Brought in {}", file.name), |book| {
+            book.keep_file(file)
+        })
+    }
+
+    pub(super) fn keep_file(&mut self, file: &BroughtFile) -> Result<(), BookError> {
+        self.note("bring", &format!("{} ({})", file.name, file.kind), "")?;
+        let now = self.steps.now().to_owned();
+        self.side(
+            "INSERT INTO brought_file (hash, name, kind, at) VALUES (?1, ?2, ?3, ?4)",
+            params![file.hash, file.name, file.kind, now],
+        )?;
+        Ok(())
+    }
+
+    /// When and under which name a file with this content was brought in before, if it was.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn file_was_brought(
+        &self,
+        hash: &str,
+        kind: &str,
+    ) -> Result<Option<(String, String)>, BookError> {
+        let found = self
+            .conn
+            .prepare_cached(
+                "SELECT at, name FROM brought_file WHERE hash = ?1 AND kind = ?2 ORDER BY id DESC LIMIT 1",
+            )?
+            .query_row([hash, kind], |row| Ok((row.get(0)?, row.get(1)?)))
+            .optional()?;
+        Ok(found)
+    }
+}

@@ -1,0 +1,142 @@
+//! The book file: one SQLite file holds everything, and all of the program's SQL is here.
+//! Rows go in and core values come out; sums and rules are the core's, and what a number means is decided above.
+//!
+//! Start reading at [`Book`]; `write.rs` is the one way in, `migrations/` the layout with its triggers.
+
+mod accounts;
+mod backup;
+mod channels;
+mod check;
+mod content;
+mod entries;
+mod error;
+mod history;
+mod memory;
+mod open;
+mod reading;
+mod receipts;
+mod register;
+mod settings;
+mod sums;
+mod write;
+mod years;
+
+use std::path::{Path, PathBuf};
+
+use chrono::NaiveDate;
+use rusqlite::Connection;
+
+use crate::dates::YearStart;
+use crate::ledger::Chart;
+use crate::money::Currency;
+
+pub use accounts::NewAccount;
+pub use backup::{Thinned, backups_beside, thin_out};
+pub use channels::Hold;
+pub use check::Fault;
+pub use entries::Reclassified;
+pub use error::BookError;
+pub use history::HistoryRow;
+pub use memory::{BroughtFile, Supplier};
+pub use open::NewBook;
+pub use reading::{AccountLine, EntryFilter, Found};
+pub use receipts::{Receipt, ReceiptId};
+pub use register::SmallThing;
+pub use settings::{Costing, SETTING_KEYS, SettingKey, SettingKind, Settings};
+pub use sums::Closings;
+
+/// A book that is open and held by this program alone.
+///
+/// Every write is one transaction together with its row of history and one step that can be undone; when a write
+/// is refused, the book is as it was. Reads take `&self`; [`Book::revision`] tells when they would answer anew.
+pub struct Book {
+    path: PathBuf,
+    conn: Connection,
+    chart: Chart,
+    settings: Settings,
+    revision: u64,
+    chain: history::ChainHead,
+    steps: write::Steps,
+    stale_chart: bool,
+    stale_settings: bool,
+    has_changed: bool,
+}
+
+impl std::fmt::Debug for Book {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Book")
+            .field("path", &self.path)
+            .field("revision", &self.revision)
+            .finish_non_exhaustive()
+    }
+}
+
+impl Book {
+    /// The file.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// A number that grows with every change, so that whoever keeps rows knows when to read again.
+    #[must_use]
+    pub fn revision(&self) -> u64 {
+        self.revision
+    }
+
+    /// The accounts.
+    #[must_use]
+    pub fn chart(&self) -> &Chart {
+        &self.chart
+    }
+
+    /// The settings.
+    #[must_use]
+    pub fn settings(&self) -> &Settings {
+        &self.settings
+    }
+
+    /// The currency of every amount.
+    #[must_use]
+    pub fn currency(&self) -> &Currency {
+        self.settings.currency()
+    }
+
+    /// When financial years begin.
+    #[must_use]
+    pub fn year_start(&self) -> YearStart {
+        self.settings.year_start()
+    }
+
+    /// The first day of the book.
+    #[must_use]
+    pub fn first_day(&self) -> NaiveDate {
+        self.settings.first_day()
+    }
+
+    /// The day up to which nothing changes any more.
+    #[must_use]
+    pub fn lock_date(&self) -> Option<NaiveDate> {
+        self.settings.lock_date()
+    }
+
+    /// Whether anything was changed since the book was opened.
+    #[must_use]
+    pub fn has_changed(&self) -> bool {
+        self.has_changed
+    }
+
+    /// Closes the book, with a verified backup in its backup folder when something was changed.
+    ///
+    /// # Errors
+    /// When the backup could not be made; the book itself is safe and closed all the same.
+    pub fn close(self) -> Result<Option<PathBuf>, BookError> {
+        if !self.has_changed {
+            return Ok(None);
+        }
+        self.drop_loose_receipts()?;
+        self.conn.execute_batch("PRAGMA optimize")?;
+        self.back_up_beside(chrono::Local::now().naive_local())
+            .map(Some)
+    }
+}

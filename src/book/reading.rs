@@ -1,0 +1,459 @@
+//! Reading entries: one, a chunk by number, the numbers that a filter finds, the lines of an account, a search.
+//! Adding lines up is `sums`.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use rusqlite::types::Value;
+use rusqlite::{OptionalExtension, Row, params, params_from_iter};
+
+use super::{Book, BookError};
+use crate::dates::{DateRange, parse_iso};
+use crate::happenings::ProofState;
+use crate::ledger::{
+    AccountId, EntryHeader, EntryKind, EntryNumber, JournalEntry, Line, PostedEntry,
+};
+use crate::money::{Money, Quantity};
+
+/// Which entries are wanted; an empty filter wants all.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct EntryFilter {
+    /// Dated in this range.
+    pub range: Option<DateRange>,
+    /// With this text in party, memo, reference, document or a line's memo, or with this amount.
+    pub text: String,
+    /// Of this kind.
+    pub kind: Option<EntryKind>,
+    /// With a line on this account.
+    pub account: Option<AccountId>,
+    /// From or to exactly this party, in any case.
+    pub party: Option<String>,
+    /// With this document key.
+    pub document: Option<String>,
+    /// With a line that names this piece of equipment.
+    pub equipment: Option<String>,
+    /// Whose receipt is in this state.
+    pub proof: Option<ProofState>,
+}
+
+impl EntryFilter {
+    /// All entries dated in a range.
+    #[must_use]
+    pub fn in_range(range: DateRange) -> Self {
+        Self {
+            range: Some(range),
+            ..Self::default()
+        }
+    }
+}
+
+/// One line of an account's ledger.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AccountLine {
+    /// The entry it belongs to.
+    pub number: EntryNumber,
+    /// The entry's day.
+    pub date: NaiveDate,
+    /// The entry's kind.
+    pub kind: EntryKind,
+    /// The entry's party.
+    pub party: String,
+    /// The entry's memo.
+    pub memo: String,
+    /// The entry's reference.
+    pub reference: String,
+    /// The line's own memo.
+    pub line_memo: String,
+    /// Positive for a debit, negative for a credit.
+    pub amount: Money,
+}
+
+/// An entry that a search found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Found {
+    /// Its number.
+    pub number: EntryNumber,
+    /// Its day.
+    pub date: NaiveDate,
+    /// Its kind.
+    pub kind: EntryKind,
+    /// Its party.
+    pub party: String,
+    /// Its memo.
+    pub memo: String,
+    /// The sum of its debits.
+    pub total: Money,
+}
+
+/// The day in a column.
+pub(super) fn day(text: &str) -> Result<NaiveDate, BookError> {
+    parse_iso(text).map_err(|error| BookError::damaged(error.to_string()))
+}
+
+/// A word in a column.
+pub(super) fn word<T: std::str::FromStr>(text: &str) -> Result<T, BookError>
+where
+    T::Err: std::fmt::Display,
+{
+    text.parse()
+        .map_err(|error: T::Err| BookError::damaged(error.to_string()))
+}
+
+/// A text to look for with LIKE, its own wildcards taken literally.
+fn like(text: &str) -> String {
+    let mut pattern = String::from("%");
+    for c in text.trim().chars() {
+        if matches!(c, '%' | '_' | '\\') {
+            pattern.push('\\');
+        }
+        pattern.push(c);
+    }
+    pattern.push('%');
+    pattern
+}
+
+struct HeaderRow {
+    header: EntryHeader,
+    number: EntryNumber,
+    version: u32,
+    reverses: Option<EntryNumber>,
+    reversed_by: Option<EntryNumber>,
+}
+
+const HEADER: &str =
+    "SELECT number, version, date, kind, party, memo, reference, document, origin, tags,
+        tax_by_channel, reverses, (SELECT number FROM entry r WHERE r.reverses = e.number)
+ FROM entry e";
+
+fn header_row(row: &Row<'_>) -> Result<HeaderRow, BookError> {
+    let text = |column: usize| {
+        row.get_ref(column)
+            .map(|value| value.as_str().unwrap_or_default())
+    };
+    let number = |column: usize| -> Result<Option<EntryNumber>, BookError> {
+        Ok(row.get::<_, Option<u64>>(column)?.map(EntryNumber))
+    };
+    let mut header = EntryHeader::new(day(text(2)?)?, word(text(3)?)?);
+    header.party = row.get(4)?;
+    header.memo = row.get(5)?;
+    header.reference = row.get(6)?;
+    header.document = row.get(7)?;
+    header.origin = word(text(8)?)?;
+    header.tags = text(9)?
+        .split('\n')
+        .filter(|tag| !tag.is_empty())
+        .map(str::to_owned)
+        .collect();
+    header.tax_by_channel = Money::from_minor(row.get(10)?);
+    Ok(HeaderRow {
+        header,
+        number: EntryNumber(row.get(0)?),
+        version: row.get(1)?,
+        reverses: number(11)?,
+        reversed_by: number(12)?,
+    })
+}
+
+fn line_row(row: &Row<'_>) -> Result<Line, BookError> {
+    let quantity: Option<String> = row.get(5)?;
+    Ok(Line {
+        account: AccountId(row.get(0)?),
+        amount: Money::from_minor(row.get(1)?),
+        memo: row.get(2)?,
+        equipment: row.get(3)?,
+        item: row.get(4)?,
+        quantity: quantity.map(|text| word::<Quantity>(&text)).transpose()?,
+    })
+}
+
+impl Book {
+    /// The entry with this number.
+    ///
+    /// # Errors
+    /// When there is none.
+    pub fn entry(&self, number: EntryNumber) -> Result<PostedEntry, BookError> {
+        let mut query = self
+            .conn
+            .prepare_cached(&format!("{HEADER} WHERE number = ?1"))?;
+        let mut rows = query.query([number.0])?;
+        let Some(row) = rows.next()? else {
+            return Err(BookError::NoSuchEntry(number));
+        };
+        let found = header_row(row)?;
+        let lines = self.lines_of(number)?;
+        let entry = JournalEntry::new(found.header, lines)
+            .map_err(|error| BookError::damaged(format!("entry {number}: {error}")))?;
+        Ok(PostedEntry {
+            number: found.number,
+            version: found.version,
+            entry,
+            reverses: found.reverses,
+            reversed_by: found.reversed_by,
+        })
+    }
+
+    pub(super) fn lines_of(&self, number: EntryNumber) -> Result<Vec<Line>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT account, amount, memo, equipment, item, quantity FROM line WHERE entry = ?1 ORDER BY position",
+        )?;
+        let mut rows = query.query([number.0])?;
+        let mut lines = Vec::new();
+        while let Some(row) = rows.next()? {
+            lines.push(line_row(row)?);
+        }
+        Ok(lines)
+    }
+
+    /// The entries with these numbers, in this order: a screenful at a time.
+    ///
+    /// # Errors
+    /// When one of them is not in the book.
+    pub fn entries(&self, numbers: &[EntryNumber]) -> Result<Vec<PostedEntry>, BookError> {
+        numbers.iter().map(|number| self.entry(*number)).collect()
+    }
+
+    /// How many entries the book has; also the newest one's number.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn entry_count(&self) -> Result<u64, BookError> {
+        Ok(self
+            .conn
+            .prepare_cached("SELECT ifnull(max(number), 0) FROM entry")?
+            .query_row([], |row| row.get(0))?)
+    }
+
+    /// The days of the first and the last entry.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn days_covered(&self) -> Result<Option<DateRange>, BookError> {
+        let found: (Option<String>, Option<String>) = self
+            .conn
+            .prepare_cached("SELECT (SELECT min(date) FROM entry), (SELECT max(date) FROM entry)")?
+            .query_row([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        let (Some(from), Some(to)) = found else {
+            return Ok(None);
+        };
+        Ok(DateRange::new(day(&from)?, day(&to)?))
+    }
+
+    /// The numbers of the entries that a filter finds, by day and number. Collect them once, then fetch the entries
+    /// in view with [`Book::entries`].
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn entry_numbers(&self, filter: &EntryFilter) -> Result<Vec<EntryNumber>, BookError> {
+        let (wheres, values) = self.conditions(filter);
+        let sql = format!("SELECT number FROM entry e{wheres} ORDER BY date, number");
+        let mut query = self.conn.prepare_cached(&sql)?;
+        let numbers = query
+            .query_map(params_from_iter(values), |row| row.get(0).map(EntryNumber))?
+            .collect::<Result<_, _>>()?;
+        Ok(numbers)
+    }
+
+    fn conditions(&self, filter: &EntryFilter) -> (String, Vec<Value>) {
+        let mut conditions: Vec<&str> = Vec::new();
+        let mut values: Vec<Value> = Vec::new();
+        if let Some(range) = filter.range {
+            conditions.push("date BETWEEN ? AND ?");
+            values.push(range.from.to_string().into());
+            values.push(range.to.to_string().into());
+        }
+        if let Some(kind) = filter.kind {
+            conditions.push("kind = ?");
+            values.push(kind.as_str().to_owned().into());
+        }
+        if let Some(account) = filter.account {
+            conditions.push("number IN (SELECT entry FROM line WHERE account = ?)");
+            values.push(account.0.into());
+        }
+        if let Some(party) = &filter.party {
+            conditions.push("party <> '' AND party = ? COLLATE NOCASE");
+            values.push(party.trim().to_owned().into());
+        }
+        if let Some(document) = &filter.document {
+            conditions.push("document <> '' AND document = ?");
+            values.push(document.clone().into());
+        }
+        if let Some(equipment) = &filter.equipment {
+            conditions.push("number IN (SELECT entry FROM line WHERE equipment = ?)");
+            values.push(equipment.clone().into());
+        }
+        match filter.proof {
+            Some(ProofState::NotNeeded) => conditions.push(
+                "NOT EXISTS (SELECT 1 FROM proof WHERE proof.entry = number AND state <> 'not-needed')",
+            ),
+            Some(state) => {
+                conditions.push("number IN (SELECT entry FROM proof WHERE state = ?)");
+                values.push(state.as_str().to_owned().into());
+            }
+            None => {}
+        }
+        if !filter.text.trim().is_empty() {
+            let (amount, number) = self.as_numbers(&filter.text);
+            conditions.push(
+                "(party LIKE ? ESCAPE '\\' OR e.memo LIKE ? ESCAPE '\\' OR reference LIKE ? ESCAPE '\\'
+                  OR document LIKE ? ESCAPE '\\' OR number = ?
+                  OR EXISTS (SELECT 1 FROM line WHERE line.entry = number
+                             AND (line.memo LIKE ? ESCAPE '\\' OR abs(line.amount) = ?)))",
+            );
+            let pattern = Value::from(like(&filter.text));
+            values.extend([
+                pattern.clone(),
+                pattern.clone(),
+                pattern.clone(),
+                pattern.clone(),
+            ]);
+            values.push(number.into());
+            values.push(pattern);
+            values.push(amount.into());
+        }
+        let wheres = if conditions.is_empty() {
+            String::new()
+        } else {
+            format!(" WHERE {}", conditions.join(" AND "))
+        };
+        (wheres, values)
+    }
+
+    /// What a searched text could mean as an amount and as an entry's number.
+    fn as_numbers(&self, text: &str) -> (Option<i64>, Option<i64>) {
+        let text = text.trim();
+        let amount = self
+            .currency()
+            .parse_typed(text)
+            .ok()
+            .map(|amount| amount.abs().minor())
+            .filter(|minor| *minor != 0);
+        (amount, text.trim_start_matches('#').parse().ok())
+    }
+
+    /// The newest entries that a text finds: in party, memo, reference, document, line memos, amounts and numbers.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn search(&self, text: &str, limit: usize) -> Result<Vec<Found>, BookError> {
+        let filter = EntryFilter {
+            text: text.to_owned(),
+            ..EntryFilter::default()
+        };
+        let (wheres, values) = self.conditions(&filter);
+        let sql = format!(
+            "SELECT number, date, kind, party, e.memo,
+                    (SELECT sum(max(amount, 0)) FROM line WHERE line.entry = number)
+             FROM entry e{wheres} ORDER BY date DESC, number DESC LIMIT {limit}"
+        );
+        let mut query = self.conn.prepare_cached(&sql)?;
+        let mut rows = query.query(params_from_iter(values))?;
+        let mut found = Vec::new();
+        while let Some(row) = rows.next()? {
+            found.push(Found {
+                number: EntryNumber(row.get(0)?),
+                date: day(row.get_ref(1)?.as_str().unwrap_or_default())?,
+                kind: word(row.get_ref(2)?.as_str().unwrap_or_default())?,
+                party: row.get(3)?,
+                memo: row.get(4)?,
+                total: Money::from_minor(row.get(5)?),
+            });
+        }
+        Ok(found)
+    }
+
+    /// The lines on an account in a range, by day and number.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn account_lines(
+        &self,
+        account: AccountId,
+        range: DateRange,
+    ) -> Result<Vec<AccountLine>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT e.number, e.date, e.kind, e.party, e.memo, e.reference, l.memo, l.amount
+             FROM line l JOIN entry e ON e.number = l.entry
+             WHERE l.account = ?1 AND e.date BETWEEN ?2 AND ?3
+             ORDER BY e.date, e.number, l.position",
+        )?;
+        let mut rows = query.query(params![
+            account.0,
+            range.from.to_string(),
+            range.to.to_string()
+        ])?;
+        let mut lines = Vec::new();
+        while let Some(row) = rows.next()? {
+            lines.push(AccountLine {
+                number: EntryNumber(row.get(0)?),
+                date: day(row.get_ref(1)?.as_str().unwrap_or_default())?,
+                kind: word(row.get_ref(2)?.as_str().unwrap_or_default())?,
+                party: row.get(3)?,
+                memo: row.get(4)?,
+                reference: row.get(5)?,
+                line_memo: row.get(6)?,
+                amount: Money::from_minor(row.get(7)?),
+            });
+        }
+        Ok(lines)
+    }
+
+    /// The newest entry with this document key: how a refund finds its sale.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn entry_by_document(
+        &self,
+        kind: EntryKind,
+        document: &str,
+    ) -> Result<Option<PostedEntry>, BookError> {
+        let number: Option<u64> = self
+            .conn
+            .prepare_cached(
+                "SELECT number FROM entry WHERE document <> '' AND document = ?1 AND kind = ?2
+                 ORDER BY number DESC LIMIT 1",
+            )?
+            .query_row(params![document.trim(), kind.as_str()], |row| row.get(0))
+            .optional()?;
+        number
+            .map(|number| self.entry(EntryNumber(number)))
+            .transpose()
+    }
+
+    /// All entries in the order of their numbers, one after the other: for writing out and for proving.
+    ///
+    /// # Errors
+    /// When the file cannot be read, or `each` fails.
+    pub fn for_each_entry<E: From<BookError>>(
+        &self,
+        mut each: impl FnMut(PostedEntry) -> Result<(), E>,
+    ) -> Result<(), E> {
+        for number in 1..=self.entry_count()? {
+            each(self.entry(EntryNumber(number))?)?;
+        }
+        Ok(())
+    }
+
+    /// What each piece of equipment was charged in posted depreciation, by its key; the clearing of a disposal
+    /// is not counted against it.
+    ///
+    /// # Errors
+    /// When the file cannot be read, or the chart has no account for accumulated depreciation.
+    pub fn depreciation_charged(&self) -> Result<BTreeMap<String, Money>, BookError> {
+        let account = self
+            .chart
+            .role(crate::ledger::Role::AccumulatedDepreciation)?;
+        let mut query = self.conn.prepare_cached(
+            "SELECT l.equipment, -sum(l.amount)
+             FROM line l JOIN entry e ON e.number = l.entry LEFT JOIN entry r ON r.number = e.reverses
+             WHERE l.equipment IS NOT NULL AND l.account = ?1
+               AND e.kind NOT IN ('disposal', 'opening') AND ifnull(r.kind, '') <> 'disposal'
+             GROUP BY l.equipment",
+        )?;
+        let charged = query
+            .query_map([account.0], |row| {
+                Ok((row.get(0)?, Money::from_minor(row.get(1)?)))
+            })?
+            .collect::<Result<_, _>>()?;
+        Ok(charged)
+    }
+}

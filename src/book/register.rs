@@ -1,0 +1,366 @@
+//! The equipment register in the file, and the list of small things that last but were expensed.
+//! How equipment wears out is `depreciation`'s.
+
+use chrono::NaiveDate;
+use rusqlite::{Row, params};
+
+use super::entries::given;
+use super::reading::{day, word};
+use super::{Book, BookError};
+use crate::depreciation::{Disposal, Equipment, TermsChange};
+use crate::happenings::Recording;
+use crate::ledger::{EntryNumber, Role};
+use crate::money::Money;
+
+/// A thing that lasts but fell under the equipment threshold: expensed, and still worth a list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SmallThing {
+    /// The entry that bought it.
+    pub number: EntryNumber,
+    /// The day.
+    pub date: NaiveDate,
+    /// From whom.
+    pub party: String,
+    /// What it is.
+    pub thing: String,
+    /// What it cost.
+    pub amount: Money,
+}
+
+const COLUMNS: &str = "key, name, supplier, bought_on, in_service_on, cost, tax_part, delivery_part, residual,
+    life_months, business_share, convention, condition, serial, location, purchase_entry, charged_before,
+    disposed_on, proceeds";
+
+fn equipment_row(row: &Row<'_>) -> Result<Equipment, BookError> {
+    let text = |column: usize| row.get::<_, String>(column);
+    let money = |column: usize| row.get(column).map(Money::from_minor);
+    let disposed_on: Option<String> = row.get(17)?;
+    let disposal = match disposed_on {
+        Some(on) => Some(Disposal {
+            on: day(&on)?,
+            proceeds: money(18)?,
+        }),
+        None => None,
+    };
+    Ok(Equipment {
+        key: text(0)?,
+        name: text(1)?,
+        supplier: text(2)?,
+        bought_on: day(&text(3)?)?,
+        in_service_on: day(&text(4)?)?,
+        cost: money(5)?,
+        tax_part: money(6)?,
+        delivery_part: money(7)?,
+        residual: money(8)?,
+        life_months: row.get(9)?,
+        business_share: word(&text(10)?)?,
+        convention: word(&text(11)?)?,
+        condition: word(&text(12)?)?,
+        serial: text(13)?,
+        location: text(14)?,
+        purchase_entry: row.get::<_, Option<u64>>(15)?.map(EntryNumber),
+        charged_before: money(16)?,
+        changes: Vec::new(),
+        disposal,
+    })
+}
+
+impl Book {
+    /// The register in the order things were bought.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn equipment(&self) -> Result<Vec<Equipment>, BookError> {
+        let mut query = self.conn.prepare_cached(&format!(
+            "SELECT {COLUMNS} FROM equipment ORDER BY bought_on, id"
+        ))?;
+        let mut rows = query.query([])?;
+        let mut register = Vec::new();
+        while let Some(row) = rows.next()? {
+            register.push(equipment_row(row)?);
+        }
+        let mut query = self.conn.prepare_cached(
+            "SELECT equipment, from_day, life_months, residual, business_share, reason
+             FROM equipment_change ORDER BY from_day",
+        )?;
+        let mut rows = query.query([])?;
+        while let Some(row) = rows.next()? {
+            let key: String = row.get(0)?;
+            let from: String = row.get(1)?;
+            let share: String = row.get(4)?;
+            let change = TermsChange {
+                from: day(&from)?,
+                life_months: row.get(2)?,
+                residual: Money::from_minor(row.get(3)?),
+                business_share: word(&share)?,
+                reason: row.get(5)?,
+            };
+            if let Some(piece) = register.iter_mut().find(|piece| piece.key == key) {
+                piece.changes.push(change);
+            }
+        }
+        Ok(register)
+    }
+
+    /// One piece by its key, or by its name in any case.
+    ///
+    /// # Errors
+    /// When the register does not hold it.
+    pub fn piece(&self, key_or_name: &str) -> Result<Equipment, BookError> {
+        let wanted = key_or_name.trim();
+        let mut register = self.equipment()?;
+        register
+            .iter()
+            .position(|piece| piece.key == wanted)
+            .or_else(|| {
+                let wanted = wanted.to_lowercase();
+                register
+                    .iter()
+                    .position(|piece| piece.name.to_lowercase() == wanted)
+            })
+            .map(|place| register.swap_remove(place))
+            .ok_or_else(|| BookError::NoSuch {
+                what: "equipment",
+                key: wanted.to_owned(),
+            })
+    }
+
+    /// Adds a piece whose cost is in the ledger already.
+    ///
+    /// # Errors
+    /// When its key or name is taken, or its figures cannot be.
+    pub fn add_equipment(&mut self, equipment: &Equipment) -> Result<(), BookError> {
+        let label = format!("Equipment added: {}", equipment.name);
+        self.write(&label, |book| {
+            book.note("equipment", &label, "")?;
+            book.insert_equipment(equipment)
+        })
+    }
+
+    /// Changes what the register says about a piece; its key, changed terms and disposal have their own ways.
+    ///
+    /// # Errors
+    /// When it is not in the register, or its new name is taken.
+    pub fn update_equipment(&mut self, equipment: &Equipment) -> Result<(), BookError> {
+        let before = self.piece(&equipment.key)?;
+        refuse_wrong_equipment(equipment)?;
+        let label = format!("Equipment changed: {}", before.name);
+        self.write(&label, |book| {
+            book.note("equipment", &format!("{label}; it was {before:?}"), "")?;
+            book.side(
+                "UPDATE equipment SET name = ?2, supplier = ?3, bought_on = ?4, in_service_on = ?5, cost = ?6,
+                   tax_part = ?7, delivery_part = ?8, residual = ?9, life_months = ?10, business_share = ?11,
+                   convention = ?12, condition = ?13, serial = ?14, location = ?15, purchase_entry = ?16,
+                   charged_before = ?17 WHERE key = ?1",
+                params![
+                    equipment.key,
+                    equipment.name.trim(),
+                    equipment.supplier.trim(),
+                    equipment.bought_on.to_string(),
+                    equipment.in_service_on.to_string(),
+                    equipment.cost.minor(),
+                    equipment.tax_part.minor(),
+                    equipment.delivery_part.minor(),
+                    equipment.residual.minor(),
+                    equipment.life_months,
+                    equipment.business_share.to_string(),
+                    equipment.convention.as_str(),
+                    equipment.condition.as_str(),
+                    equipment.serial.trim(),
+                    equipment.location.trim(),
+                    equipment.purchase_entry.map(|number| number.0),
+                    equipment.charged_before.minor(),
+                ],
+            )?;
+            Ok(())
+        })
+    }
+
+    /// Gives a piece new terms from a day on.
+    ///
+    /// # Errors
+    /// Without a reason, when the day is locked, or when that day has new terms already.
+    pub fn change_terms(&mut self, key: &str, change: &TermsChange) -> Result<(), BookError> {
+        let piece = self.piece(key)?;
+        let reason = given(&change.reason)?.to_owned();
+        if let Some(lock) = self.lock_date().filter(|lock| change.from <= *lock) {
+            return Err(BookError::Locked {
+                date: change.from,
+                lock,
+            });
+        }
+        let label = format!("New terms for {} from {}", piece.name, change.from);
+        self.write(&label, |book| {
+            book.note("equipment", &label, &reason)?;
+            book.insert_change(&piece.key, change)
+        })
+    }
+
+    /// Lets a piece go, together with the entries that say so.
+    ///
+    /// # Errors
+    /// When it is gone already, or an entry is refused.
+    pub fn dispose(
+        &mut self,
+        key: &str,
+        disposal: &Disposal,
+        recordings: &[Recording],
+    ) -> Result<Vec<EntryNumber>, BookError> {
+        let piece = self.piece(key)?;
+        if let Some(gone) = &piece.disposal {
+            return Err(BookError::refused(format!(
+                "'{}' went on {} already",
+                piece.name, gone.on
+            )));
+        }
+        if disposal.on < piece.bought_on {
+            return Err(BookError::refused(format!(
+                "'{}' cannot go on {}, before it was bought on {}",
+                piece.name, disposal.on, piece.bought_on
+            )));
+        }
+        let label = format!("Equipment gone: {}", piece.name);
+        self.write(&label, |book| {
+            book.note("equipment", &label, "")?;
+            let mut numbers = Vec::new();
+            for recording in recordings {
+                numbers.push(book.record_one(recording)?);
+            }
+            book.side(
+                "UPDATE equipment SET disposed_on = ?2, proceeds = ?3 WHERE key = ?1",
+                params![
+                    piece.key,
+                    disposal.on.to_string(),
+                    disposal.proceeds.minor()
+                ],
+            )?;
+            Ok(numbers)
+        })
+    }
+
+    /// Takes a piece out of the register that never belonged there: no line of the ledger may name it.
+    ///
+    /// # Errors
+    /// When lines name it, or it is not in the register.
+    pub fn remove_equipment(&mut self, key: &str) -> Result<(), BookError> {
+        let piece = self.piece(key)?;
+        let is_used = self
+            .conn
+            .prepare_cached("SELECT 1 FROM line WHERE equipment = ?1")?
+            .exists([&piece.key])?;
+        if is_used {
+            return Err(BookError::refused(format!(
+                "entries name '{}'; let it go as sold or scrapped instead",
+                piece.name
+            )));
+        }
+        let label = format!("Equipment taken off the register: {}", piece.name);
+        self.write(&label, |book| {
+            book.note("equipment", &label, "")?;
+            book.side(
+                "DELETE FROM equipment_change WHERE equipment = ?1",
+                [&piece.key],
+            )?;
+            book.side("DELETE FROM equipment WHERE key = ?1", [&piece.key])?;
+            Ok(())
+        })
+    }
+
+    pub(super) fn insert_equipment(&mut self, equipment: &Equipment) -> Result<(), BookError> {
+        refuse_wrong_equipment(equipment)?;
+        let disposal = equipment.disposal.as_ref();
+        self.side(
+            &format!(
+                "INSERT INTO equipment ({COLUMNS})
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19)"
+            ),
+            params![
+                equipment.key,
+                equipment.name.trim(),
+                equipment.supplier.trim(),
+                equipment.bought_on.to_string(),
+                equipment.in_service_on.to_string(),
+                equipment.cost.minor(),
+                equipment.tax_part.minor(),
+                equipment.delivery_part.minor(),
+                equipment.residual.minor(),
+                equipment.life_months,
+                equipment.business_share.to_string(),
+                equipment.convention.as_str(),
+                equipment.condition.as_str(),
+                equipment.serial.trim(),
+                equipment.location.trim(),
+                equipment.purchase_entry.map(|number| number.0),
+                equipment.charged_before.minor(),
+                disposal.map(|disposal| disposal.on.to_string()),
+                disposal.map(|disposal| disposal.proceeds.minor()),
+            ],
+        )?;
+        for change in &equipment.changes {
+            self.insert_change(&equipment.key, change)?;
+        }
+        Ok(())
+    }
+
+    fn insert_change(&mut self, key: &str, change: &TermsChange) -> Result<(), BookError> {
+        self.side(
+            "INSERT INTO equipment_change (equipment, from_day, life_months, residual, business_share, reason)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            params![
+                key,
+                change.from.to_string(),
+                change.life_months,
+                change.residual.minor(),
+                change.business_share.to_string(),
+                change.reason.trim(),
+            ],
+        )?;
+        Ok(())
+    }
+
+    /// The list of small equipment: what was expensed at once on the account for it, oldest first.
+    ///
+    /// # Errors
+    /// When the chart has no such account, or the file cannot be read.
+    pub fn small_things(&self) -> Result<Vec<SmallThing>, BookError> {
+        let account = self.chart.role(Role::SmallTools)?;
+        let mut query = self.conn.prepare_cached(
+            "SELECT e.number, e.date, e.party, CASE WHEN l.memo <> '' THEN l.memo ELSE e.memo END, l.amount
+             FROM line l JOIN entry e ON e.number = l.entry
+             WHERE l.account = ?1 AND e.kind NOT IN ('closing', 'reversal')
+               AND NOT EXISTS (SELECT 1 FROM entry r WHERE r.reverses = e.number)
+             ORDER BY e.date, e.number, l.position",
+        )?;
+        let mut rows = query.query([account.0])?;
+        let mut things = Vec::new();
+        while let Some(row) = rows.next()? {
+            let date: String = row.get(1)?;
+            things.push(SmallThing {
+                number: EntryNumber(row.get(0)?),
+                date: day(&date)?,
+                party: row.get(2)?,
+                thing: row.get(3)?,
+                amount: Money::from_minor(row.get(4)?),
+            });
+        }
+        Ok(things)
+    }
+}
+
+fn refuse_wrong_equipment(equipment: &Equipment) -> Result<(), BookError> {
+    let name = equipment.name.trim();
+    let wrong = |why: &str| Err(BookError::refused(format!("equipment '{name}': {why}")));
+    if name.is_empty() || equipment.key.trim().is_empty() {
+        return wrong("it needs a name");
+    }
+    if equipment.cost.is_negative() || equipment.residual.is_negative() {
+        return wrong("its cost and its residual value cannot be below nothing");
+    }
+    if equipment.residual > equipment.cost {
+        return wrong("its residual value is above its cost");
+    }
+    if equipment.life_months == 0 {
+        return wrong("its life must be at least a month");
+    }
+    Ok(())
+}

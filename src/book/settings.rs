@@ -1,0 +1,504 @@
+//! The settings of a book: their keys, what each may hold, and typed ways to read them.
+//! They are plain text in the file; what they do is for those who read them.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use rusqlite::{Connection, params};
+use rust_decimal::Decimal;
+
+use super::{Book, BookError};
+use crate::dates::{YearStart, parse_iso};
+use crate::money::{Currency, Money, Percent};
+
+/// What a setting may hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SettingKind {
+    /// An ISO 4217 code.
+    Currency,
+    /// A day.
+    Day,
+    /// A month of the year, 1 to 12.
+    Month,
+    /// An amount in the book's currency, not negative.
+    Amount,
+    /// A decimal with up to four places, not negative.
+    Rate,
+    /// Per cent, 0 to 100.
+    Percent,
+    /// One of these words.
+    Choice(&'static [&'static str]),
+    /// The name of a set-aside method: `percent` or a rates file.
+    Method,
+    /// Any text on one line.
+    Text,
+}
+
+/// One setting: its key, what it may hold, and what holds when it was never set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SettingKey {
+    /// The key.
+    pub key: &'static str,
+    /// What it may hold.
+    pub kind: SettingKind,
+    /// The value when none was given.
+    pub default: Option<&'static str>,
+    /// What it is for.
+    pub about: &'static str,
+}
+
+const fn key(
+    key: &'static str,
+    kind: SettingKind,
+    default: Option<&'static str>,
+    about: &'static str,
+) -> SettingKey {
+    SettingKey {
+        key,
+        kind,
+        default,
+        about,
+    }
+}
+
+/// All settings that can be set, in the order they are shown.
+pub const SETTING_KEYS: &[SettingKey] = {
+    use SettingKind as K;
+    &[
+        key("business_name", K::Text, None, "the name on statements"),
+        key(
+            "currency",
+            K::Currency,
+            None,
+            "the currency of every amount",
+        ),
+        key("first_day", K::Day, None, "the first day of the book"),
+        key(
+            "year_starts",
+            K::Month,
+            Some("1"),
+            "the month the financial year begins in",
+        ),
+        key(
+            "opened_for_business_on",
+            K::Day,
+            None,
+            "the day the business opened; costs before it are start-up costs",
+        ),
+        key(
+            "basis",
+            K::Choice(&["accrual", "cash"]),
+            Some("accrual"),
+            "how the profit statement counts",
+        ),
+        key(
+            "costing",
+            K::Choice(&["average", "fifo"]),
+            Some("average"),
+            "how stock is valued",
+        ),
+        key(
+            "equipment_threshold",
+            K::Amount,
+            None,
+            "from this amount on, a lasting thing joins the equipment register",
+        ),
+        key(
+            "small_equipment_policy_since",
+            K::Day,
+            None,
+            "the day the threshold was chosen",
+        ),
+        key(
+            "purpose_above",
+            K::Amount,
+            None,
+            "above this amount a purchase asks for its business purpose",
+        ),
+        key(
+            "owner_pocket",
+            K::Choice(&["put-in", "owed-back"]),
+            Some("put-in"),
+            "what the owner's own money for business things means",
+        ),
+        key(
+            "owner_rate",
+            K::Amount,
+            None,
+            "the owner's own time, per hour",
+        ),
+        key(
+            "mileage_rate",
+            K::Rate,
+            None,
+            "the rate for a mile or kilometre",
+        ),
+        key(
+            "set_aside.method",
+            K::Method,
+            Some("percent"),
+            "how the set-aside estimate is made",
+        ),
+        key(
+            "set_aside.percent",
+            K::Percent,
+            Some("25"),
+            "the share of the profit to set aside",
+        ),
+        key(
+            "set_aside.filing_status",
+            K::Choice(&["single", "joint", "separate", "head"]),
+            Some("single"),
+            "for the worksheet of a place",
+        ),
+        key(
+            "set_aside.other_wages",
+            K::Amount,
+            None,
+            "the owner's own wages elsewhere",
+        ),
+        key(
+            "set_aside.spouse_wages",
+            K::Amount,
+            None,
+            "the spouse's wages",
+        ),
+        key(
+            "set_aside.other_income",
+            K::Amount,
+            None,
+            "other income of the household",
+        ),
+        key(
+            "set_aside.prior_year_tax",
+            K::Amount,
+            None,
+            "the tax of the year before",
+        ),
+        key(
+            "set_aside.prior_year_agi",
+            K::Amount,
+            None,
+            "the adjusted gross income of the year before",
+        ),
+        key(
+            "set_aside.state_percent",
+            K::Percent,
+            None,
+            "a flat state percentage",
+        ),
+    ]
+};
+
+/// How stock is valued.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Costing {
+    /// Moving weighted average.
+    #[default]
+    Average,
+    /// First in, first out.
+    FirstInFirstOut,
+}
+
+impl Costing {
+    /// The word used in settings.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Average => "average",
+            Self::FirstInFirstOut => "fifo",
+        }
+    }
+}
+
+/// The settings of a book as they stand.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Settings {
+    values: BTreeMap<String, String>,
+    currency: Currency,
+    first_day: NaiveDate,
+    year_start: YearStart,
+    lock_date: Option<NaiveDate>,
+}
+
+impl Settings {
+    pub(super) fn load(conn: &Connection) -> Result<Self, BookError> {
+        let mut query = conn.prepare_cached("SELECT key, value FROM setting")?;
+        let values: BTreeMap<String, String> = query
+            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
+            .collect::<Result<_, _>>()?;
+        Self::of_values(values)
+    }
+
+    pub(super) fn of_values(values: BTreeMap<String, String>) -> Result<Self, BookError> {
+        let text = |key: &str| values.get(key).map_or("", String::as_str);
+        let damaged = |key: &str| BookError::damaged(format!("its setting {key} is unreadable"));
+        let currency =
+            Currency::from_code(text("currency")).map_err(|_unreadable| damaged("currency"))?;
+        let first_day = parse_iso(text("first_day")).map_err(|_unreadable| damaged("first_day"))?;
+        let year_start = text("year_starts")
+            .parse()
+            .ok()
+            .and_then(YearStart::new)
+            .unwrap_or_default();
+        let lock_date = values
+            .get("lock_date")
+            .map(|day| parse_iso(day).map_err(|_unreadable| damaged("lock_date")))
+            .transpose()?;
+        Ok(Self {
+            values,
+            currency,
+            first_day,
+            year_start,
+            lock_date,
+        })
+    }
+
+    /// The value of a setting as text, its default when it was never set.
+    #[must_use]
+    pub fn get(&self, key: &str) -> Option<&str> {
+        self.values.get(key).map(String::as_str).or_else(|| {
+            SETTING_KEYS
+                .iter()
+                .find(|setting| setting.key == key)
+                .and_then(|setting| setting.default)
+        })
+    }
+
+    /// Whether the owner gave this setting a value.
+    #[must_use]
+    pub fn is_set(&self, key: &str) -> bool {
+        self.values.contains_key(key)
+    }
+
+    /// Every setting with its value, in the order they are shown.
+    #[must_use]
+    pub fn all(&self) -> Vec<(&'static SettingKey, Option<&str>)> {
+        SETTING_KEYS
+            .iter()
+            .map(|setting| (setting, self.get(setting.key)))
+            .collect()
+    }
+
+    /// An amount among the settings.
+    #[must_use]
+    pub fn amount(&self, key: &str) -> Option<Money> {
+        self.get(key)
+            .and_then(|text| self.currency.parse_plain(text).ok())
+    }
+
+    /// A percentage among the settings.
+    #[must_use]
+    pub fn percent(&self, key: &str) -> Option<Percent> {
+        self.get(key).and_then(|text| text.parse().ok())
+    }
+
+    /// A rate among the settings.
+    #[must_use]
+    pub fn rate(&self, key: &str) -> Option<Decimal> {
+        self.get(key).and_then(|text| text.parse().ok())
+    }
+
+    /// A day among the settings.
+    #[must_use]
+    pub fn day(&self, key: &str) -> Option<NaiveDate> {
+        self.get(key).and_then(|text| parse_iso(text).ok())
+    }
+
+    /// The currency of every amount.
+    #[must_use]
+    pub fn currency(&self) -> &Currency {
+        &self.currency
+    }
+
+    /// The first day of the book.
+    #[must_use]
+    pub fn first_day(&self) -> NaiveDate {
+        self.first_day
+    }
+
+    /// When financial years begin.
+    #[must_use]
+    pub fn year_start(&self) -> YearStart {
+        self.year_start
+    }
+
+    /// The day up to which nothing changes any more.
+    #[must_use]
+    pub fn lock_date(&self) -> Option<NaiveDate> {
+        self.lock_date
+    }
+
+    /// The name on statements; may be empty.
+    #[must_use]
+    pub fn business_name(&self) -> &str {
+        self.get("business_name").unwrap_or_default()
+    }
+
+    /// From this amount on, a lasting thing joins the equipment register.
+    #[must_use]
+    pub fn equipment_threshold(&self) -> Option<Money> {
+        self.amount("equipment_threshold")
+    }
+
+    /// Above this amount a purchase asks for its business purpose.
+    #[must_use]
+    pub fn purpose_above(&self) -> Option<Money> {
+        self.amount("purpose_above")
+    }
+
+    /// The day the business opened, if it has.
+    #[must_use]
+    pub fn opened_for_business_on(&self) -> Option<NaiveDate> {
+        self.day("opened_for_business_on")
+    }
+
+    /// The share of the profit to set aside.
+    #[must_use]
+    pub fn set_aside_percent(&self) -> Percent {
+        self.percent("set_aside.percent").unwrap_or(Percent::ZERO)
+    }
+
+    /// How stock is valued.
+    #[must_use]
+    pub fn costing(&self) -> Costing {
+        match self.get("costing") {
+            Some("fifo") => Costing::FirstInFirstOut,
+            _ => Costing::Average,
+        }
+    }
+
+    /// Whether business things the owner pays herself are owed back to her rather than put in for good.
+    #[must_use]
+    pub fn is_owner_pocket_owed_back(&self) -> bool {
+        self.get("owner_pocket") == Some("owed-back")
+    }
+}
+
+/// The value as it is kept, or what is wrong with it.
+pub(super) fn checked(
+    setting: &SettingKey,
+    value: &str,
+    currency: &Currency,
+) -> Result<String, BookError> {
+    let value = value.trim();
+    let wrong = |message: String| BookError::Setting {
+        key: setting.key.to_owned(),
+        message,
+    };
+    match setting.kind {
+        SettingKind::Currency => Currency::from_code(value)
+            .map(|currency| currency.code().to_owned())
+            .map_err(|error| wrong(error.to_string())),
+        SettingKind::Day => parse_iso(value)
+            .map(|day| day.to_string())
+            .map_err(|error| wrong(error.to_string())),
+        SettingKind::Month => value
+            .parse()
+            .ok()
+            .and_then(YearStart::new)
+            .map(|start| start.month().to_string())
+            .ok_or_else(|| wrong(format!("'{value}' is not a month from 1 to 12"))),
+        SettingKind::Amount => match currency.parse_plain(value) {
+            Ok(amount) if amount.is_negative() => Err(wrong(format!("'{value}' is below nothing"))),
+            Ok(amount) => Ok(currency.plain(amount)),
+            Err(error) => Err(wrong(error.to_string())),
+        },
+        SettingKind::Rate => value
+            .parse::<Decimal>()
+            .ok()
+            .filter(|rate| !rate.is_sign_negative() && rate.scale() <= 4)
+            .map(|rate| rate.normalize().to_string())
+            .ok_or_else(|| wrong(format!("'{value}' is not a rate such as 0.70"))),
+        SettingKind::Percent => value
+            .parse::<Percent>()
+            .map(|share| share.to_string())
+            .map_err(|error| wrong(error.to_string())),
+        SettingKind::Choice(words) if words.contains(&value) => Ok(value.to_owned()),
+        SettingKind::Choice(words) => Err(wrong(format!(
+            "'{value}' is not one of {}",
+            words.join(", ")
+        ))),
+        SettingKind::Method => {
+            let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
+            if !value.is_empty() && value.chars().all(plain) {
+                Ok(value.to_owned())
+            } else {
+                Err(wrong(format!(
+                    "'{value}' is not a method; use percent or the name of a rates file"
+                )))
+            }
+        }
+        SettingKind::Text if value.contains(['\n', '\r']) => {
+            Err(wrong("it goes on one line".to_owned()))
+        }
+        SettingKind::Text => Ok(value.to_owned()),
+    }
+}
+
+impl Book {
+    /// Changes settings, all or none. An empty value takes a setting back to its default.
+    ///
+    /// # Errors
+    /// For an unknown key, a value it cannot have, or one that entries in the book forbid.
+    pub fn set_settings<K: AsRef<str>, V: AsRef<str>>(
+        &mut self,
+        changes: &[(K, V)],
+    ) -> Result<(), BookError> {
+        let mut wanted = Vec::new();
+        for (key, value) in changes {
+            let (key, value) = (key.as_ref().trim(), value.as_ref().trim());
+            let setting = SETTING_KEYS
+                .iter()
+                .find(|setting| setting.key == key)
+                .ok_or_else(|| BookError::UnknownSetting {
+                    key: key.to_owned(),
+                    known: SETTING_KEYS
+                        .iter()
+                        .map(|setting| setting.key)
+                        .collect::<Vec<_>>()
+                        .join(", "),
+                })?;
+            let kept = if value.is_empty() {
+                None
+            } else {
+                Some(checked(setting, value, self.currency())?)
+            };
+            wanted.push((setting.key, kept));
+        }
+        let what: Vec<String> = wanted
+            .iter()
+            .map(|(key, value)| format!("{key} = {}", value.as_deref().unwrap_or("(default)")))
+            .collect();
+        self.write(&format!("Settings: {}", what.join(", ")), |book| {
+            book.note("settings", &what.join(", "), "")?;
+            for (key, value) in &wanted {
+                book.put_setting(key, value.as_deref())?;
+            }
+            Ok(())
+        })
+    }
+
+    /// Writes one setting, whatever its key; `None` removes it.
+    pub(super) fn put_setting(&mut self, key: &str, value: Option<&str>) -> Result<(), BookError> {
+        self.stale_settings = true;
+        match value {
+            None => self.side("DELETE FROM setting WHERE key = ?1", params![key])?,
+            Some(value) => {
+                let changed = self.side(
+                    "UPDATE setting SET value = ?2 WHERE key = ?1",
+                    params![key, value],
+                )?;
+                if changed == 0 {
+                    self.side(
+                        "INSERT INTO setting (key, value) VALUES (?1, ?2)",
+                        params![key, value],
+                    )?
+                } else {
+                    changed
+                }
+            }
+        };
+        Ok(())
+    }
+}

@@ -1,0 +1,350 @@
+//! The one way in: a transaction, its history, and the step that undoes it.
+//! What is written is the other files' business.
+//!
+//! A step is a list of changes in the order they were made; undoing applies the opposite of each, last one first,
+//! and what that writes down is in turn the step that redoes it. Tables beside the entries are watched by temporary
+//! triggers that note the opposite statement of every change (the technique is described on sqlite.org, "Automatic
+//! Undo/Redo Using SQLite"). Entries are put back through history like any other change, for history is never undone.
+
+use rusqlite::{Connection, Params};
+
+use super::history::NewRow;
+use super::settings::Settings;
+use super::{Book, BookError, accounts};
+use crate::ledger::{EntryNumber, PostedEntry};
+
+/// The tables whose changes are noted for undoing. Receipts are kept whatever happens, history for ever,
+/// and month sums follow the entries.
+const SIDE_TABLES: &[&str] = &[
+    "setting",
+    "account",
+    "attachment",
+    "proof",
+    "equipment",
+    "equipment_change",
+    "remembered_kind",
+    "recurring",
+    "hold",
+    "reported_gross",
+    "brought_file",
+];
+
+/// One change as it was made.
+#[derive(Debug)]
+pub(super) enum Change {
+    /// Something beside the entries; the statement that takes it back.
+    Side(String),
+    /// A new entry.
+    Recorded(EntryNumber),
+    /// An entry got a new version; the one before.
+    Amended(Box<PostedEntry>),
+    /// The newest entry was withdrawn; as it was.
+    Withdrawn(Box<PostedEntry>),
+}
+
+/// One thing that was done, as undoing names it.
+#[derive(Debug)]
+struct Step {
+    label: String,
+    changes: Vec<Change>,
+}
+
+/// What was done in this run and can be undone or redone, and the write that is under way.
+#[derive(Debug, Default)]
+pub(super) struct Steps {
+    done: Vec<Step>,
+    undone: Vec<Step>,
+    changes: Vec<Change>,
+    depth: u32,
+    has_side_changes: bool,
+    now: String,
+}
+
+impl Steps {
+    pub(super) fn now(&self) -> &str {
+        &self.now
+    }
+
+    /// A table beside the entries is about to change without [`Book::side`].
+    pub(super) fn expect_side_changes(&mut self) {
+        self.has_side_changes = true;
+    }
+
+    pub(super) fn made(&mut self, change: Change) {
+        self.changes.push(change);
+    }
+}
+
+/// Sets up the noting of opposite statements; it lives as long as the connection.
+pub(super) fn watch_side_tables(conn: &Connection) -> Result<(), BookError> {
+    let mut sql =
+        String::from("CREATE TEMP TABLE undo_log (id INTEGER PRIMARY KEY, sql TEXT NOT NULL);");
+    for table in SIDE_TABLES {
+        let mut query = conn.prepare("SELECT name FROM pragma_table_info(?1)")?;
+        let columns: Vec<String> = query
+            .query_map([table], |row| row.get(0))?
+            .collect::<Result<_, _>>()?;
+        let names = columns.join(", ");
+        let olds: Vec<String> = columns
+            .iter()
+            .map(|column| format!("quote(OLD.{column})"))
+            .collect();
+        let sets: Vec<String> = columns
+            .iter()
+            .map(|column| format!("{column} = ' || quote(OLD.{column}) || '"))
+            .collect();
+        sql.push_str(&format!(
+            "CREATE TEMP TRIGGER {table}_undo_insert AFTER INSERT ON main.{table} BEGIN
+               INSERT INTO undo_log (sql) VALUES ('DELETE FROM {table} WHERE id = ' || NEW.id);
+             END;
+             CREATE TEMP TRIGGER {table}_undo_update AFTER UPDATE ON main.{table} BEGIN
+               INSERT INTO undo_log (sql) VALUES ('UPDATE {table} SET {sets} WHERE id = ' || OLD.id);
+             END;
+             CREATE TEMP TRIGGER {table}_undo_delete AFTER DELETE ON main.{table} BEGIN
+               INSERT INTO undo_log (sql) VALUES ('INSERT INTO {table} ({names}) VALUES (' || {olds} || ')');
+             END;",
+            sets = sets.join(", "),
+            olds = olds.join(" || ', ' || "),
+        ));
+    }
+    conn.execute_batch(&sql)?;
+    Ok(())
+}
+
+impl Book {
+    /// Does one thing as a whole or not at all, and remembers how to undo it under this label.
+    pub(super) fn write<T>(
+        &mut self,
+        label: &str,
+        act: impl FnOnce(&mut Self) -> Result<T, BookError>,
+    ) -> Result<T, BookError> {
+        self.group(label, act)
+    }
+
+    /// Several writes as one: all of them or none, in one transaction and one step that is undone together.
+    ///
+    /// # Errors
+    /// When `act` fails or the file refuses; the book is then as it was before.
+    pub fn group<T, E: From<BookError>>(
+        &mut self,
+        label: &str,
+        act: impl FnOnce(&mut Self) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let value = self.transact(act)?;
+        if self.steps.depth == 0 {
+            let changes = std::mem::take(&mut self.steps.changes);
+            self.steps.undone.clear();
+            if !changes.is_empty() {
+                self.steps.done.push(Step {
+                    label: label.to_owned(),
+                    changes,
+                });
+            }
+        }
+        Ok(value)
+    }
+
+    /// Runs `act` in a transaction, or inside the one under way. The changes it made wait in `steps.changes`.
+    fn transact<T, E: From<BookError>>(
+        &mut self,
+        act: impl FnOnce(&mut Self) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let is_outermost = self.steps.depth == 0;
+        let chain = self.chain.clone();
+        let mark = self.steps.changes.len();
+        if is_outermost {
+            let now = chrono::Utc::now();
+            self.steps.now = now.format("%Y-%m-%dT%H:%M:%S%.3fZ").to_string();
+        }
+        let (begin, end) = if is_outermost {
+            ("BEGIN IMMEDIATE", "COMMIT")
+        } else {
+            ("SAVEPOINT part", "RELEASE part")
+        };
+        self.conn.execute_batch(begin).map_err(BookError::from)?;
+        self.steps.depth += 1;
+        let result = act(self).and_then(|value| {
+            self.collect_side_changes()?;
+            self.reload_stale()?;
+            self.conn.execute_batch(end).map_err(BookError::from)?;
+            Ok(value)
+        });
+        self.steps.depth -= 1;
+        match &result {
+            Ok(_) if is_outermost => {
+                self.revision += 1;
+                self.has_changed = true;
+            }
+            Ok(_) => {}
+            Err(_) => {
+                self.roll_back(is_outermost);
+                self.chain = chain;
+                self.steps.changes.truncate(mark);
+            }
+        }
+        result
+    }
+
+    fn roll_back(&mut self, is_outermost: bool) {
+        // A full disk makes SQLite roll back by itself; then there is nothing left to take back.
+        if !self.conn.is_autocommit() {
+            let sql = if is_outermost {
+                "ROLLBACK"
+            } else {
+                "ROLLBACK TO part; RELEASE part"
+            };
+            let _told_already = self.conn.execute_batch(sql);
+        }
+        self.steps.has_side_changes = false;
+        self.stale_chart = true;
+        self.stale_settings = true;
+        let _told_already = self.reload_stale();
+    }
+
+    fn reload_stale(&mut self) -> Result<(), BookError> {
+        if self.stale_chart {
+            self.chart = accounts::load_chart(&self.conn)?;
+            self.stale_chart = false;
+        }
+        if self.stale_settings {
+            self.settings = Settings::load(&self.conn)?;
+            self.stale_settings = false;
+        }
+        Ok(())
+    }
+
+    /// Runs a statement on a table beside the entries and returns how many rows it changed.
+    pub(super) fn side(&mut self, sql: &str, params: impl Params) -> Result<usize, BookError> {
+        self.steps.has_side_changes = true;
+        Ok(self.conn.prepare_cached(sql)?.execute(params)?)
+    }
+
+    /// Takes what the watching triggers noted, so that its place among the changes of entries is kept.
+    pub(super) fn collect_side_changes(&mut self) -> Result<(), BookError> {
+        if !self.steps.has_side_changes {
+            return Ok(());
+        }
+        self.steps.has_side_changes = false;
+        let mut query = self
+            .conn
+            .prepare_cached("SELECT sql FROM undo_log ORDER BY id")?;
+        let noted = query.query_map([], |row| row.get(0).map(Change::Side))?;
+        self.steps
+            .changes
+            .extend(noted.collect::<Result<Vec<_>, _>>()?);
+        self.conn
+            .prepare_cached("DELETE FROM undo_log")?
+            .execute([])?;
+        Ok(())
+    }
+
+    /// Writes a row of history that is about no entry.
+    pub(super) fn note(&mut self, action: &str, what: &str, reason: &str) -> Result<(), BookError> {
+        self.append_history(&NewRow {
+            action,
+            what,
+            reason,
+            ..NewRow::default()
+        })?;
+        Ok(())
+    }
+
+    /// Undoes the last thing done in this run and returns its name, or nothing when there is none.
+    ///
+    /// # Errors
+    /// When the file refuses, as it does for an entry in a period that was locked since; nothing changes then.
+    pub fn undo(&mut self) -> Result<Option<String>, BookError> {
+        let Some(step) = self.steps.done.pop() else {
+            return Ok(None);
+        };
+        match self.take_back(&step, "undo") {
+            Ok(changes) => {
+                let label = step.label.clone();
+                self.steps.undone.push(Step {
+                    label: step.label,
+                    changes,
+                });
+                Ok(Some(label))
+            }
+            Err(error) => {
+                self.steps.done.push(step);
+                Err(error)
+            }
+        }
+    }
+
+    /// Does again what was undone last and returns its name, or nothing when there is none.
+    ///
+    /// # Errors
+    /// When the file refuses; nothing changes then.
+    pub fn redo(&mut self) -> Result<Option<String>, BookError> {
+        let Some(step) = self.steps.undone.pop() else {
+            return Ok(None);
+        };
+        match self.take_back(&step, "redo") {
+            Ok(changes) => {
+                let label = step.label.clone();
+                self.steps.done.push(Step {
+                    label: step.label,
+                    changes,
+                });
+                Ok(Some(label))
+            }
+            Err(error) => {
+                self.steps.undone.push(step);
+                Err(error)
+            }
+        }
+    }
+
+    /// The name of what undo would take back.
+    #[must_use]
+    pub fn undo_label(&self) -> Option<&str> {
+        self.steps.done.last().map(|step| step.label.as_str())
+    }
+
+    /// The name of what redo would do again.
+    #[must_use]
+    pub fn redo_label(&self) -> Option<&str> {
+        self.steps.undone.last().map(|step| step.label.as_str())
+    }
+
+    fn take_back(&mut self, step: &Step, action: &str) -> Result<Vec<Change>, BookError> {
+        self.transact(|book| {
+            book.note(action, &step.label, "")?;
+            for change in step.changes.iter().rev() {
+                book.take_back_change(change, action)?;
+            }
+            book.stale_chart = true;
+            book.stale_settings = true;
+            Ok::<(), BookError>(())
+        })?;
+        Ok(std::mem::take(&mut self.steps.changes))
+    }
+
+    fn take_back_change(&mut self, change: &Change, action: &str) -> Result<(), BookError> {
+        match change {
+            Change::Side(sql) => {
+                let is_setting = sql.contains(" setting ");
+                if is_setting {
+                    // The lock moves back only right after a row of history that says so.
+                    self.note(action, "a setting as it was", "")?;
+                }
+                // Each statement runs once, so it would only crowd the cache of prepared ones.
+                self.steps.has_side_changes = true;
+                self.conn.execute(sql, [])?;
+                if is_setting {
+                    self.stale_settings = true;
+                    self.reload_stale()?;
+                }
+                Ok(())
+            }
+            Change::Recorded(number) => self.withdraw(*number, action),
+            Change::Withdrawn(posted) => self.put_back(posted, action),
+            Change::Amended(before) => {
+                self.replace(before.number, &before.entry, action, "")?;
+                Ok(())
+            }
+        }
+    }
+}

@@ -1,0 +1,6 @@
+//! The book file: everything that is kept, refused, taken back, backed up and found out.
+//! Figures of statements are `tests/core`'s.
+
+mod file;
+mod support;
+mod writing;
