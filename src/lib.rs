@@ -23,3 +23,7 @@ pub mod ledger;
 pub mod money;
 #[deny(clippy::float_arithmetic)]
 pub mod needs;
+#[deny(clippy::float_arithmetic)]
+pub mod set_aside;
+#[deny(clippy::float_arithmetic)]
+pub mod statements;

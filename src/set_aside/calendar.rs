@@ -1,0 +1,363 @@
+//! When instalments are due: the periods of a calendar file, or a book's own quarters.
+//! The files under `assets/rates` hold every date; the code only moves days off weekends and holidays.
+
+use chrono::{NaiveDate, Weekday};
+use serde::Deserialize;
+
+use super::holidays::{Holiday, HolidayRule, why_closed};
+use crate::dates::{DateRange, Month, YearStart, parse_iso, show_day};
+
+/// Every calendar file of the program, by name.
+const FILES: &[(&str, &str)] = &[("us", include_str!("../../assets/rates/calendar-us.toml"))];
+
+/// The name of the calendar of a book's own quarters.
+const QUARTERS: &str = "quarters";
+
+/// One period and the day its instalment is due.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Due {
+    /// Its place in the year, from 1.
+    pub no: u32,
+    /// The days whose profit it covers.
+    pub period: DateRange,
+    /// The day it is due, moved off weekends and holidays where the calendar does so.
+    pub due: NaiveDate,
+    /// Why the day was moved: `15 Jun 2024 is a Saturday`; empty when it was not.
+    pub moved_because: String,
+}
+
+/// A calendar of instalments.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Calendar {
+    /// Its name in settings.
+    pub name: String,
+    /// What people read.
+    pub title: String,
+    /// Where its dates are published.
+    pub source: String,
+    /// The day they were checked there, if they are anybody's but the owner's.
+    pub checked: Option<NaiveDate>,
+    first_year: i32,
+    periods: Vec<PeriodFile>,
+    weekend: Vec<Weekday>,
+    holidays: Vec<Holiday>,
+}
+
+impl Calendar {
+    /// A book's own financial quarters, each due on its last day: nobody's rule but the owner's.
+    #[must_use]
+    pub fn quarters() -> Self {
+        Self {
+            name: QUARTERS.to_owned(),
+            title: "Your own quarters".to_owned(),
+            source: "your own quarters; not the due days of any office".to_owned(),
+            checked: None,
+            first_year: i32::MIN,
+            periods: Vec::new(),
+            weekend: Vec::new(),
+            holidays: Vec::new(),
+        }
+    }
+
+    /// The calendar with this name.
+    ///
+    /// # Errors
+    /// When there is none, or its file has a hole.
+    pub fn named(name: &str) -> Result<Self, CalendarError> {
+        if name.trim() == QUARTERS {
+            return Ok(Self::quarters());
+        }
+        let (_, text) = FILES
+            .iter()
+            .find(|(known, _)| *known == name.trim())
+            .ok_or_else(|| CalendarError::Unknown {
+                wanted: name.to_owned(),
+                known: calendar_names().join(", "),
+            })?;
+        Self::read(name.trim(), text)
+    }
+
+    /// The calendar offered to a book: its country's when its years are calendar years, else its own quarters.
+    #[must_use]
+    pub fn for_book(currency_code: &str, years: YearStart) -> Self {
+        if years.month() != 1 {
+            return Self::quarters();
+        }
+        FILES
+            .iter()
+            .filter_map(|(name, text)| {
+                let file: CalendarFile = toml::from_str(text).ok()?;
+                (file.currency == currency_code).then(|| Self::read(name, text).ok())?
+            })
+            .next()
+            .unwrap_or_else(Self::quarters)
+    }
+
+    /// Reads the text of a calendar file.
+    ///
+    /// # Errors
+    /// When it has a hole: a source, a day checked, a period or a rule is missing or cannot be.
+    pub fn read(name: &str, text: &str) -> Result<Self, CalendarError> {
+        let hole = |what: String| CalendarError::Hole {
+            name: name.to_owned(),
+            what,
+        };
+        let file: CalendarFile =
+            toml::from_str(text).map_err(|error| hole(error.message().to_owned()))?;
+        file.check(name).map_err(hole)?;
+        let weekend = file
+            .weekend
+            .days
+            .iter()
+            .map(|day| weekday(day))
+            .collect::<Result<Vec<_>, _>>()
+            .map_err(hole)?;
+        let holidays = file
+            .holiday
+            .iter()
+            .map(HolidayFile::holiday)
+            .collect::<Result<Vec<_>, _>>()
+            .map_err(hole)?;
+        Ok(Self {
+            name: file.name,
+            title: file.title,
+            source: file.source,
+            checked: parse_iso(&file.checked).ok(),
+            first_year: file.from_year,
+            periods: file.period,
+            weekend,
+            holidays,
+        })
+    }
+
+    /// The periods of the financial year that ends in `year`, with the days they are due.
+    ///
+    /// # Errors
+    /// When the calendar does not reach back to that year, or the book's years are not calendar years.
+    pub fn dues(&self, year: i32, years: YearStart) -> Result<Vec<Due>, CalendarError> {
+        let days = years.year_ending_in(year);
+        if self.periods.is_empty() {
+            let quarters = days.by_quarter().into_iter().zip(1..);
+            return Ok(quarters
+                .map(|(period, no)| self.due(no, period, period.to))
+                .collect());
+        }
+        if years.month() != 1 {
+            return Err(CalendarError::NotCalendarYears(self.title.clone()));
+        }
+        if year < self.first_year {
+            return Err(CalendarError::TooEarly {
+                title: self.title.clone(),
+                year,
+                nearest: self.first_year,
+            });
+        }
+        let mut from = days.from;
+        let mut dues = Vec::with_capacity(self.periods.len());
+        for (period, no) in self.periods.iter().zip(1..) {
+            let to = Month::new(year, period.through_month).last_day();
+            let due_year = year + i32::from(period.due_next_year);
+            let due = NaiveDate::from_ymd_opt(due_year, period.due_month, period.due_day)
+                .unwrap_or_else(|| Month::new(due_year, period.due_month).last_day());
+            dues.push(self.due(no, DateRange { from, to }, due));
+            from = to.succ_opt().unwrap_or(to);
+        }
+        Ok(dues)
+    }
+
+    fn due(&self, no: u32, period: DateRange, due: NaiveDate) -> Due {
+        let mut moved = due;
+        let mut reasons = Vec::new();
+        while let Some(reason) = why_closed(moved, &self.weekend, &self.holidays) {
+            reasons.push(format!("{} is {reason}", show_day(moved)));
+            let Some(next) = moved.succ_opt() else { break };
+            moved = next;
+        }
+        Due {
+            no,
+            period,
+            due: moved,
+            moved_because: reasons.join(", "),
+        }
+    }
+}
+
+/// The names of all calendars.
+#[must_use]
+pub fn calendar_names() -> Vec<&'static str> {
+    let files = FILES.iter().map(|(name, _)| *name);
+    files.chain([QUARTERS]).collect()
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct CalendarFile {
+    name: String,
+    title: String,
+    source: String,
+    checked: String,
+    from_year: i32,
+    currency: String,
+    period: Vec<PeriodFile>,
+    weekend: WeekendFile,
+    #[serde(default)]
+    holiday: Vec<HolidayFile>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PeriodFile {
+    through_month: u32,
+    due_month: u32,
+    due_day: u32,
+    #[serde(default)]
+    due_next_year: bool,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WeekendFile {
+    days: Vec<String>,
+    source: String,
+    checked: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct HolidayFile {
+    name: String,
+    source: String,
+    checked: String,
+    from_year: Option<i32>,
+    month: u32,
+    day: Option<u32>,
+    moves: Option<bool>,
+    weekday: Option<String>,
+    nth: Option<String>,
+}
+
+impl CalendarFile {
+    /// Looks for holes; what is wrong in words.
+    fn check(&self, name: &str) -> Result<(), String> {
+        if self.name != name || self.name == QUARTERS {
+            return Err(format!("its name is '{}'", self.name));
+        }
+        if self.title.trim().is_empty() || self.currency.trim().len() != 3 {
+            return Err("its title or currency is missing".to_owned());
+        }
+        sourced("the calendar", &self.source, &self.checked)?;
+        sourced("the weekend", &self.weekend.source, &self.weekend.checked)?;
+        if self.weekend.days.len() > 6 {
+            return Err("every day of the week is a weekend".to_owned());
+        }
+        let mut through = 0;
+        for (period, no) in self.period.iter().zip(1..) {
+            if period.through_month <= through || period.through_month > 12 {
+                return Err(format!("period {no} does not follow the one before"));
+            }
+            through = period.through_month;
+            // 2023 has no 29 February, so a due day that exists in it exists in every year.
+            if NaiveDate::from_ymd_opt(2023, period.due_month, period.due_day).is_none() {
+                return Err(format!("the due day of period {no} does not exist"));
+            }
+            if !period.due_next_year && period.due_month < period.through_month {
+                return Err(format!("period {no} is due before it ends"));
+            }
+        }
+        if through != 12 {
+            return Err("the periods do not reach the end of the year".to_owned());
+        }
+        Ok(())
+    }
+}
+
+impl HolidayFile {
+    fn holiday(&self) -> Result<Holiday, String> {
+        let name = &self.name;
+        sourced(name, &self.source, &self.checked)?;
+        if !(1..=12).contains(&self.month) {
+            return Err(format!("{name} has no month"));
+        }
+        let month = self.month;
+        let rule = match (self.day, &self.weekday, self.nth.as_deref()) {
+            (Some(day), None, None) => {
+                if NaiveDate::from_ymd_opt(2023, month, day).is_none() {
+                    return Err(format!("the day of {name} does not exist"));
+                }
+                let moves = self.moves.unwrap_or(false);
+                HolidayRule::Fixed { month, day, moves }
+            }
+            (None, Some(day), Some("last")) => HolidayRule::Last {
+                month,
+                weekday: weekday(day)?,
+            },
+            (None, Some(day), Some(nth)) => HolidayRule::Nth {
+                month,
+                weekday: weekday(day)?,
+                nth: nth
+                    .parse()
+                    .ok()
+                    .filter(|nth| (1..=4).contains(nth))
+                    .ok_or_else(|| {
+                        format!("{name} is on the '{nth}' weekday; use 1 to 4 or last")
+                    })?,
+            },
+            _ => return Err(format!("{name} needs a day, or a weekday and nth")),
+        };
+        Ok(Holiday {
+            name: name.clone(),
+            rule,
+            from_year: self.from_year.unwrap_or(i32::MIN),
+        })
+    }
+}
+
+fn sourced(what: &str, source: &str, checked: &str) -> Result<(), String> {
+    if source.trim().is_empty() {
+        return Err(format!("{what} has no source"));
+    }
+    parse_iso(checked)
+        .map(|_day| ())
+        .map_err(|error| format!("{what} has no day checked: {error}"))
+}
+
+fn weekday(text: &str) -> Result<Weekday, String> {
+    text.parse()
+        .map_err(|_unknown| format!("'{text}' is not a weekday"))
+}
+
+/// Why a calendar cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum CalendarError {
+    /// No calendar has that name.
+    #[error("there is no calendar '{wanted}'; the calendars are {known}")]
+    Unknown {
+        /// The name asked for.
+        wanted: String,
+        /// The names there are.
+        known: String,
+    },
+    /// The file lacks something.
+    #[error("the calendar '{name}' cannot be used: {what}")]
+    Hole {
+        /// The calendar.
+        name: String,
+        /// What is missing or wrong.
+        what: String,
+    },
+    /// The file does not reach back that far.
+    #[error("{title} has no dates for {year}; the nearest year it has is {nearest}")]
+    TooEarly {
+        /// The calendar.
+        title: String,
+        /// The year asked for.
+        year: i32,
+        /// The nearest year it holds for.
+        nearest: i32,
+    },
+    /// The calendar follows calendar years and the book does not.
+    #[error(
+        "{0} follows calendar years, and this book's years begin in another month; use the book's own quarters"
+    )]
+    NotCalendarYears(String),
+}

@@ -1,0 +1,31 @@
+//! Statements as plain values, made from the chart and from sums of lines; every line carries its account, so that a
+//! figure can be explained. Amounts stand in their natural direction: what reduces its class is negative.
+
+mod arrange;
+pub mod balance_sheet;
+pub mod capital;
+pub mod channels;
+pub mod closing;
+pub mod journal;
+pub mod ledger_report;
+pub mod postage;
+pub mod profit;
+pub mod small_equipment;
+pub mod start_up;
+pub mod trial;
+
+pub use arrange::StatementLine;
+pub use balance_sheet::{BalanceLine, BalanceSheet, BalanceTotals, balance_sheet};
+pub use capital::{CapitalStatement, capital_statement};
+pub use channels::{ChannelFacts, ChannelSummary, channel_summary};
+pub use closing::{ClosingError, DrawingsCloseTo, closing_entry, closing_entry_to};
+pub use journal::{JournalLine, JournalRow, journal};
+pub use ledger_report::{AccountLedger, LedgerLine, account_ledger};
+pub use postage::{PostageMonth, postage_by_month};
+pub use profit::{
+    ComparisonRow, ProfitComparison, ProfitSection, ProfitStatement, ProfitTotals, compare,
+    profit_periods, profit_statement,
+};
+pub use small_equipment::{SmallEquipment, small_equipment};
+pub use start_up::{CostToStart, StartUpGroup, StartUpLine, cost_to_start};
+pub use trial::{TrialBalance, TrialRow, trial_balance};
