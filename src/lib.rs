@@ -18,12 +18,18 @@ pub mod happenings;
 #[deny(clippy::float_arithmetic)]
 pub mod import;
 #[deny(clippy::float_arithmetic)]
+pub mod kinds;
+#[deny(clippy::float_arithmetic)]
 pub mod ledger;
 #[deny(clippy::float_arithmetic)]
 pub mod money;
 #[deny(clippy::float_arithmetic)]
 pub mod needs;
 #[deny(clippy::float_arithmetic)]
+pub mod recurring;
+#[deny(clippy::float_arithmetic)]
 pub mod set_aside;
+#[deny(clippy::float_arithmetic)]
+pub mod spreading;
 #[deny(clippy::float_arithmetic)]
 pub mod statements;

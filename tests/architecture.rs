@@ -27,6 +27,7 @@ const RULES: &[(&str, &[&str])] = &[
     ("recurring.rs", DOMAIN),
     ("free_to_spend.rs", DOMAIN),
     ("needs.rs", DOMAIN),
+    ("spreading.rs", DOMAIN),
     (
         "book",
         &[

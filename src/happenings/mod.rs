@@ -1,8 +1,59 @@
 //! What happens in a maker's year, one type each: a constructor that refuses what cannot be, and a pure function
 //! from the happening to the entry it writes. Forms, sheets and importers all build these; nothing is kept here.
 
+mod brought_in;
+mod catalogue;
+mod channel_paid;
+mod checks;
+mod customer_refund;
+pub mod hints;
+mod manual_entry;
+mod opening_balances;
+mod owner_money_in;
+mod owner_money_out;
+mod owner_pays_back;
+mod owner_repaid;
+mod payment;
+mod payout;
+mod private_payment;
+mod purchase;
+mod purchase_line;
+mod reversal;
+mod sale;
+mod settlement;
+mod spread_release;
+mod supplier_refund;
+mod tax_instalment;
+mod transfer;
+
+pub use brought_in::{BroughtIn, BroughtInDetails, BroughtInto, TakenValue, Worth};
+pub use catalogue::{CatalogueEntry, catalogue};
+pub use channel_paid::{ChannelPaid, ChannelPaidDetails};
+pub use customer_refund::{CustomerRefund, CustomerRefundDetails, RefundedSale};
+pub use manual_entry::{ManualEntry, ManualEntryDetails};
+pub use opening_balances::{OpeningBalance, OpeningBalances, OpeningBalancesDetails};
+pub use owner_money_in::{OwnerMoneyIn, OwnerMoneyInDetails};
+pub use owner_money_out::{OwnerMoneyOut, OwnerMoneyOutDetails};
+pub use owner_pays_back::{OwnerPaysBack, OwnerPaysBackDetails};
+pub use owner_repaid::{OwnerRepaid, OwnerRepaidDetails};
+pub use payment::Payment;
+pub use payout::{Payout, PayoutDetails};
+pub use private_payment::{PrivatePayment, PrivatePaymentDetails, Treat};
+pub use purchase::{Purchase, PurchaseDetails};
+pub use purchase_line::{EquipmentDetails, LineCost, PaidAhead, PurchaseLine};
+pub use reversal::{Reversal, ReversalDetails};
+pub use sale::{Fee, FeeKind, Sale, SaleDetails, SaleLine, tax_inside};
+pub use settlement::{Settlement, SettlementDetails};
+pub use spread_release::{SpreadRelease, SpreadReleaseDetails};
+pub use supplier_refund::{
+    RefundedPurchase, SupplierRefund, SupplierRefundDetails, SupplierRefundLine,
+};
+pub use tax_instalment::{TaxInstalment, TaxInstalmentDetails};
+pub use transfer::{Transfer, TransferDetails};
+
 use crate::depreciation::Equipment;
 use crate::ledger::{Chart, ChartError, EntryError, JournalEntry};
+use crate::money::{Currency, Money};
 
 /// Something that happened and that the books must show.
 pub trait Happening {
@@ -11,6 +62,14 @@ pub trait Happening {
     /// # Errors
     /// When the chart lacks an account it needs, or the amounts cannot make an entry.
     fn entry(&self, chart: &Chart) -> Result<JournalEntry, HappeningError>;
+
+    /// Everything it leaves in the book: the entry, and what goes with it.
+    ///
+    /// # Errors
+    /// As for [`Happening::entry`].
+    fn recording(&self, chart: &Chart) -> Result<Recording, HappeningError> {
+        self.entry(chart).map(Recording::new)
+    }
 }
 
 /// Everything that one happening leaves in the book, written together or not at all.
@@ -107,6 +166,18 @@ pub enum HappeningError {
         field: &'static str,
         /// What is wrong with it, one sentence without a full stop.
         message: String,
+        /// Which line of several it stands on, counted from 0.
+        line: Option<usize>,
+    },
+    /// An amount is more than there is.
+    #[error("{message}")]
+    TooMuch {
+        /// The column or field, as `amount`.
+        field: &'static str,
+        /// What it is more than, one sentence without a full stop.
+        message: String,
+        /// The most it can be.
+        most: Money,
     },
     /// The chart lacks an account.
     #[error(transparent)]
@@ -123,6 +194,65 @@ impl HappeningError {
         Self::Field {
             field,
             message: message.into(),
+            line: None,
+        }
+    }
+
+    /// An error about an amount that is more than there is.
+    #[must_use]
+    pub fn too_much(field: &'static str, message: impl Into<String>, most: Money) -> Self {
+        Self::TooMuch {
+            field,
+            message: message.into(),
+            most,
+        }
+    }
+
+    /// The same error, standing on one of several lines (counted from 0).
+    #[must_use]
+    pub fn on_line(self, line: usize) -> Self {
+        match self {
+            Self::Field { field, message, .. } => Self::Field {
+                field,
+                message,
+                line: Some(line),
+            },
+            other => other,
+        }
+    }
+
+    /// The column or field that is wrong, where it is one.
+    #[must_use]
+    pub const fn field_name(&self) -> Option<&'static str> {
+        match self {
+            Self::Field { field, .. } | Self::TooMuch { field, .. } => Some(field),
+            Self::Chart(_) | Self::Entry(_) => None,
+        }
+    }
+
+    /// The line that is wrong, counted from 0, where there are several.
+    #[must_use]
+    pub const fn line(&self) -> Option<usize> {
+        match self {
+            Self::Field { line, .. } => *line,
+            Self::TooMuch { .. } | Self::Chart(_) | Self::Entry(_) => None,
+        }
+    }
+
+    /// The whole message with its amounts, for people.
+    #[must_use]
+    pub fn describe(&self, currency: &Currency) -> String {
+        match self {
+            Self::TooMuch { message, most, .. } => {
+                format!("{message}: at most {}", currency.show(*most))
+            }
+            Self::Entry(EntryError::OutOfBalance { debits, credits }) => format!(
+                "the entry does not balance: debits {}, credits {}, {} apart",
+                currency.show(*debits),
+                currency.show(*credits),
+                currency.show((*debits - *credits).abs())
+            ),
+            other => other.to_string(),
         }
     }
 }

@@ -1,0 +1,278 @@
+//! Every happening in plain words: what the list "What happened?" shows, and what it is found by.
+//! Words only; the happenings themselves stand in their own files.
+
+/// One thing that can have happened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CatalogueEntry {
+    /// Its lasting key.
+    pub key: &'static str,
+    /// What the owner would say.
+    pub label: &'static str,
+    /// What it means for the books, in one sentence.
+    pub explains: &'static str,
+    /// The trade's term.
+    pub trade_term: &'static str,
+    /// Other words to find it by.
+    pub words: &'static [&'static str],
+}
+
+impl CatalogueEntry {
+    /// Whether it is meant by what was typed: every word begins a word of its label, its term or its other words.
+    #[must_use]
+    pub fn matches(&self, typed: &str) -> bool {
+        let typed = typed.to_lowercase();
+        let known = format!(
+            "{} {} {}",
+            self.label,
+            self.trade_term,
+            self.words.join(" ")
+        )
+        .to_lowercase();
+        let known: Vec<&str> = known
+            .split(|c: char| !c.is_alphanumeric())
+            .filter(|word| !word.is_empty())
+            .collect();
+        typed
+            .split_whitespace()
+            .all(|part| known.iter().any(|word| word.starts_with(part)))
+    }
+}
+
+/// All happenings, the most frequent first.
+#[must_use]
+pub const fn catalogue() -> &'static [CatalogueEntry] {
+    CATALOGUE
+}
+
+const CATALOGUE: &[CatalogueEntry] = &[
+    CatalogueEntry {
+        key: "purchase",
+        label: "I bought something",
+        explains: "Each thing on the receipt goes to its own kind; carriage, tax and discount are spread over them.",
+        trade_term: "purchase",
+        words: &[
+            "buy",
+            "receipt",
+            "paper",
+            "glue",
+            "ink",
+            "materials",
+            "supplier",
+            "cost",
+            "own pocket",
+            "bill",
+            "machine",
+            "tool",
+        ],
+    },
+    CatalogueEntry {
+        key: "sale",
+        label: "I sold something",
+        explains: "The sale counts at its full price, and everything taken out of it stands on its own line.",
+        trade_term: "sale",
+        words: &[
+            "sell", "order", "customer", "online", "channel", "till", "invoice", "fee", "discount",
+        ],
+    },
+    CatalogueEntry {
+        key: "payout",
+        label: "A sales channel paid out",
+        explains: "The money settles what the channel owes; it is not a sale, the sales are booked already.",
+        trade_term: "settlement of a clearing account",
+        words: &[
+            "deposit",
+            "shop money",
+            "arrived",
+            "marketplace",
+            "transfer from shop",
+        ],
+    },
+    CatalogueEntry {
+        key: "refund",
+        label: "I gave a customer money back",
+        explains: "The sale stays as it was; what went back stands against it, with any fees the channel gave back.",
+        trade_term: "sales return and allowance",
+        words: &["return", "complaint", "damaged", "lost parcel"],
+    },
+    CatalogueEntry {
+        key: "owner-in",
+        label: "I put money in",
+        explains: "Your own money becomes the business's: it is capital, not income.",
+        trade_term: "owner contribution",
+        words: &["start", "capital", "savings", "my money"],
+    },
+    CatalogueEntry {
+        key: "owner-out",
+        label: "I took money out",
+        explains: "Money for yourself: it is neither a wage nor a cost.",
+        trade_term: "drawing",
+        words: &["pay myself", "wage", "salary", "draw"],
+    },
+    CatalogueEntry {
+        key: "brought-in",
+        label: "I brought in something I already had",
+        explains: "It joins the business at the lower of what it had cost and what it would fetch today.",
+        trade_term: "conversion to business use",
+        words: &["already owned", "laptop", "old", "stash", "home"],
+    },
+    CatalogueEntry {
+        key: "own-pocket",
+        label: "I paid for a business thing myself",
+        explains: "The cost counts for the business; choose whether you put the money in for good or are owed it back.",
+        trade_term: "purchase paid by the owner",
+        words: &[
+            "own pocket",
+            "private card",
+            "my wallet",
+            "paid privately",
+            "expense",
+        ],
+    },
+    CatalogueEntry {
+        key: "owner-repaid",
+        label: "The business paid me back",
+        explains: "What the business owed you for things you had paid goes down; it is not a second cost.",
+        trade_term: "repayment of the owner's advance",
+        words: &["reimburse", "owed back", "repaid"],
+    },
+    CatalogueEntry {
+        key: "private-payment",
+        label: "The business paid for something private",
+        explains: "It is no cost of the business: either money you took out, or money you owe it.",
+        trade_term: "drawing in kind, or due from owner",
+        words: &["wrong card", "groceries", "mine", "mistake"],
+    },
+    CatalogueEntry {
+        key: "owner-pays-back",
+        label: "I paid the business back",
+        explains: "What you owed the business for private things goes down.",
+        trade_term: "repayment by the owner",
+        words: &["owe", "return", "private"],
+    },
+    CatalogueEntry {
+        key: "settlement",
+        label: "I paid off a card or a bill",
+        explains: "What was owed goes down; the cost was counted when the thing was bought.",
+        trade_term: "settlement of a payable",
+        words: &[
+            "credit card",
+            "statement",
+            "invoice",
+            "later",
+            "sales tax",
+            "pay over",
+        ],
+    },
+    CatalogueEntry {
+        key: "supplier-refund",
+        label: "A supplier gave me money back",
+        explains: "The kinds that the purchase went to go down again; it is not income.",
+        trade_term: "purchase return and allowance",
+        words: &["return", "sent back", "credit note", "cash back"],
+    },
+    CatalogueEntry {
+        key: "channel-paid",
+        label: "I paid a sales channel",
+        explains: "Its fees came to more than the sales; paying them settles its balance.",
+        trade_term: "settlement of a clearing account",
+        words: &["fees", "billed", "shop bill", "negative balance"],
+    },
+    CatalogueEntry {
+        key: "transfer",
+        label: "I moved money between my accounts",
+        explains: "Nothing was earned or spent: the money lies elsewhere now.",
+        trade_term: "transfer",
+        words: &["set aside", "savings", "cash", "withdraw", "pay in"],
+    },
+    CatalogueEntry {
+        key: "tax-instalment",
+        label: "I paid an instalment of my own tax",
+        explains: "A sole owner's income tax is private, so it is money taken out and no cost.",
+        trade_term: "estimated tax payment (drawing)",
+        words: &["quarterly", "income tax", "estimated", "tax office"],
+    },
+    CatalogueEntry {
+        key: "recurring",
+        label: "Something I pay for again and again",
+        explains: "It is proposed when it is due, and you confirm or skip it; nothing is booked behind your back.",
+        trade_term: "recurring purchase",
+        words: &[
+            "subscription",
+            "monthly",
+            "yearly",
+            "rent",
+            "software",
+            "ink plan",
+            "renewal",
+        ],
+    },
+    CatalogueEntry {
+        key: "equipment-gone",
+        label: "Equipment was sold, scrapped or taken home",
+        explains: "Its wear is counted to that day, then it leaves the list, with the gain or loss shown.",
+        trade_term: "disposal of a fixed asset",
+        words: &["sell printer", "broken", "stolen", "retire", "machine"],
+    },
+    CatalogueEntry {
+        key: "depreciation",
+        label: "Count the wear of my equipment",
+        explains: "Each piece's wear up to a day becomes a cost, your private share is taken out, never twice for a month.",
+        trade_term: "depreciation",
+        words: &["wear", "monthly", "year end", "worth"],
+    },
+    CatalogueEntry {
+        key: "release",
+        label: "A part of what I paid ahead is used up",
+        explains: "A month's part of a yearly cost moves from paid in advance to its cost.",
+        trade_term: "prepaid expense adjustment",
+        words: &["prepaid", "year's software", "insurance", "advance"],
+    },
+    CatalogueEntry {
+        key: "opening",
+        label: "My business was running before this book",
+        explains: "What it had and owed on the first day goes in; the rest is your capital.",
+        trade_term: "opening balances",
+        words: &["start", "balances", "first day", "migrate"],
+    },
+    CatalogueEntry {
+        key: "manual",
+        label: "I want to write debits and credits",
+        explains: "An entry line by line, for what no other form covers and for an accountant's adjustments.",
+        trade_term: "journal entry",
+        words: &["adjusting", "journal", "accountant", "correct"],
+    },
+];
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+
+    #[test]
+    fn keys_and_labels_are_unique_and_sentences_end() {
+        let keys: BTreeSet<&str> = catalogue().iter().map(|one| one.key).collect();
+        let labels: BTreeSet<&str> = catalogue().iter().map(|one| one.label).collect();
+        assert_eq!(keys.len(), catalogue().len());
+        assert_eq!(labels.len(), catalogue().len());
+        for one in catalogue() {
+            assert!(one.explains.ends_with('.'), "{}", one.key);
+            assert_eq!(one.words.is_empty(), false, "{}", one.key);
+        }
+    }
+
+    #[test]
+    fn what_is_typed_finds_its_happening() {
+        let found = |typed: &str| -> Vec<&str> {
+            catalogue()
+                .iter()
+                .filter(|one| one.matches(typed))
+                .map(|one| one.key)
+                .collect()
+        };
+        assert!(found("subscr").contains(&"recurring"));
+        assert!(found("pay myself").contains(&"owner-out"));
+        assert!(found("drawing").contains(&"owner-out"));
+        assert_eq!(found("zebra"), Vec::<&str>::new());
+    }
+}
