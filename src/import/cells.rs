@@ -116,11 +116,11 @@ impl<'s> Row<'_, 's> {
 
     /// Says what a happening refused, beside the column it named when the sheet has it.
     pub fn happening_fault(&mut self, error: &HappeningError) {
-        match error {
-            HappeningError::Field { field, message } if self.sheet.position(field).is_some() => {
-                self.fault(field, message.clone());
+        match error.field_name() {
+            Some(field) if self.sheet.position(field).is_some() => {
+                self.fault(field, error.to_string());
             }
-            other => self.row_fault(other.to_string()),
+            _ => self.row_fault(error.to_string()),
         }
     }
 
