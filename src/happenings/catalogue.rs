@@ -88,6 +88,13 @@ const CATALOGUE: &[CatalogueEntry] = &[
         ],
     },
     CatalogueEntry {
+        key: "customer-paid",
+        label: "A customer paid what she owed",
+        explains: "What customers owe goes down; the sale was counted when it was made, so this is not a second one.",
+        trade_term: "settlement of a receivable",
+        words: &["invoice paid", "later", "owed", "wholesale"],
+    },
+    CatalogueEntry {
         key: "refund",
         label: "I gave a customer money back",
         explains: "The sale stays as it was; what went back stands against it, with any fees the channel gave back.",
