@@ -23,8 +23,8 @@ pub struct Recurring {
     pub party: String,
     /// The account of its cost.
     pub account: AccountId,
-    /// The account it is paid from; the owner's capital when she pays it privately.
-    pub paid_from: AccountId,
+    /// How it is paid.
+    pub paid_from: Payment,
     /// How much each time.
     pub amount: Money,
     /// The business's share; the rest is private.
@@ -68,7 +68,7 @@ impl Recurring {
         name: impl Into<String>,
         party: impl Into<String>,
         account: AccountId,
-        paid_from: AccountId,
+        paid_from: Payment,
         amount: Money,
         every_months: u32,
         first_due: NaiveDate,
@@ -186,8 +186,7 @@ impl Recurring {
     pub fn purchase(&self, due: NaiveDate) -> PurchaseDetails {
         let line = PurchaseLine::new(self.account, self.amount, &self.name)
             .business_share(self.business_share);
-        let paid_from = Payment::Account(self.paid_from);
-        let mut details = PurchaseDetails::new(due, &self.party, paid_from, vec![line]);
+        let mut details = PurchaseDetails::new(due, &self.party, self.paid_from, vec![line]);
         details.memo.clone_from(&self.name);
         details.proof.purpose.clone_from(&self.note);
         details
