@@ -3,6 +3,8 @@
 //! Read in this order: [`money`] and [`dates`] (exact values), [`ledger`] (accounts, entries, balances), then what
 //! stands on them. The layers point one way and `tests/architecture.rs` keeps them so.
 
+#[cfg(feature = "window")]
+pub mod app;
 #[deny(clippy::float_arithmetic)]
 pub mod book;
 #[deny(clippy::float_arithmetic)]

@@ -1,0 +1,72 @@
+//! Choosing one of a few: chips side by side.
+//! Long lists belong in `suggest` and `picker`.
+
+use egui::{Button, Response, RichText, Stroke, Ui};
+
+use super::buttons::mark_focus;
+use super::fields::label_above;
+use crate::app::theme::{self, palette};
+
+/// Chips of which one is chosen, under a label; answers true when the choice changed. The chosen one is bold,
+/// underlined and marked for screen readers, not only coloured.
+pub fn choice_chips<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    label: &str,
+    chosen: &mut T,
+    choices: &[(T, &str)],
+) -> bool {
+    let before = *chosen;
+    label_above(ui, label, |ui, label| {
+        let label_id = label.id;
+        ui.horizontal_wrapped(|ui| {
+            for (value, words) in choices {
+                if one(ui, *chosen == *value, words)
+                    .labelled_by(label_id)
+                    .clicked()
+                {
+                    *chosen = *value;
+                }
+            }
+        });
+    });
+    *chosen != before
+}
+
+fn one(ui: &mut Ui, is_chosen: bool, words: &str) -> Response {
+    let colours = palette(ui);
+    let text = if is_chosen {
+        RichText::new(words)
+            .font(theme::bold())
+            .color(colours.accent)
+    } else {
+        RichText::new(words).color(colours.ink)
+    };
+    let stroke = if is_chosen {
+        Stroke::new(2.0, colours.accent)
+    } else {
+        Stroke::new(1.0, colours.edge)
+    };
+    let fill = if is_chosen {
+        colours.accent_ground
+    } else {
+        colours.sheet
+    };
+    let response = ui.add(Button::new(text).fill(fill).stroke(stroke));
+    response.widget_info(|| {
+        egui::WidgetInfo::selected(egui::Role::RadioButton, true, is_chosen, words)
+    });
+    mark_focus(ui, response)
+}
+
+/// A quiet word that says what kind something is; pressing it may change that.
+pub fn chip(ui: &mut Ui, words: &str) -> Response {
+    let colours = palette(ui);
+    let text = RichText::new(words).font(theme::small()).color(colours.ink);
+    let response = ui.add(
+        Button::new(text)
+            .fill(colours.accent_ground)
+            .stroke(Stroke::NONE)
+            .small(),
+    );
+    mark_focus(ui, response)
+}

@@ -1,0 +1,69 @@
+//! Figures that can be opened: the big one of a card, and those inside text and tables.
+//! What opens is up to whoever shows them.
+
+use egui::{Response, RichText, Sense, Ui, UiBuilder};
+
+use super::buttons::mark_focus;
+use super::text::{card, soft};
+use crate::app::theme::{self, palette};
+
+/// A card with a label, a big figure, and a second line that explains it.
+#[derive(Clone, Copy, Debug)]
+pub struct FigureCard<'a> {
+    /// What the figure is.
+    pub label: &'a str,
+    /// The figure, as it is shown.
+    pub figure: &'a str,
+    /// What explains it.
+    pub second: &'a str,
+}
+
+/// Shows a figure card as a whole that can be pressed, to open where the figure comes from.
+pub fn figure_card(ui: &mut Ui, figure: FigureCard<'_>) -> Response {
+    let inner = ui.scope_builder(UiBuilder::new().sense(Sense::click()), |ui| {
+        let response = ui.response();
+        let colours = palette(ui);
+        let shown = card(ui, |ui| {
+            ui.set_min_height(92.0);
+            soft(ui, figure.label);
+            let colour = if response.hovered() {
+                colours.accent
+            } else {
+                colours.ink
+            };
+            ui.label(
+                RichText::new(figure.figure)
+                    .font(theme::figure())
+                    .color(colour),
+            );
+            soft(ui, figure.second);
+        });
+        let () = shown;
+    });
+    let response = inner.response;
+    let name = format!("{}: {}, {}", figure.label, figure.figure, figure.second);
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &name));
+    let response = response.on_hover_text("Where this comes from");
+    mark_focus(ui, response)
+}
+
+/// A figure that opens where it comes from; `what` names it for screen readers.
+pub fn figure_link(ui: &mut Ui, shown: &str, what: &str, is_bold: bool) -> Response {
+    let colours = palette(ui);
+    let mut text = RichText::new(shown).color(colours.ink);
+    if is_bold {
+        text = text.font(theme::bold());
+    }
+    let response = ui.add(egui::Label::new(text).sense(Sense::click()));
+    if response.hovered() || response.has_focus() {
+        let rect = response.rect;
+        ui.painter().hline(
+            rect.x_range(),
+            rect.bottom() - 1.0,
+            egui::Stroke::new(1.5, colours.accent),
+        );
+    }
+    let name = format!("{what}: {shown}");
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &name));
+    response.on_hover_text("Where this comes from")
+}

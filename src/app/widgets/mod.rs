@@ -1,0 +1,34 @@
+//! The parts that screens are built of: fields, buttons, cards, statements, tables. Each is labelled for screen
+//! readers and none speaks by colour alone. They take what they show, never the book or the whole window.
+
+mod buttons;
+mod caution;
+mod choice;
+mod fields;
+mod figures;
+mod folder;
+mod ledger_preview;
+mod overlay;
+mod picker;
+mod receipt;
+mod statement;
+mod suggest;
+mod table;
+mod text;
+
+pub use buttons::{
+    key_hint, link, primary_button, primary_button_enabled, quiet_button, secondary_button,
+};
+pub use caution::{Notice, caution, empty_state, notice_bar};
+pub use choice::{chip, choice_chips};
+pub use fields::{Field, date_field, label_above, money_field, parse_day, text_area, text_field};
+pub use figures::{FigureCard, figure_card, figure_link};
+pub use folder::{PathPicker, PathWanted};
+pub use ledger_preview::ledger_preview;
+pub use overlay::{Answer, confirm, key_list};
+pub use picker::{AccountPick, account_picker};
+pub use receipt::{ReceiptView, receipt_viewer};
+pub use statement::{RowRank, StatementRow, statement_table};
+pub use suggest::{filter_list, suggest_field};
+pub use table::{ChunkCache, Column, data_table};
+pub use text::{card, card_heading, count_badge, page_heading, problem, soft};

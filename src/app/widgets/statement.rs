@@ -1,0 +1,205 @@
+//! A statement as on paper: words at the left, figures in columns at the right, a rule over totals and a double rule
+//! under the last. Figures come in as text; what they are is worked out elsewhere.
+
+use egui::{Align, Layout, RichText, Stroke, Ui, Vec2};
+
+use super::figures::figure_link;
+use crate::app::theme::{self, palette, space};
+
+/// What a row of a statement is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum RowRank {
+    /// A heading over rows.
+    Heading,
+    /// A row.
+    #[default]
+    Plain,
+    /// A sum, under a single rule.
+    Total,
+    /// The last sum, with a single rule above and a double one beneath.
+    FinalTotal,
+}
+
+/// One row of a statement.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct StatementRow {
+    /// The words.
+    pub label: String,
+    /// What explains them, in soft ink behind.
+    pub second: String,
+    /// One figure for each column, as shown; an empty text where there is none.
+    pub figures: Vec<String>,
+    /// What it is.
+    pub rank: RowRank,
+}
+
+impl StatementRow {
+    /// A plain row.
+    pub fn new(label: impl Into<String>, figures: Vec<String>) -> Self {
+        Self {
+            label: label.into(),
+            figures,
+            ..Self::default()
+        }
+    }
+
+    /// A heading.
+    pub fn heading(label: impl Into<String>) -> Self {
+        Self {
+            label: label.into(),
+            rank: RowRank::Heading,
+            ..Self::default()
+        }
+    }
+
+    /// The same row with this rank.
+    #[must_use]
+    pub fn rank(mut self, rank: RowRank) -> Self {
+        self.rank = rank;
+        self
+    }
+
+    /// The same row with soft words behind its label.
+    #[must_use]
+    pub fn second(mut self, second: impl Into<String>) -> Self {
+        self.second = second.into();
+        self
+    }
+}
+
+/// Shows a statement; answers the row and column of the figure that was pressed. `columns` are the headings over the
+/// figures, none to leave them out.
+pub fn statement_table(
+    ui: &mut Ui,
+    columns: &[&str],
+    rows: &[StatementRow],
+) -> Option<(usize, usize)> {
+    let count = rows
+        .iter()
+        .map(|row| row.figures.len())
+        .max()
+        .unwrap_or(columns.len());
+    let figures = rows.iter().flat_map(|row| &row.figures).map(String::as_str);
+    let width = figure_width(ui, figures.chain(columns.iter().copied()));
+    let mut pressed = None;
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        if !columns.is_empty() {
+            headings(ui, columns, width);
+        }
+        for (idx, row) in rows.iter().enumerate() {
+            if let Some(column) = statement_row(ui, row, count, width, columns) {
+                pressed = Some((idx, column));
+            }
+        }
+    });
+    pressed
+}
+
+fn figure_width<'a>(ui: &Ui, figures: impl Iterator<Item = &'a str>) -> f32 {
+    let widest = figures
+        .map(|figure| {
+            ui.fonts_mut(|fonts| {
+                fonts
+                    .layout_no_wrap(figure.to_owned(), theme::bold(), egui::Color32::BLACK)
+                    .size()
+                    .x
+            })
+        })
+        .fold(64.0, f32::max);
+    widest + space::MEDIUM
+}
+
+fn headings(ui: &mut Ui, columns: &[&str], width: f32) {
+    let colours = palette(ui);
+    row_of(ui, 26.0, |ui| {
+        for heading in columns.iter().rev() {
+            cell(ui, width, |ui| {
+                ui.label(
+                    RichText::new(*heading)
+                        .font(theme::small())
+                        .color(colours.soft_ink),
+                );
+            });
+        }
+    });
+    rule(ui, colours.rule, 1.0);
+}
+
+fn statement_row(
+    ui: &mut Ui,
+    row: &StatementRow,
+    count: usize,
+    width: f32,
+    columns: &[&str],
+) -> Option<usize> {
+    let colours = palette(ui);
+    let is_bold = matches!(row.rank, RowRank::Total | RowRank::FinalTotal);
+    if is_bold {
+        rule(ui, colours.ink, 1.0);
+    }
+    let mut pressed = None;
+    row_of(ui, space::ROW, |ui| {
+        for column in (0..count).rev() {
+            cell(ui, width, |ui| {
+                let figure = row.figures.get(column).map_or("", String::as_str);
+                if figure.is_empty() {
+                    return;
+                }
+                let what = match columns.get(column) {
+                    Some(heading) if !heading.is_empty() => format!("{}, {heading}", row.label),
+                    _ => row.label.clone(),
+                };
+                if figure_link(ui, figure, &what, is_bold).clicked() {
+                    pressed = Some(column);
+                }
+            });
+        }
+        ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+            let label = match row.rank {
+                RowRank::Heading => RichText::new(&row.label).font(theme::card_heading()),
+                RowRank::Plain => RichText::new(&row.label),
+                RowRank::Total | RowRank::FinalTotal => {
+                    RichText::new(&row.label).font(theme::bold())
+                }
+            };
+            ui.add(egui::Label::new(label.color(colours.ink)).truncate());
+            if !row.second.is_empty() {
+                let second = RichText::new(&row.second)
+                    .font(theme::small())
+                    .color(colours.soft_ink);
+                ui.add(egui::Label::new(second).truncate());
+            }
+        });
+    });
+    if row.rank == RowRank::FinalTotal {
+        rule(ui, colours.ink, 1.0);
+        ui.add_space(1.5);
+        rule(ui, colours.ink, 1.0);
+    }
+    pressed
+}
+
+fn row_of(ui: &mut Ui, height: f32, content: impl FnOnce(&mut Ui)) {
+    let size = Vec2::new(ui.available_width(), height);
+    ui.allocate_ui_with_layout(size, Layout::right_to_left(Align::Center), |ui| {
+        ui.set_min_height(height);
+        content(ui);
+    });
+}
+
+fn cell(ui: &mut Ui, width: f32, content: impl FnOnce(&mut Ui)) {
+    let size = Vec2::new(width, ui.available_height());
+    ui.allocate_ui_with_layout(size, Layout::right_to_left(Align::Center), |ui| {
+        ui.set_min_width(width);
+        content(ui);
+    });
+}
+
+/// A horizontal rule as wide as there is room.
+pub(super) fn rule(ui: &mut Ui, colour: egui::Color32, width: f32) {
+    let (rect, _) =
+        ui.allocate_exact_size(Vec2::new(ui.available_width(), width), egui::Sense::hover());
+    ui.painter()
+        .hline(rect.x_range(), rect.center().y, Stroke::new(width, colour));
+}

@@ -1,0 +1,79 @@
+//! Headings, second lines, cards and the words of a problem.
+//! Nothing here can be pressed.
+
+use egui::{CornerRadius, Frame, Margin, Response, RichText, Stroke, Ui};
+
+use crate::app::theme::{self, palette, space};
+
+/// The heading of a screen with its second line.
+pub fn page_heading(ui: &mut Ui, title: &str, second: &str) {
+    let heading = ui.label(RichText::new(title).font(theme::heading()));
+    ui.ctx().accesskit_node_builder(heading.id, |node| {
+        node.set_role(egui::accesskit::Role::Heading);
+    });
+    if !second.is_empty() {
+        soft_body(ui, second);
+    }
+    ui.add_space(space::LARGE);
+}
+
+fn soft_body(ui: &mut Ui, words: &str) -> Response {
+    let colour = palette(ui).soft_ink;
+    ui.label(RichText::new(words).color(colour))
+}
+
+/// The heading of a card.
+pub fn card_heading(ui: &mut Ui, title: &str) -> Response {
+    let heading = ui.label(RichText::new(title).font(theme::card_heading()));
+    ui.ctx().accesskit_node_builder(heading.id, |node| {
+        node.set_role(egui::accesskit::Role::Heading);
+    });
+    heading
+}
+
+/// A small second line in soft ink.
+pub fn soft(ui: &mut Ui, words: &str) -> Response {
+    let colour = palette(ui).soft_ink;
+    ui.label(RichText::new(words).font(theme::small()).color(colour))
+}
+
+/// What is wrong with a field, beneath it: a word, not only a colour.
+pub fn problem(ui: &mut Ui, words: &str) -> Response {
+    let colour = palette(ui).caution_edge;
+    let response = ui.label(
+        RichText::new(format!("\u{2192} {words}"))
+            .font(theme::small())
+            .color(colour),
+    );
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_live(egui::accesskit::Live::Polite);
+    });
+    response
+}
+
+/// A raised sheet around what belongs together, as wide as what it is in.
+pub fn card<R>(ui: &mut Ui, content: impl FnOnce(&mut Ui) -> R) -> R {
+    let colours = palette(ui);
+    Frame::new()
+        .fill(colours.sheet)
+        .stroke(Stroke::new(1.0, colours.rule))
+        .corner_radius(CornerRadius::same(4))
+        .inner_margin(Margin::symmetric(20, 16))
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            content(ui)
+        })
+        .inner
+}
+
+/// A count in a quiet badge, beside a heading.
+pub fn count_badge(ui: &mut Ui, count: usize) {
+    let colours = palette(ui);
+    Frame::new()
+        .fill(colours.accent_ground)
+        .corner_radius(CornerRadius::same(3))
+        .inner_margin(Margin::symmetric(6, 1))
+        .show(ui, |ui| {
+            ui.label(RichText::new(count.to_string()).font(theme::small()))
+        });
+}
