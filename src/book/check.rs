@@ -324,7 +324,9 @@ impl Book {
     fn check_equipment(&self, faults: &mut Faults) -> Result<(), BookError> {
         let mut query = self.conn.prepare(
             "SELECT DISTINCT entry, equipment FROM line
-             WHERE equipment IS NOT NULL AND equipment NOT IN (SELECT key FROM equipment)",
+             WHERE equipment NOT IN (SELECT key FROM equipment) AND equipment IN
+               (SELECT equipment FROM line WHERE equipment IS NOT NULL
+                GROUP BY equipment, account HAVING sum(amount) <> 0)",
         )?;
         let mut rows = query.query([])?;
         while let Some(row) = rows.next()? {

@@ -297,7 +297,9 @@ impl Book {
             // Statements leave closing entries out, so what takes one back must be left out with it.
             mirror.header.kind = EntryKind::Closing;
         }
-        self.record_entry(&mirror, Some(number))
+        let by = self.record_entry(&mirror, Some(number))?;
+        self.follow_reversal(&posted)?;
+        Ok(by)
     }
 
     fn refuse_day(&self, date: NaiveDate) -> Result<(), BookError> {

@@ -6,8 +6,10 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use rusqlite::ErrorCode;
 
+use crate::depreciation::EquipmentError;
 use crate::ledger::{ChartError, EntryError, EntryNumber};
 use crate::money::AmountError;
+use crate::statements::ClosingError;
 
 /// What went wrong with a book. Whatever it was, the book is as it was before.
 #[derive(Debug, thiserror::Error)]
@@ -105,6 +107,12 @@ pub enum BookError {
     /// An amount is not one.
     #[error("{0}; nothing was changed")]
     Amount(#[from] AmountError),
+    /// The equipment cannot be so.
+    #[error("{0}; nothing was changed")]
+    Equipment(#[from] EquipmentError),
+    /// The year cannot be closed.
+    #[error("{0}; nothing was changed")]
+    Closing(#[from] ClosingError),
     /// A setting has no such key.
     #[error("there is no setting '{key}'; the settings are {known}. Nothing was changed")]
     UnknownSetting {

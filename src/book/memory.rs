@@ -32,7 +32,74 @@ pub struct BroughtFile {
     pub kind: String,
 }
 
+/// A form that was kept for later.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Draft {
+    /// Its identity in the book.
+    pub id: i64,
+    /// Which form it is.
+    pub form: String,
+    /// What was typed, as the form wrote it down.
+    pub content: String,
+    /// When it was kept, in UTC.
+    pub at: String,
+}
+
 impl Book {
+    /// Keeps a form for later.
+    ///
+    /// # Errors
+    /// When the file cannot be written.
+    pub fn keep_draft(&mut self, form: &str, content: &str) -> Result<i64, BookError> {
+        self.write("Form kept for later", |book| {
+            book.note("draft", form, "")?;
+            let now = book.steps.now().to_owned();
+            book.side(
+                "INSERT INTO draft (form, content, at) VALUES (?1, ?2, ?3)",
+                params![form, content, now],
+            )?;
+            Ok(book.conn.last_insert_rowid())
+        })
+    }
+
+    /// Drops a kept form, because it was recorded or is no longer wanted.
+    ///
+    /// # Errors
+    /// When there is no such form.
+    pub fn drop_draft(&mut self, id: i64) -> Result<(), BookError> {
+        self.write("Kept form dropped", |book| {
+            book.note("draft", "dropped", "")?;
+            if book.side("DELETE FROM draft WHERE id = ?1", [id])? == 0 {
+                return Err(BookError::NoSuch {
+                    what: "kept form",
+                    key: id.to_string(),
+                });
+            }
+            Ok(())
+        })
+    }
+
+    /// The forms kept for later, oldest first.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn drafts(&self) -> Result<Vec<Draft>, BookError> {
+        let mut query = self
+            .conn
+            .prepare_cached("SELECT id, form, content, at FROM draft ORDER BY id")?;
+        let drafts = query
+            .query_map([], |row| {
+                Ok(Draft {
+                    id: row.get(0)?,
+                    form: row.get(1)?,
+                    content: row.get(2)?,
+                    at: row.get(3)?,
+                })
+            })?
+            .collect::<Result<_, _>>()?;
+        Ok(drafts)
+    }
+
     /// The suppliers, the most often named first.
     ///
     /// # Errors

@@ -7,6 +7,7 @@ use sha2::{Digest, Sha256};
 use super::{Book, BookError};
 use crate::happenings::{Proof, ProofState};
 use crate::ledger::EntryNumber;
+use crate::money::Money;
 
 /// The largest receipt a book takes, in bytes.
 const LARGEST_RECEIPT: usize = 64 * 1024 * 1024;
@@ -217,6 +218,25 @@ impl Book {
             .prepare_cached("SELECT entry FROM proof WHERE state = ?1 ORDER BY entry")?;
         let numbers = query
             .query_map([state.as_str()], |row| row.get(0).map(EntryNumber))?
+            .collect::<Result<_, _>>()?;
+        Ok(numbers)
+    }
+
+    /// The purchases above an amount whose business purpose was not said, in the order of their numbers.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn entries_without_purpose(&self, above: Money) -> Result<Vec<EntryNumber>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT number FROM entry e
+             WHERE kind = 'purchase'
+               AND (SELECT sum(max(amount, 0)) FROM line WHERE line.entry = e.number) > ?1
+               AND NOT EXISTS (SELECT 1 FROM proof WHERE proof.entry = e.number AND purpose <> '')
+               AND NOT EXISTS (SELECT 1 FROM entry r WHERE r.reverses = e.number)
+             ORDER BY number",
+        )?;
+        let numbers = query
+            .query_map([above.minor()], |row| row.get(0).map(EntryNumber))?
             .collect::<Result<_, _>>()?;
         Ok(numbers)
     }

@@ -1,7 +1,6 @@
-//! The equipment register in the file, and the list of small things that last but were expensed.
-//! How equipment wears out is `depreciation`'s.
+//! The equipment register in the file.
+//! How equipment wears out, and what the register refuses, is `depreciation`'s.
 
-use chrono::NaiveDate;
 use rusqlite::{Row, params};
 
 use super::entries::given;
@@ -9,23 +8,8 @@ use super::reading::{day, word};
 use super::{Book, BookError};
 use crate::depreciation::{Disposal, Equipment, TermsChange};
 use crate::happenings::Recording;
-use crate::ledger::{EntryNumber, Role};
+use crate::ledger::{EntryKind, EntryNumber, PostedEntry};
 use crate::money::Money;
-
-/// A thing that lasts but fell under the equipment threshold: expensed, and still worth a list.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct SmallThing {
-    /// The entry that bought it.
-    pub number: EntryNumber,
-    /// The day.
-    pub date: NaiveDate,
-    /// From whom.
-    pub party: String,
-    /// What it is.
-    pub thing: String,
-    /// What it cost.
-    pub amount: Money,
-}
 
 const COLUMNS: &str = "key, name, supplier, bought_on, in_service_on, cost, tax_part, delivery_part, residual,
     life_months, business_share, convention, condition, serial, location, purchase_entry, charged_before,
@@ -143,7 +127,7 @@ impl Book {
     /// When it is not in the register, or its new name is taken.
     pub fn update_equipment(&mut self, equipment: &Equipment) -> Result<(), BookError> {
         let before = self.piece(&equipment.key)?;
-        refuse_wrong_equipment(equipment)?;
+        equipment.check()?;
         let label = format!("Equipment changed: {}", before.name);
         self.write(&label, |book| {
             book.note("equipment", &format!("{label}; it was {before:?}"), "")?;
@@ -182,6 +166,7 @@ impl Book {
     /// Without a reason, when the day is locked, or when that day has new terms already.
     pub fn change_terms(&mut self, key: &str, change: &TermsChange) -> Result<(), BookError> {
         let piece = self.piece(key)?;
+        piece.check_new_terms(change)?;
         let reason = given(&change.reason)?.to_owned();
         if let Some(lock) = self.lock_date().filter(|lock| change.from <= *lock) {
             return Err(BookError::Locked {
@@ -213,12 +198,7 @@ impl Book {
                 piece.name, gone.on
             )));
         }
-        if disposal.on < piece.bought_on {
-            return Err(BookError::refused(format!(
-                "'{}' cannot go on {}, before it was bought on {}",
-                piece.name, disposal.on, piece.bought_on
-            )));
-        }
+        piece.check_disposal(disposal)?;
         let label = format!("Equipment gone: {}", piece.name);
         self.write(&label, |book| {
             book.note("equipment", &label, "")?;
@@ -238,36 +218,71 @@ impl Book {
         })
     }
 
-    /// Takes a piece out of the register that never belonged there: no line of the ledger may name it.
+    /// Takes a piece out of the register that never belonged there: nothing may be left of it in the ledger.
     ///
     /// # Errors
-    /// When lines name it, or it is not in the register.
+    /// When lines that name it do not cancel out, or it is not in the register.
     pub fn remove_equipment(&mut self, key: &str) -> Result<(), BookError> {
         let piece = self.piece(key)?;
-        let is_used = self
-            .conn
-            .prepare_cached("SELECT 1 FROM line WHERE equipment = ?1")?
-            .exists([&piece.key])?;
-        if is_used {
+        if !self.leaves_nothing(&piece.key)? {
             return Err(BookError::refused(format!(
-                "entries name '{}'; let it go as sold or scrapped instead",
+                "entries name '{}'; let it go as sold or scrapped, or take its purchase back",
                 piece.name
             )));
         }
         let label = format!("Equipment taken off the register: {}", piece.name);
         self.write(&label, |book| {
             book.note("equipment", &label, "")?;
-            book.side(
-                "DELETE FROM equipment_change WHERE equipment = ?1",
-                [&piece.key],
-            )?;
-            book.side("DELETE FROM equipment WHERE key = ?1", [&piece.key])?;
-            Ok(())
+            book.delete_equipment(&piece.key)
         })
     }
 
+    fn delete_equipment(&mut self, key: &str) -> Result<(), BookError> {
+        self.side("DELETE FROM equipment_change WHERE equipment = ?1", [key])?;
+        self.side("DELETE FROM equipment WHERE key = ?1", [key])?;
+        Ok(())
+    }
+
+    /// Whether the lines that name a piece cancel out on every account.
+    fn leaves_nothing(&self, key: &str) -> Result<bool, BookError> {
+        let is_left = self
+            .conn
+            .prepare_cached(
+                "SELECT 1 FROM line WHERE equipment = ?1 GROUP BY account HAVING sum(amount) <> 0",
+            )?
+            .exists([key])?;
+        Ok(!is_left)
+    }
+
+    /// Keeps the register in step when an entry was taken back: what it disposed of is here again, and what it bought
+    /// leaves the register when nothing of it is left in the ledger.
+    pub(super) fn follow_reversal(&mut self, reversed: &PostedEntry) -> Result<(), BookError> {
+        let header = &reversed.entry.header;
+        for piece in self.equipment()? {
+            let mut lines = reversed.entry.lines().iter();
+            if !lines.any(|line| line.equipment.as_deref() == Some(&piece.key)) {
+                continue;
+            }
+            let went = piece.disposal.as_ref().map(|disposal| disposal.on);
+            if header.kind == EntryKind::Disposal && went == Some(header.date) {
+                self.note("equipment", &format!("Here again: {}", piece.name), "")?;
+                self.side(
+                    "UPDATE equipment SET disposed_on = NULL, proceeds = NULL WHERE key = ?1",
+                    [&piece.key],
+                )?;
+            } else if piece.purchase_entry == Some(reversed.number)
+                && self.leaves_nothing(&piece.key)?
+            {
+                let what = format!("Equipment taken off the register: {}", piece.name);
+                self.note("equipment", &what, "")?;
+                self.delete_equipment(&piece.key)?;
+            }
+        }
+        Ok(())
+    }
+
     pub(super) fn insert_equipment(&mut self, equipment: &Equipment) -> Result<(), BookError> {
-        refuse_wrong_equipment(equipment)?;
+        equipment.check()?;
         let disposal = equipment.disposal.as_ref();
         self.side(
             &format!(
@@ -317,50 +332,4 @@ impl Book {
         )?;
         Ok(())
     }
-
-    /// The list of small equipment: what was expensed at once on the account for it, oldest first.
-    ///
-    /// # Errors
-    /// When the chart has no such account, or the file cannot be read.
-    pub fn small_things(&self) -> Result<Vec<SmallThing>, BookError> {
-        let account = self.chart.role(Role::SmallTools)?;
-        let mut query = self.conn.prepare_cached(
-            "SELECT e.number, e.date, e.party, CASE WHEN l.memo <> '' THEN l.memo ELSE e.memo END, l.amount
-             FROM line l JOIN entry e ON e.number = l.entry
-             WHERE l.account = ?1 AND e.kind NOT IN ('closing', 'reversal')
-               AND NOT EXISTS (SELECT 1 FROM entry r WHERE r.reverses = e.number)
-             ORDER BY e.date, e.number, l.position",
-        )?;
-        let mut rows = query.query([account.0])?;
-        let mut things = Vec::new();
-        while let Some(row) = rows.next()? {
-            let date: String = row.get(1)?;
-            things.push(SmallThing {
-                number: EntryNumber(row.get(0)?),
-                date: day(&date)?,
-                party: row.get(2)?,
-                thing: row.get(3)?,
-                amount: Money::from_minor(row.get(4)?),
-            });
-        }
-        Ok(things)
-    }
-}
-
-fn refuse_wrong_equipment(equipment: &Equipment) -> Result<(), BookError> {
-    let name = equipment.name.trim();
-    let wrong = |why: &str| Err(BookError::refused(format!("equipment '{name}': {why}")));
-    if name.is_empty() || equipment.key.trim().is_empty() {
-        return wrong("it needs a name");
-    }
-    if equipment.cost.is_negative() || equipment.residual.is_negative() {
-        return wrong("its cost and its residual value cannot be below nothing");
-    }
-    if equipment.residual > equipment.cost {
-        return wrong("its residual value is above its cost");
-    }
-    if equipment.life_months == 0 {
-        return wrong("its life must be at least a month");
-    }
-    Ok(())
 }

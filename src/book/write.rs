@@ -24,6 +24,7 @@ const SIDE_TABLES: &[&str] = &[
     "equipment_change",
     "remembered_kind",
     "recurring",
+    "draft",
     "hold",
     "reported_gross",
     "brought_file",

@@ -9,6 +9,7 @@ use super::{Book, BookError};
 use crate::dates::DateRange;
 use crate::happenings::Recording;
 use crate::ledger::{EntryKind, EntryNumber, JournalEntry};
+use crate::statements::{ClosingError, closing_entry};
 
 impl Book {
     /// Locks everything dated on or before a day. A lock only moves forward this way.
@@ -64,11 +65,25 @@ impl Book {
         Ok(())
     }
 
-    /// Closes a year: posts its closing entry, when there is anything to close, and locks through its last day.
+    /// Closes the financial year that ends in a calendar year: its income, costs and drawings are brought to nothing,
+    /// and everything through its last day is locked. Returns the closing entry, if there was anything to close.
     ///
     /// # Errors
-    /// When the entry is no closing entry of that day, the year is closed or locked, or an earlier year is still open
-    /// with entries in it.
+    /// When the year is closed or locked already, or the chart lacks an account.
+    pub fn close_year(&mut self, ending: i32) -> Result<Option<EntryNumber>, BookError> {
+        let year = self.year_start().year_ending_in(ending);
+        let balances = self.balances_to(year.to)?;
+        match closing_entry(&self.chart, &balances, year) {
+            Ok(entry) => self.close_year_with(Some(&entry), year),
+            Err(ClosingError::NothingToClose(_)) => self.close_year_with(None, year),
+            Err(error) => Err(error.into()),
+        }
+    }
+
+    /// Closes a year with a given entry: posts it, when there is anything to close, and locks through its last day.
+    ///
+    /// # Errors
+    /// When the entry is no closing entry of that day, or the year is closed or locked already.
     pub fn close_year_with(
         &mut self,
         entry: Option<&JournalEntry>,

@@ -1,6 +1,9 @@
 //! The book file: everything that is kept, refused, taken back, backed up and found out.
 //! Figures of statements are `tests/core`'s.
 
+mod attacks;
+mod beside;
 mod file;
+mod full_disk;
 mod support;
 mod writing;

@@ -153,16 +153,28 @@ CREATE TABLE remembered_kind (
 ) STRICT;
 
 CREATE TABLE recurring (
-  id           INTEGER PRIMARY KEY,
-  name         TEXT NOT NULL CHECK (trim(name) <> ''),
-  party        TEXT NOT NULL,
-  account      INTEGER NOT NULL REFERENCES account (id),
-  paid_from    INTEGER NOT NULL REFERENCES account (id),
-  amount       INTEGER NOT NULL CHECK (amount > 0),
-  every_months INTEGER NOT NULL CHECK (every_months > 0),
-  next_due     TEXT NOT NULL CHECK (next_due IS date(next_due)),
-  is_active    INTEGER NOT NULL CHECK (is_active IN (0, 1)),
-  details      TEXT NOT NULL
+  id             INTEGER PRIMARY KEY,
+  name           TEXT NOT NULL CHECK (trim(name) <> ''),
+  party          TEXT NOT NULL,
+  account        INTEGER NOT NULL REFERENCES account (id),
+  paid_how       TEXT NOT NULL CHECK (paid_how IN ('account', 'put-in', 'owed-back', 'bill')),
+  paid_account   INTEGER REFERENCES account (id),
+  amount         INTEGER NOT NULL CHECK (amount > 0),
+  business_share TEXT NOT NULL,
+  every_months   INTEGER NOT NULL CHECK (every_months > 0),
+  day            INTEGER NOT NULL CHECK (day BETWEEN 1 AND 31),
+  next_due       TEXT NOT NULL CHECK (next_due IS date(next_due)),
+  note           TEXT NOT NULL,
+  is_active      INTEGER NOT NULL CHECK (is_active IN (0, 1)),
+  CHECK ((paid_how = 'account') = (paid_account IS NOT NULL))
+) STRICT;
+
+-- Forms that were kept for later, as the form wrote them down.
+CREATE TABLE draft (
+  id      INTEGER PRIMARY KEY,
+  form    TEXT NOT NULL CHECK (form <> ''),
+  content TEXT NOT NULL,
+  at      TEXT NOT NULL
 ) STRICT;
 
 CREATE TABLE hold (
@@ -258,6 +270,9 @@ CREATE TRIGGER entry_unsummed AFTER DELETE ON entry BEGIN
   FROM line WHERE entry = OLD.number
   ON CONFLICT (month, account, closing)
   DO UPDATE SET debit = debit + excluded.debit, credit = credit + excluded.credit;
+  DELETE FROM month_balance
+  WHERE month = CAST(substr(OLD.date, 1, 4) AS INTEGER) * 12 + CAST(substr(OLD.date, 6, 2) AS INTEGER) - 1
+    AND debit = 0 AND credit = 0;
 END;
 
 -- Lines of a posted entry are final.
