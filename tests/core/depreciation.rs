@@ -504,7 +504,8 @@ fn a_period_is_never_charged_twice() {
 #[test]
 fn what_cannot_be_in_the_register_is_refused_by_field() {
     let good = printing_press("2019-01-01");
-    let cases: [(&str, fn(&mut Equipment)); 10] = [
+    type Spoil = fn(&mut Equipment);
+    let cases: [(&str, Spoil); 10] = [
         ("name", |p| p.name.clear()),
         ("cost", |p| p.cost = Money::ZERO),
         ("cost", |p| p.tax_part = p.cost + Money::from_minor(1)),
