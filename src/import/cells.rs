@@ -32,6 +32,32 @@ impl<'s> Rows<'s> {
         }
     }
 
+    /// The sheet's file name.
+    #[must_use]
+    pub fn file(&self) -> &'s str {
+        &self.sheet.file
+    }
+
+    /// Says where a row of a group gives another value than the group's first row.
+    pub fn same_as_first(&mut self, first: usize, idx: usize, columns: &[&str]) {
+        if first == idx {
+            return;
+        }
+        for column in columns {
+            let text = self.at(first).map_or("", |row| row.text(column));
+            let Some(mut row) = self.at(idx) else {
+                continue;
+            };
+            let here = row.text(column);
+            if !here.is_empty() && here != text {
+                row.fault(
+                    column,
+                    format!("'{here}' differs from '{text}' on its first row"),
+                );
+            }
+        }
+    }
+
     /// How many rows there are.
     #[must_use]
     pub fn len(&self) -> usize {
@@ -104,6 +130,12 @@ impl<'s> Row<'_, 's> {
         !self.text(column).is_empty()
     }
 
+    /// Whether the sheet has the column at all.
+    #[must_use]
+    pub fn is_in_sheet(&self, column: &str) -> bool {
+        self.sheet.position(column).is_some()
+    }
+
     /// Says that a cell is wrong.
     pub fn fault(&mut self, column: &str, message: impl Into<String>) {
         self.faults.cell(self.number, column, message);
@@ -115,12 +147,11 @@ impl<'s> Row<'_, 's> {
     }
 
     /// Says what a happening refused, beside the column it named when the sheet has it.
-    pub fn happening_fault(&mut self, error: &HappeningError) {
+    pub fn happening_fault(&mut self, error: &HappeningError, currency: &Currency) {
+        let message = error.describe(currency);
         match error.field_name() {
-            Some(field) if self.sheet.position(field).is_some() => {
-                self.fault(field, error.to_string());
-            }
-            _ => self.row_fault(error.to_string()),
+            Some(field) if self.is_in_sheet(field) => self.fault(field, message),
+            _ => self.row_fault(message),
         }
     }
 
@@ -167,6 +198,19 @@ impl<'s> Row<'_, 's> {
                 self.fault(column, error.to_string());
                 None
             }
+        }
+    }
+
+    /// A value that is `otherwise` when it is left out.
+    pub fn value_or<T>(&mut self, column: &str, otherwise: T) -> Option<T>
+    where
+        T: FromStr,
+        T::Err: Display,
+    {
+        if self.has(column) {
+            self.may_value(column)
+        } else {
+            Some(otherwise)
         }
     }
 
@@ -229,6 +273,12 @@ impl<'s> Row<'_, 's> {
             return None;
         }
         Some(amount)
+    }
+
+    /// An amount of nothing or more that must be given.
+    pub fn part_needed(&mut self, column: &str) -> Option<Money> {
+        self.needed(column)?;
+        self.part(column)
     }
 
     /// An amount above nothing that must be given.

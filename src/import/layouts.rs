@@ -182,6 +182,15 @@ pub const OWNER: Layout = Layout {
         may("adjusted_cost"),
         may("market_value"),
         may("description"),
+        may("equipment_name"),
+        may("life_months"),
+        may("residual"),
+        may("in_service_on"),
+        may("convention"),
+        may("condition"),
+        may("serial"),
+        may("business_share"),
+        may("how_known"),
     ],
 };
 
@@ -210,8 +219,39 @@ pub const EQUIPMENT: Layout = Layout {
         may("delivery_part"),
         may("charged_before"),
         may("purchase_entry"),
-        may("changes"),
     ],
+};
+
+/// New terms of equipment from a day on.
+pub const EQUIPMENT_CHANGES: Layout = Layout {
+    kind: "equipment-changes",
+    columns: &[
+        needed("equipment"),
+        needed("from"),
+        needed("life_months"),
+        may("residual"),
+        may("business_share"),
+        needed("reason"),
+    ],
+};
+
+/// Money that channels hold back.
+pub const HOLDS: Layout = Layout {
+    kind: "holds",
+    columns: &[
+        needed("channel"),
+        needed("amount"),
+        needed("since"),
+        may("until"),
+        may("released"),
+        may("memo"),
+    ],
+};
+
+/// Gross sales as the channels report them for a year.
+pub const REPORTED_GROSS: Layout = Layout {
+    kind: "reported-gross",
+    columns: &[needed("channel"), needed("year"), needed("amount")],
 };
 
 /// Recurring purchases.
@@ -226,7 +266,8 @@ pub const RECURRING: Layout = Layout {
         needed("every_months"),
         needed("next_due"),
         may("business_share"),
-        may("memo"),
+        may("day"),
+        may("note"),
         may("active"),
     ],
 };
@@ -244,9 +285,21 @@ pub const SETTINGS: Layout = Layout {
 };
 
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 11] = [
-    &SETTINGS, &ACCOUNTS, &ENTRIES, &PURCHASES, &SALES, &REFUNDS, &PAYOUTS, &OWNER, &EQUIPMENT,
-    &RECEIPTS, &RECURRING,
+pub const ALL: [&Layout; 14] = [
+    &SETTINGS,
+    &ACCOUNTS,
+    &ENTRIES,
+    &PURCHASES,
+    &SALES,
+    &REFUNDS,
+    &PAYOUTS,
+    &OWNER,
+    &EQUIPMENT,
+    &EQUIPMENT_CHANGES,
+    &RECEIPTS,
+    &RECURRING,
+    &HOLDS,
+    &REPORTED_GROSS,
 ];
 
 /// The layout of a kind of sheet.

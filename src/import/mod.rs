@@ -1,12 +1,38 @@
 //! Sheets read into values: the open CSV layouts, typed cells, and what each kind of sheet means.
 //! Nothing is written here; a sheet that has a fault yields its faults and nothing else.
 
+mod accounts;
+mod brought;
 mod cells;
+mod context;
+mod entries;
+mod equipment;
 mod fault;
 pub mod layouts;
+mod owner;
+mod payouts;
+mod purchases;
+mod receipts;
+mod recurring;
+mod refunds;
+mod sales;
+mod settings;
 mod sheet;
 
+pub use accounts::{AccountRow, accounts};
+pub use brought::Brought;
 pub use cells::{Row, Rows};
+pub use context::Context;
+pub use entries::{EntryRow, entries};
+pub use equipment::{EquipmentRow, TermsRow, equipment, equipment_changes};
 pub use fault::{Fault, Faults};
 pub use layouts::{Column, Layout};
+pub use owner::owner;
+pub use payouts::payouts;
+pub use purchases::purchases;
+pub use receipts::{ReceiptRow, receipts};
+pub use recurring::{HoldRow, RecurringRow, ReportedRow, holds, recurring, reported_gross};
+pub use refunds::{SaleFound, refunds};
+pub use sales::{new_channels, sales};
+pub use settings::{SettingRow, settings};
 pub use sheet::Sheet;

@@ -1,0 +1,191 @@
+//! A sheet of purchases, one row a line of a receipt; rows of the same key are one receipt.
+//! What a purchase writes is the happening's business.
+
+use chrono::NaiveDate;
+
+use super::entries::proof_of;
+use super::{Brought, Context, Faults, Row, Rows, Sheet};
+use crate::depreciation::{Condition, Convention};
+use crate::happenings::{
+    EquipmentDetails, Happening, HappeningError, Payment, ProofState, Purchase, PurchaseDetails,
+    PurchaseLine,
+};
+use crate::ledger::{AccountId, Role};
+
+/// The columns about the receipt as a whole, that its other rows may repeat but not change.
+const RECEIPT: [&str; 5] = ["date", "supplier", "paid_from", "reference", "proof"];
+/// The columns that only the receipt's first row has.
+const FIRST_ROW_ONLY: [&str; 3] = ["carriage", "tax", "discount"];
+/// The columns that only a line for the equipment register has.
+const REGISTER: [&str; 6] = [
+    "life_months",
+    "residual",
+    "in_service_on",
+    "convention",
+    "condition",
+    "serial",
+];
+
+/// Reads a sheet of purchases.
+///
+/// # Errors
+/// Every cell that cannot be, every receipt that the books refuse.
+pub fn purchases(sheet: &Sheet, context: Context<'_>) -> Result<Vec<Brought>, Faults> {
+    let mut rows = Rows::new(sheet, context.currency);
+    let mut list = Vec::new();
+    for (key, places) in rows.groups("purchase") {
+        let found_before = rows.faults.list().len();
+        let first = places.first().copied().unwrap_or_default();
+        let mut details = None;
+        let mut lines = Vec::new();
+        for idx in &places {
+            rows.same_as_first(first, *idx, &RECEIPT);
+            let Some(mut row) = rows.at(*idx) else {
+                continue;
+            };
+            if *idx == first {
+                details = receipt_of(&mut row, &key, context);
+            } else {
+                for column in FIRST_ROW_ONLY {
+                    row.refuse(column, "stands on the receipt's first row only");
+                }
+            }
+            let date = details.as_ref().map(|details| details.date);
+            lines.extend(line_of(&mut row, date, context));
+        }
+        let Some(mut details) = details.filter(|_| rows.faults.list().len() == found_before) else {
+            continue;
+        };
+        details.lines = lines;
+        let recording =
+            Purchase::new(details).and_then(|purchase| purchase.recording(context.chart));
+        match recording {
+            Ok(recording) => list.push(Brought::of(&mut rows, first, recording)),
+            Err(error) => fault_on_line(&mut rows, &places, &error, context),
+        }
+    }
+    rows.faults.into_result(list)
+}
+
+/// Says what was refused beside the row of the line it stands on.
+fn fault_on_line(
+    rows: &mut Rows<'_>,
+    places: &[usize],
+    error: &HappeningError,
+    context: Context<'_>,
+) {
+    let idx = places.get(error.line().unwrap_or_default()).copied();
+    if let Some(mut row) = rows.at(idx.unwrap_or_default()) {
+        row.happening_fault(error, context.currency);
+    }
+}
+
+fn receipt_of(row: &mut Row<'_, '_>, key: &str, context: Context<'_>) -> Option<PurchaseDetails> {
+    let date = context.open_day(row, "date");
+    let supplier = row.needed("supplier");
+    let paid_from = payment(row, "paid_from", context);
+    let carriage = row.part("carriage");
+    let tax = row.part("tax");
+    let discount = row.part("discount");
+    let proof = proof_of(row);
+    let mut details = PurchaseDetails::new(date?, supplier?, paid_from?, Vec::new());
+    details.carriage = carriage?;
+    details.tax = tax?;
+    details.discount = discount?;
+    row.text("reference").clone_into(&mut details.reference);
+    key.clone_into(&mut details.document);
+    details.proof = proof?;
+    if !row.has("proof") {
+        details.proof.state = if details.proof.stands_in.is_empty() {
+            ProofState::Missing
+        } else {
+            ProofState::Substitute
+        };
+    }
+    Some(details)
+}
+
+/// How something was paid: an account, or `owner` for the owner's own pocket, put in for good.
+pub(super) fn payment(
+    row: &mut Row<'_, '_>,
+    column: &str,
+    context: Context<'_>,
+) -> Option<Payment> {
+    match row.text(column) {
+        "owner" => Some(Payment::OwnPocketPutIn),
+        _ => row.account(column, context.chart).map(Payment::Account),
+    }
+}
+
+fn line_of(
+    row: &mut Row<'_, '_>,
+    bought_on: Option<NaiveDate>,
+    context: Context<'_>,
+) -> Option<PurchaseLine> {
+    let amount = row.positive("amount");
+    let account = cost_account(row, context);
+    let quantity = row.quantity("quantity");
+    let share = row.share("business_share");
+    let is_register =
+        account.is_some_and(|account| context.chart.has_role(account, Role::Equipment));
+    let equipment = if is_register {
+        register_row(row, bought_on).map(Some)
+    } else {
+        row.refuse(
+            "equipment_name",
+            "a thing for the register is booked to the account of equipment at cost",
+        );
+        for column in REGISTER {
+            row.refuse(column, "belongs to a line of equipment only");
+        }
+        Some(None)
+    };
+    let thing = match row.text("description") {
+        "" => row.text("equipment_name"),
+        text => text,
+    };
+    let mut line = PurchaseLine::new(account?, amount?, thing);
+    line.quantity = quantity;
+    line.item = Some(row.text("item"))
+        .filter(|item| !item.is_empty())
+        .map(str::to_owned);
+    line.business_share = share?;
+    line.equipment = equipment?;
+    Some(line)
+}
+
+fn cost_account(row: &mut Row<'_, '_>, context: Context<'_>) -> Option<AccountId> {
+    if !row.has("account") {
+        let reason = if row.has("item") {
+            "is empty; this version keeps no list of items, so the line needs its account"
+        } else {
+            "is empty"
+        };
+        row.fault("account", reason);
+        return None;
+    }
+    row.account("account", context.chart)
+}
+
+/// The columns of the register on a row whose account is equipment at cost.
+pub(super) fn register_row(
+    row: &mut Row<'_, '_>,
+    came_on: Option<NaiveDate>,
+) -> Option<EquipmentDetails> {
+    let name = row.needed("equipment_name");
+    let life_months = row.count("life_months", 1);
+    let residual = row.part("residual");
+    let in_service_on = if row.has("in_service_on") {
+        row.may_date("in_service_on")
+    } else {
+        came_on
+    };
+    let convention = row.value_or("convention", Convention::default());
+    let condition = row.value_or("condition", Condition::default());
+    let mut details = EquipmentDetails::new(name?, life_months?, in_service_on?);
+    details.residual = residual?;
+    details.convention = convention?;
+    details.condition = condition?;
+    row.text("serial").clone_into(&mut details.serial);
+    Some(details)
+}

@@ -1,0 +1,122 @@
+//! A sheet of sales, one row a line; rows of the same key are one sale. Amounts beside the lines add up over its rows.
+//! What a sale writes is the happening's business.
+
+use std::collections::BTreeSet;
+
+use super::{Brought, Context, Faults, Row, Rows, Sheet};
+use crate::happenings::{Fee, FeeKind, Happening, Sale, SaleDetails, SaleLine};
+use crate::ledger::Chart;
+use crate::money::{Currency, Money};
+
+/// The columns about the sale as a whole, that its other rows may repeat but not change.
+const SALE: [&str; 3] = ["date", "paid_into", "reference"];
+
+/// Names under `paid_into` that the chart does not know: sales channels to be opened. A number that is not known
+/// is no name and stays a fault of its row.
+#[must_use]
+pub fn new_channels(sheet: &Sheet, chart: &Chart, currency: &Currency) -> Vec<String> {
+    let mut rows = Rows::new(sheet, currency);
+    let mut names = Vec::new();
+    let mut seen = BTreeSet::new();
+    for idx in 0..rows.len() {
+        let Some(row) = rows.at(idx) else {
+            continue;
+        };
+        let name = row.text("paid_into");
+        let is_number = name.chars().all(|c| c.is_ascii_digit());
+        if !is_number && chart.find(name).is_err() && seen.insert(name.to_lowercase()) {
+            names.push(name.to_owned());
+        }
+    }
+    names
+}
+
+/// Reads a sheet of sales. The channels it names must be in the chart by now.
+///
+/// # Errors
+/// Every cell that cannot be, every sale that the books refuse.
+pub fn sales(sheet: &Sheet, context: Context<'_>) -> Result<Vec<Brought>, Faults> {
+    let mut rows = Rows::new(sheet, context.currency);
+    let mut list = Vec::new();
+    for (key, places) in rows.groups("sale") {
+        let found_before = rows.faults.list().len();
+        let first = places.first().copied().unwrap_or_default();
+        let mut details = None;
+        for idx in &places {
+            rows.same_as_first(first, *idx, &SALE);
+            let Some(mut row) = rows.at(*idx) else {
+                continue;
+            };
+            if *idx == first {
+                details = sale_of(&mut row, &key, context);
+            }
+            add_row(&mut row, details.as_mut());
+        }
+        let Some(details) = details.filter(|_| rows.faults.list().len() == found_before) else {
+            continue;
+        };
+        match Sale::new(details).and_then(|sale| sale.recording(context.chart)) {
+            Ok(recording) => list.push(Brought::of(&mut rows, first, recording)),
+            Err(error) => {
+                let idx = places.get(error.line().unwrap_or_default()).copied();
+                if let Some(mut row) = rows.at(idx.unwrap_or(first)) {
+                    row.happening_fault(&error, context.currency);
+                }
+            }
+        }
+    }
+    rows.faults.into_result(list)
+}
+
+fn sale_of(row: &mut Row<'_, '_>, key: &str, context: Context<'_>) -> Option<SaleDetails> {
+    let date = context.open_day(row, "date");
+    let paid_into = row.account("paid_into", context.chart);
+    let mut details = SaleDetails::new(date?, paid_into?, Vec::new());
+    row.text("reference").clone_into(&mut details.reference);
+    key.clone_into(&mut details.document);
+    Some(details)
+}
+
+/// Adds a row's line and its amounts. Every cell is read even when the sale cannot be, so that all faults are told.
+fn add_row(row: &mut Row<'_, '_>, details: Option<&mut SaleDetails>) {
+    let amount = row.positive("amount");
+    let quantity = row.quantity("quantity");
+    let sums = ["discount", "postage", "tax_ours", "tax_by_channel"].map(|column| row.part(column));
+    let fees = FeeKind::ALL.map(|kind| {
+        let amount = row.part(fee_column(kind)).unwrap_or(Money::ZERO);
+        Fee::new(kind, amount)
+    });
+    let (Some(details), Some(amount)) = (details, amount) else {
+        return;
+    };
+    let mut line = SaleLine::new(amount, row.text("description"));
+    line.quantity = quantity;
+    line.item = Some(row.text("item"))
+        .filter(|item| !item.is_empty())
+        .map(str::to_owned);
+    details.lines.push(line);
+    let places = [
+        &mut details.discount,
+        &mut details.postage,
+        &mut details.tax_ours,
+        &mut details.tax_by_channel,
+    ];
+    for (place, sum) in places.into_iter().zip(sums) {
+        *place += sum.unwrap_or(Money::ZERO);
+    }
+    for fee in fees.into_iter().filter(|fee| !fee.amount.is_zero()) {
+        match details.fees.iter_mut().find(|known| known.kind == fee.kind) {
+            Some(known) => known.amount += fee.amount,
+            None => details.fees.push(fee),
+        }
+    }
+}
+
+const fn fee_column(kind: FeeKind) -> &'static str {
+    match kind {
+        FeeKind::Listing => "fee_listing",
+        FeeKind::Commission => "fee_commission",
+        FeeKind::Processing => "fee_processing",
+        FeeKind::Other => "fee_other",
+    }
+}
