@@ -1,6 +1,14 @@
 //! Figures on their way out: neutral tables shown as text or written as CSV, JSON objects, whole folders.
-//! Nothing is computed here that a statement does not already say.
+//! `figures` gathers them from a book; nothing is computed here that a statement does not already say.
 
+mod error;
+pub mod figures;
+pub mod folder;
+pub mod json;
+pub mod reports;
 mod table;
+pub mod written_out;
+pub mod year_end;
 
-pub use table::{Cell, Column, RowStyle, Table};
+pub use error::ExportError;
+pub use table::{Cell, Column, RowStyle, Table, csv_bytes, csv_writer};

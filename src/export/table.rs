@@ -80,7 +80,7 @@ pub struct Table {
 }
 
 /// The widest that a column of words grows in text.
-const WIDEST: usize = 44;
+const WIDEST: usize = 64;
 
 impl Table {
     /// An empty table.

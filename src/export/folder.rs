@@ -1,0 +1,186 @@
+//! A folder that appears whole or not at all: written under another name beside its place, then renamed.
+//! What goes into it is for others.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use sha2::{Digest, Sha256};
+
+use super::ExportError;
+
+/// A folder being written. Dropped before [`FolderDraft::finish`], it leaves nothing behind.
+#[derive(Debug)]
+pub struct FolderDraft {
+    target: PathBuf,
+    draft: PathBuf,
+    written: Vec<WrittenFile>,
+}
+
+/// A file of the folder, for a list of what is in it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WrittenFile {
+    /// Its name within the folder, with `/` between folders.
+    pub name: String,
+    /// How many bytes it has.
+    pub bytes: usize,
+    /// Its SHA-256 in hexadecimal.
+    pub sha256: String,
+}
+
+impl FolderDraft {
+    /// Begins a folder that is to appear at `target`, where nothing or an empty folder may be.
+    ///
+    /// # Errors
+    /// When something is there, or the system refuses.
+    pub fn begin(target: &Path) -> Result<Self, ExportError> {
+        if target.exists() && !is_empty_folder(target) {
+            return Err(ExportError::NotEmpty(target.to_owned()));
+        }
+        let name = target
+            .file_name()
+            .map(|name| name.to_string_lossy().into_owned())
+            .ok_or_else(|| {
+                ExportError::io(
+                    target,
+                    std::io::Error::other("it is no name for a new folder"),
+                )
+            })?;
+        let parent = match target.parent() {
+            Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
+            _ => PathBuf::from("."),
+        };
+        fs::create_dir_all(&parent).map_err(|error| ExportError::io(&parent, error))?;
+        let draft = parent.join(format!(".{name}.unfinished-{}", std::process::id()));
+        fs::create_dir(&draft).map_err(|error| ExportError::io(target, error))?;
+        Ok(Self {
+            target: target.to_owned(),
+            draft,
+            written: Vec::new(),
+        })
+    }
+
+    /// Writes a file; `name` may have folders in it.
+    ///
+    /// # Errors
+    /// When the system refuses.
+    pub fn file(&mut self, name: &str, bytes: &[u8]) -> Result<(), ExportError> {
+        let path = self.draft.join(name);
+        let refused = |error| ExportError::io(&self.target.join(name), error);
+        if let Some(parent) = path.parent() {
+            fs::create_dir_all(parent).map_err(refused)?;
+        }
+        fs::write(&path, bytes).map_err(refused)?;
+        self.written.push(WrittenFile {
+            name: name.to_owned(),
+            bytes: bytes.len(),
+            sha256: hex(&Sha256::digest(bytes)),
+        });
+        Ok(())
+    }
+
+    /// What was written so far.
+    #[must_use]
+    pub fn written(&self) -> &[WrittenFile] {
+        &self.written
+    }
+
+    /// Puts the folder in its place and returns what is in it.
+    ///
+    /// # Errors
+    /// When the system refuses.
+    pub fn finish(mut self) -> Result<Vec<WrittenFile>, ExportError> {
+        let refused = |error| ExportError::io(&self.target, error);
+        if self.target.exists() {
+            // Only an empty folder can be removed so; anything that came meanwhile is kept.
+            fs::remove_dir(&self.target).map_err(refused)?;
+        }
+        fs::rename(&self.draft, &self.target).map_err(refused)?;
+        Ok(std::mem::take(&mut self.written))
+    }
+}
+
+impl Drop for FolderDraft {
+    fn drop(&mut self) {
+        if self.draft.exists() {
+            // Nothing is lost when the system keeps it: its name says that it is unfinished.
+            let _kept = fs::remove_dir_all(&self.draft);
+        }
+    }
+}
+
+fn is_empty_folder(path: &Path) -> bool {
+    fs::read_dir(path).is_ok_and(|mut entries| entries.next().is_none())
+}
+
+/// Bytes in hexadecimal.
+#[must_use]
+pub fn hex(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// A name that any file system takes, of any text.
+#[must_use]
+pub fn file_name(text: &str) -> String {
+    let cleaned: String = text
+        .chars()
+        .map(|c| match c {
+            '/' | '\\' | ':' | '*' | '?' | '"' | '<' | '>' | '|' => '-',
+            c if c.is_control() => '-',
+            c => c,
+        })
+        .collect();
+    let trimmed = cleaned.trim().trim_matches('.').trim();
+    let short: String = trimmed
+        .chars()
+        .rev()
+        .take(100)
+        .collect::<Vec<_>>()
+        .into_iter()
+        .rev()
+        .collect();
+    if short.is_empty() {
+        "receipt".to_owned()
+    } else {
+        short
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_folder_appears_whole_or_not_at_all() {
+        let place = tempfile::tempdir().expect("a folder");
+        let target = place.path().join("deep/pack");
+        let mut draft = FolderDraft::begin(&target).expect("begins");
+        draft.file("receipts/a.txt", b"abc").expect("writes");
+        drop(draft);
+        assert!(!target.exists());
+        assert_eq!(
+            fs::read_dir(place.path().join("deep"))
+                .expect("is there")
+                .count(),
+            0
+        );
+        let mut draft = FolderDraft::begin(&target).expect("begins");
+        draft.file("receipts/a.txt", b"abc").expect("writes");
+        let written = draft.finish().expect("finishes");
+        // FIPS 180-2, appendix B.1: the digest of "abc".
+        assert_eq!(
+            written[0].sha256,
+            "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+        );
+        assert!(target.join("receipts/a.txt").exists());
+        assert!(matches!(
+            FolderDraft::begin(&target),
+            Err(ExportError::NotEmpty(_))
+        ));
+    }
+
+    #[test]
+    fn any_text_becomes_a_file_name() {
+        assert_eq!(file_name("../a/b:c"), "-a-b-c");
+        assert_eq!(file_name(" .. "), "receipt");
+    }
+}

@@ -1,0 +1,54 @@
+//! Figures as JSON objects, with the keys that `assets/layouts.md` documents: amounts and dates are strings,
+//! every object carries its currency and the days it covers.
+
+mod records;
+mod rooms;
+mod statements;
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+pub use records::{AccountsJson, JournalJson, LedgerJson, accounts, journal, ledger, settings};
+pub use rooms::{
+    CapitalJson, ChannelsJson, CostToStartJson, EQUIPMENT_CAUTION, EquipmentJson, FreeToSpendJson,
+    NeedsJson, RecurringJson, START_CAUTION, SetAsideJson, SmallEquipmentJson, capital, channels,
+    cost_to_start, equipment, free_to_spend, needs, recurring, set_aside, small_equipment,
+};
+pub use statements::{BalanceJson, ProfitJson, TrialJson, balance, profit, trial};
+
+use crate::dates::DateRange;
+use crate::money::Currency;
+
+/// The currency and the days that a figure covers.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Period {
+    currency: String,
+    from: NaiveDate,
+    to: NaiveDate,
+}
+
+impl Period {
+    fn new(currency: &Currency, range: DateRange) -> Self {
+        Self {
+            currency: currency.code().to_owned(),
+            from: range.from,
+            to: range.to,
+        }
+    }
+}
+
+/// The currency and the day that a figure holds on.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct AsOf {
+    currency: String,
+    as_of: NaiveDate,
+}
+
+impl AsOf {
+    fn new(currency: &Currency, as_of: NaiveDate) -> Self {
+        Self {
+            currency: currency.code().to_owned(),
+            as_of,
+        }
+    }
+}

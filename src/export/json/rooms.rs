@@ -1,0 +1,529 @@
+//! Equipment, capital, channels, set-aside, needs and the other rooms' figures as JSON.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use super::records::may;
+use super::{AsOf, Period};
+use crate::dates::{DateRange, YearStart};
+use crate::depreciation::Equipment;
+use crate::free_to_spend::FreeToSpend;
+use crate::ledger::Chart;
+use crate::money::Currency;
+use crate::needs::Need;
+use crate::recurring::Recurring;
+use crate::set_aside::Estimate;
+use crate::statements::{CapitalStatement, ChannelSummary, CostToStart, SmallEquipment};
+
+/// The equipment register with its schedules.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct EquipmentJson {
+    #[serde(flatten)]
+    as_of: AsOf,
+    equipment: Vec<PieceJson>,
+    caution: &'static str,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct PieceJson {
+    name: String,
+    key: String,
+    supplier: String,
+    bought_on: NaiveDate,
+    in_service_on: NaiveDate,
+    cost: String,
+    residual: String,
+    life_months: u32,
+    business_share: String,
+    convention: &'static str,
+    condition: &'static str,
+    serial: String,
+    location: String,
+    purchase_entry: Option<u64>,
+    charged_before: String,
+    changes: Vec<TermsJson>,
+    schedule: Vec<ScheduleYearJson>,
+    accumulated: String,
+    book_value: String,
+    disposal: Option<DisposalJson>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct TermsJson {
+    from: NaiveDate,
+    life_months: u32,
+    residual: String,
+    business_share: String,
+    reason: String,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct ScheduleYearJson {
+    year: i32,
+    charge: String,
+    business_charge: String,
+    accumulated: String,
+    book_value: String,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct DisposalJson {
+    on: NaiveDate,
+    proceeds: String,
+    book_value: String,
+    gain: String,
+}
+
+/// What stands beside every list of equipment.
+pub const EQUIPMENT_CAUTION: &str = "Book depreciation is a sorting aid, not a tax deduction; confirm what counts for tax with local rules and a licensed professional.";
+
+/// The register as JSON, book values at the end of a day.
+#[must_use]
+pub fn equipment(
+    register: &[Equipment],
+    as_of: NaiveDate,
+    years: YearStart,
+    currency: &Currency,
+) -> EquipmentJson {
+    EquipmentJson {
+        as_of: AsOf::new(currency, as_of),
+        equipment: register
+            .iter()
+            .map(|piece| piece_json(piece, as_of, years, currency))
+            .collect(),
+        caution: EQUIPMENT_CAUTION,
+    }
+}
+
+fn piece_json(
+    piece: &Equipment,
+    as_of: NaiveDate,
+    years: YearStart,
+    currency: &Currency,
+) -> PieceJson {
+    let money = |amount| currency.plain(amount);
+    PieceJson {
+        name: piece.name.clone(),
+        key: piece.key.clone(),
+        supplier: piece.supplier.clone(),
+        bought_on: piece.bought_on,
+        in_service_on: piece.in_service_on,
+        cost: money(piece.cost),
+        residual: money(piece.residual),
+        life_months: piece.life_months,
+        business_share: piece.business_share.to_string(),
+        convention: piece.convention.as_str(),
+        condition: piece.condition.as_str(),
+        serial: piece.serial.clone(),
+        location: piece.location.clone(),
+        purchase_entry: piece.purchase_entry.map(|number| number.0),
+        charged_before: money(piece.charged_before),
+        changes: piece
+            .changes
+            .iter()
+            .map(|change| TermsJson {
+                from: change.from,
+                life_months: change.life_months,
+                residual: money(change.residual),
+                business_share: change.business_share.to_string(),
+                reason: change.reason.clone(),
+            })
+            .collect(),
+        schedule: piece
+            .yearly_schedule(years)
+            .into_iter()
+            .map(|year| ScheduleYearJson {
+                year: year.year,
+                charge: money(year.charge),
+                business_charge: money(year.business_charge),
+                accumulated: money(year.accumulated),
+                book_value: money(year.book_value),
+            })
+            .collect(),
+        accumulated: money(piece.accumulated(as_of, years)),
+        book_value: money(piece.carrying_amount(as_of, years)),
+        disposal: piece.disposal_outcome(years).map(|end| DisposalJson {
+            on: end.on,
+            proceeds: money(end.proceeds),
+            book_value: money(end.book_value),
+            gain: money(end.gain),
+        }),
+    }
+}
+
+/// The owner's capital.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct CapitalJson {
+    #[serde(flatten)]
+    period: Period,
+    opening: String,
+    money_in: String,
+    money_out: String,
+    profit: String,
+    closing: String,
+}
+
+/// The owner's capital as JSON.
+#[must_use]
+pub fn capital(statement: &CapitalStatement, currency: &Currency) -> CapitalJson {
+    CapitalJson {
+        period: Period::new(currency, statement.range),
+        opening: currency.plain(statement.opening),
+        money_in: currency.plain(statement.money_in),
+        money_out: currency.plain(statement.money_out),
+        profit: currency.plain(statement.profit),
+        closing: currency.plain(statement.closing),
+    }
+}
+
+/// The sales channels.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct ChannelsJson {
+    #[serde(flatten)]
+    period: Period,
+    channels: Vec<ChannelJson>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct ChannelJson {
+    channel: String,
+    account: String,
+    sales: usize,
+    gross_sales: String,
+    discounts: String,
+    postage: String,
+    tax_ours: String,
+    refunds: String,
+    fees: String,
+    tax_by_channel: String,
+    net: String,
+    opening: String,
+    payouts: String,
+    other: String,
+    still_due: String,
+    held: String,
+    available: String,
+    buyers_paid: String,
+    reported_gross: Option<String>,
+    difference: Option<String>,
+}
+
+/// The sales channels as JSON.
+#[must_use]
+pub fn channels(
+    summaries: &[ChannelSummary],
+    range: DateRange,
+    chart: &Chart,
+    currency: &Currency,
+) -> ChannelsJson {
+    let money = |amount| currency.plain(amount);
+    ChannelsJson {
+        period: Period::new(currency, range),
+        channels: summaries
+            .iter()
+            .map(|one| ChannelJson {
+                channel: one.name.clone(),
+                account: chart
+                    .account(one.account)
+                    .map(|account| account.number.clone())
+                    .unwrap_or_default(),
+                sales: one.sales_count,
+                gross_sales: money(one.gross_sales),
+                discounts: money(one.discounts),
+                postage: money(one.postage),
+                tax_ours: money(one.tax_ours),
+                refunds: money(one.refunds),
+                fees: money(one.fees),
+                tax_by_channel: money(one.tax_by_channel),
+                net: money(one.net),
+                opening: money(one.opening),
+                payouts: money(one.payouts),
+                other: money(one.other),
+                still_due: money(one.still_due),
+                held: money(one.held),
+                available: money(one.available()),
+                buyers_paid: money(one.buyers_paid),
+                reported_gross: may(currency, one.reported_gross),
+                difference: may(currency, one.difference),
+            })
+            .collect(),
+    }
+}
+
+/// The set-aside estimate.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct SetAsideJson {
+    #[serde(flatten)]
+    period: Period,
+    year: i32,
+    method: String,
+    profit: String,
+    lines: Vec<EstimateLineJson>,
+    total: String,
+    already_paid: String,
+    put_by: String,
+    to_move: String,
+    instalments: Vec<InstalmentJson>,
+    dates_source: String,
+    notes: Vec<String>,
+    caution: &'static str,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct EstimateLineJson {
+    no: u32,
+    label: String,
+    formula: String,
+    amount: String,
+    source: String,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct InstalmentJson {
+    no: u32,
+    from: NaiveDate,
+    to: NaiveDate,
+    due: NaiveDate,
+    amount: String,
+    note: String,
+}
+
+/// The set-aside estimate as JSON.
+#[must_use]
+pub fn set_aside(estimate: &Estimate, days: DateRange, currency: &Currency) -> SetAsideJson {
+    let money = |amount| currency.plain(amount);
+    SetAsideJson {
+        period: Period::new(currency, days),
+        year: estimate.year,
+        method: estimate.method.clone(),
+        profit: money(estimate.profit),
+        lines: estimate
+            .lines
+            .iter()
+            .map(|line| EstimateLineJson {
+                no: line.no,
+                label: line.label.clone(),
+                formula: line.formula.clone(),
+                amount: line.amount.plain(currency),
+                source: line.source.clone(),
+            })
+            .collect(),
+        total: money(estimate.total),
+        already_paid: money(estimate.already_paid),
+        put_by: money(estimate.put_by),
+        to_move: money(estimate.to_move),
+        instalments: estimate
+            .instalments
+            .iter()
+            .map(|one| InstalmentJson {
+                no: one.no,
+                from: one.period.from,
+                to: one.period.to,
+                due: one.due,
+                amount: money(one.needed),
+                note: one.note.clone(),
+            })
+            .collect(),
+        dates_source: estimate.dates_source.clone(),
+        notes: estimate.notes.clone(),
+        caution: estimate.caution,
+    }
+}
+
+/// What wants doing.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct NeedsJson {
+    #[serde(flatten)]
+    as_of: AsOf,
+    open: Vec<NeedJson>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct NeedJson {
+    what: String,
+    count: usize,
+    since: Option<NaiveDate>,
+    note: String,
+}
+
+/// What wants doing as JSON.
+#[must_use]
+pub fn needs(needs: &[Need], as_of: NaiveDate, currency: &Currency) -> NeedsJson {
+    NeedsJson {
+        as_of: AsOf::new(currency, as_of),
+        open: needs
+            .iter()
+            .map(|need| NeedJson {
+                what: need.what.clone(),
+                count: need.count,
+                since: need.since,
+                note: need.note.clone(),
+            })
+            .collect(),
+    }
+}
+
+/// What is free to spend.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct FreeToSpendJson {
+    #[serde(flatten)]
+    as_of: AsOf,
+    lines: Vec<FreeLineJson>,
+    free: String,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct FreeLineJson {
+    no: u32,
+    label: &'static str,
+    amount: String,
+}
+
+/// What is free to spend as JSON.
+#[must_use]
+pub fn free_to_spend(
+    answer: &FreeToSpend,
+    as_of: NaiveDate,
+    currency: &Currency,
+) -> FreeToSpendJson {
+    FreeToSpendJson {
+        as_of: AsOf::new(currency, as_of),
+        lines: answer
+            .lines
+            .iter()
+            .map(|line| FreeLineJson {
+                no: line.no,
+                label: line.label,
+                amount: currency.plain(line.amount),
+            })
+            .collect(),
+        free: currency.plain(answer.free),
+    }
+}
+
+/// Recurring purchases.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct RecurringJson {
+    #[serde(flatten)]
+    as_of: AsOf,
+    recurring: Vec<RecurringRowJson>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct RecurringRowJson {
+    name: String,
+    party: String,
+    amount: String,
+    every_months: u32,
+    next_due: NaiveDate,
+    due: Vec<NaiveDate>,
+    active: bool,
+}
+
+/// Recurring purchases as JSON, with the days that are due.
+#[must_use]
+pub fn recurring(list: &[Recurring], as_of: NaiveDate, currency: &Currency) -> RecurringJson {
+    RecurringJson {
+        as_of: AsOf::new(currency, as_of),
+        recurring: list
+            .iter()
+            .map(|one| RecurringRowJson {
+                name: one.name.clone(),
+                party: one.party.clone(),
+                amount: currency.plain(one.amount),
+                every_months: one.every_months,
+                next_due: one.next_due,
+                due: one.due(as_of),
+                active: one.is_active,
+            })
+            .collect(),
+    }
+}
+
+/// Small equipment that was a cost at once.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct SmallEquipmentJson {
+    #[serde(flatten)]
+    as_of: AsOf,
+    small_equipment: Vec<SmallThingJson>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct SmallThingJson {
+    entry: u64,
+    bought_on: NaiveDate,
+    supplier: String,
+    what: String,
+    quantity: Option<String>,
+    amount: String,
+}
+
+/// Small equipment as JSON.
+#[must_use]
+pub fn small_equipment(
+    list: &[SmallEquipment],
+    as_of: NaiveDate,
+    currency: &Currency,
+) -> SmallEquipmentJson {
+    SmallEquipmentJson {
+        as_of: AsOf::new(currency, as_of),
+        small_equipment: list
+            .iter()
+            .map(|one| SmallThingJson {
+                entry: one.entry.0,
+                bought_on: one.bought_on,
+                supplier: one.supplier.clone(),
+                what: one.what.clone(),
+                quantity: one.quantity.map(|quantity| quantity.to_string()),
+                amount: currency.plain(one.amount),
+            })
+            .collect(),
+    }
+}
+
+/// What it cost to start.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct CostToStartJson {
+    #[serde(flatten)]
+    as_of: AsOf,
+    lines: Vec<StartLineJson>,
+    paid_out: String,
+    brought_in: String,
+    total: String,
+    caution: &'static str,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct StartLineJson {
+    group: &'static str,
+    account: String,
+    name: String,
+    paid_out: String,
+    brought_in: String,
+}
+
+/// What stands beside what it cost to start.
+pub const START_CAUTION: &str = "Whether costs before opening count at once, over years or not at all depends on where the business is; confirm with local rules and a licensed professional.";
+
+/// What it cost to start as JSON.
+#[must_use]
+pub fn cost_to_start(cost: &CostToStart, currency: &Currency) -> CostToStartJson {
+    CostToStartJson {
+        as_of: AsOf::new(currency, cost.through),
+        lines: cost
+            .lines
+            .iter()
+            .map(|line| StartLineJson {
+                group: super::super::reports::start_group(line.group),
+                account: line.number.clone(),
+                name: line.name.clone(),
+                paid_out: currency.plain(line.paid_out),
+                brought_in: currency.plain(line.brought_in),
+            })
+            .collect(),
+        paid_out: currency.plain(cost.paid_out),
+        brought_in: currency.plain(cost.brought_in),
+        total: currency.plain(cost.total()),
+        caution: START_CAUTION,
+    }
+}

@@ -1,0 +1,20 @@
+//! Statements laid out as tables, for the terminal and for CSV files.
+//! What the figures are is decided in `statements`; here it is where they stand.
+
+mod records;
+mod rooms;
+mod statements;
+
+pub use records::{accounts, general_ledger, journal, ledger, settings};
+pub use rooms::{
+    capital, channels, cost_to_start, equipment, equipment_schedule, free_to_spend, needs,
+    recurring, set_aside, small_equipment, start_group,
+};
+pub use statements::{balance, form_lines, profit, profit_periods, trial};
+
+use crate::dates::{DateRange, show_day};
+
+/// A range in words.
+fn span(range: DateRange) -> String {
+    format!("{} to {}", show_day(range.from), show_day(range.to))
+}

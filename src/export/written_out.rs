@@ -1,0 +1,285 @@
+//! A whole book as plain sheets and receipts, in the layouts that `bring` reads, so that nothing is locked in.
+//! Reading them back is `import` and the verb `bring … written-out`.
+
+use std::path::Path;
+
+use super::folder::{FolderDraft, WrittenFile, file_name};
+use super::{ExportError, csv_bytes, csv_writer};
+use crate::book::Book;
+use crate::happenings::{Payment, Proof, ProofState};
+use crate::import::{Layout, layouts};
+use crate::ledger::{AccountId, Line, PostedEntry, Role};
+use crate::money::Money;
+
+/// Writes every sheet and receipt of a book into a folder that is not there yet or is empty.
+///
+/// # Errors
+/// When the folder has something in it, the system refuses, or the book cannot be read.
+pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportError> {
+    let mut draft = FolderDraft::begin(folder)?;
+    for (layout, rows) in [
+        (&layouts::SETTINGS, settings(book)),
+        (&layouts::ACCOUNTS, accounts(book)),
+        (&layouts::ENTRIES, entries(book)?),
+        (&layouts::EQUIPMENT, equipment(book)?),
+        (&layouts::EQUIPMENT_CHANGES, equipment_changes(book)?),
+        (&layouts::RECURRING, recurring(book)?),
+        (&layouts::HOLDS, holds(book)?),
+        (&layouts::REPORTED_GROSS, reported_gross(book)?),
+    ] {
+        let bytes = sheet(layout, rows)?;
+        draft.file(&format!("{}.csv", layout.kind), &bytes)?;
+    }
+    let receipts = receipts(book, &mut draft)?;
+    let bytes = sheet(&layouts::RECEIPTS, receipts)?;
+    draft.file("receipts.csv", &bytes)?;
+    draft.finish()
+}
+
+fn sheet(layout: &Layout, rows: Vec<Vec<String>>) -> Result<Vec<u8>, ExportError> {
+    let mut writer = csv_writer();
+    writer.write_record(layout.headers())?;
+    for row in rows {
+        writer.write_record(row)?;
+    }
+    Ok(csv_bytes(writer)?)
+}
+
+fn yes_no(yes: bool) -> String {
+    if yes { "yes" } else { "no" }.to_owned()
+}
+
+fn settings(book: &Book) -> Vec<Vec<String>> {
+    let mut rows: Vec<Vec<String>> = book
+        .settings()
+        .all()
+        .into_iter()
+        .filter(|(setting, _value)| book.settings().is_set(setting.key))
+        .map(|(setting, value)| vec![setting.key.to_owned(), value.unwrap_or_default().to_owned()])
+        .collect();
+    if let Some(lock) = book.lock_date() {
+        rows.push(vec!["lock_date".to_owned(), lock.to_string()]);
+    }
+    rows
+}
+
+fn accounts(book: &Book) -> Vec<Vec<String>> {
+    book.chart()
+        .accounts()
+        .into_iter()
+        .map(|account| {
+            vec![
+                account.number.clone(),
+                account.name.clone(),
+                account.class.as_str().to_owned(),
+                account.group.clone(),
+                yes_no(account.is_contra),
+                account.form_line.clone().unwrap_or_default(),
+                yes_no(account.is_active),
+                account
+                    .role
+                    .map(Role::as_str)
+                    .unwrap_or_default()
+                    .to_owned(),
+            ]
+        })
+        .collect()
+}
+
+fn entries(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let mut rows = Vec::new();
+    book.for_each_entry(|posted| {
+        let proof = book.proof(posted.number)?;
+        for line in posted.entry.lines() {
+            rows.push(entry_row(book, &posted, &proof, line));
+        }
+        Ok::<(), ExportError>(())
+    })?;
+    Ok(rows)
+}
+
+fn entry_row(book: &Book, posted: &PostedEntry, proof: &Proof, line: &Line) -> Vec<String> {
+    let header = &posted.entry.header;
+    let side = |amount: Money| {
+        if amount.is_zero() {
+            String::new()
+        } else {
+            book.currency().plain(amount)
+        }
+    };
+    vec![
+        posted.number.to_string(),
+        header.date.to_string(),
+        number(book, line.account),
+        side(line.debit_amount()),
+        side(line.credit_amount()),
+        header.kind.as_str().to_owned(),
+        header.party.clone(),
+        header.memo.clone(),
+        header.reference.clone(),
+        line.memo.clone(),
+        header.document.clone(),
+        line.equipment.clone().unwrap_or_default(),
+        line.item.clone().unwrap_or_default(),
+        line.quantity
+            .map(|quantity| quantity.to_string())
+            .unwrap_or_default(),
+        header.origin.to_string(),
+        header.tags.join(";"),
+        side(header.tax_by_channel),
+        if proof.state == ProofState::NotNeeded {
+            String::new()
+        } else {
+            proof.state.as_str().to_owned()
+        },
+        proof.stands_in.clone(),
+        proof.purpose.clone(),
+        posted
+            .reverses
+            .map(|number| number.to_string())
+            .unwrap_or_default(),
+    ]
+}
+
+fn number(book: &Book, account: AccountId) -> String {
+    book.chart()
+        .account(account)
+        .map(|account| account.number.clone())
+        .unwrap_or_default()
+}
+
+fn equipment(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let plain = |amount| book.currency().plain(amount);
+    let rows = book.equipment()?.into_iter().map(|piece| {
+        let (disposed_on, proceeds) = piece.disposal.as_ref().map_or_else(
+            || (String::new(), String::new()),
+            |end| (end.on.to_string(), plain(end.proceeds)),
+        );
+        vec![
+            piece.name,
+            piece.bought_on.to_string(),
+            piece.in_service_on.to_string(),
+            plain(piece.cost),
+            piece.life_months.to_string(),
+            // The entries that bought it and let it go are in the sheet of entries.
+            "none".to_owned(),
+            plain(piece.residual),
+            piece.business_share.to_string(),
+            piece.convention.as_str().to_owned(),
+            piece.condition.as_str().to_owned(),
+            piece.supplier,
+            piece.serial,
+            disposed_on,
+            proceeds,
+            String::new(),
+            piece.key,
+            piece.location,
+            plain(piece.tax_part),
+            plain(piece.delivery_part),
+            plain(piece.charged_before),
+            piece
+                .purchase_entry
+                .map(|number| number.to_string())
+                .unwrap_or_default(),
+        ]
+    });
+    Ok(rows.collect())
+}
+
+fn equipment_changes(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let mut rows = Vec::new();
+    for piece in book.equipment()? {
+        for change in piece.changes {
+            rows.push(vec![
+                piece.key.clone(),
+                change.from.to_string(),
+                change.life_months.to_string(),
+                book.currency().plain(change.residual),
+                change.business_share.to_string(),
+                change.reason,
+            ]);
+        }
+    }
+    Ok(rows)
+}
+
+fn recurring(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let of_role = |role| {
+        book.chart()
+            .role(role)
+            .map(|id| number(book, id))
+            .unwrap_or_default()
+    };
+    let rows = book.recurring()?.into_iter().map(|one| {
+        let paid_from = match one.paid_from {
+            Payment::Account(id) => number(book, id),
+            Payment::OwnPocketPutIn => "owner".to_owned(),
+            Payment::OwnPocketOwedBack => of_role(Role::OwedToOwner),
+            Payment::OnBill => of_role(Role::BillsToPay),
+        };
+        vec![
+            one.name,
+            one.party,
+            number(book, one.account),
+            paid_from,
+            book.currency().plain(one.amount),
+            one.every_months.to_string(),
+            one.next_due.to_string(),
+            one.business_share.to_string(),
+            one.day.to_string(),
+            one.note,
+            yes_no(one.is_active),
+        ]
+    });
+    Ok(rows.collect())
+}
+
+fn holds(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let day = |day: Option<chrono::NaiveDate>| day.map(|day| day.to_string()).unwrap_or_default();
+    let rows = book.holds()?.into_iter().map(|hold| {
+        vec![
+            number(book, hold.channel),
+            book.currency().plain(hold.amount),
+            hold.since.to_string(),
+            day(hold.until),
+            day(hold.released),
+            hold.memo,
+        ]
+    });
+    Ok(rows.collect())
+}
+
+fn reported_gross(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let mut rows = Vec::new();
+    let Some(covered) = book.days_covered()? else {
+        return Ok(rows);
+    };
+    let years = book.year_start();
+    for year in years.year_of(covered.from)..=years.year_of(covered.to) {
+        for channel in book.chart().channels() {
+            if let Some(amount) = book.reported_gross(channel.id, year)? {
+                rows.push(vec![
+                    channel.number.clone(),
+                    year.to_string(),
+                    book.currency().plain(amount),
+                ]);
+            }
+        }
+    }
+    Ok(rows)
+}
+
+fn receipts(book: &Book, draft: &mut FolderDraft) -> Result<Vec<Vec<String>>, ExportError> {
+    let mut rows = Vec::new();
+    for (idx, (entry, receipt)) in book.all_receipts()?.into_iter().enumerate() {
+        let file = receipt_file(entry.0, idx, &receipt.name);
+        draft.file(&file, &book.receipt_bytes(&receipt.id)?)?;
+        rows.push(vec![format!("#{entry}"), file, receipt.name]);
+    }
+    Ok(rows)
+}
+
+/// The name of a receipt's file: by entry, then by its place among all, so that no two share one.
+pub(super) fn receipt_file(entry: u64, place: usize, name: &str) -> String {
+    format!("receipts/{entry:05}-{place:04}-{}", file_name(name))
+}

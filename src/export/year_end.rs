@@ -1,0 +1,383 @@
+//! A year's folder for the accountant: statements, schedules, the journal, the receipts, what was amended,
+//! a cover to read first and a list of hashes. It appears whole or not at all.
+
+use std::path::Path;
+
+use chrono::NaiveDate;
+
+use super::folder::{FolderDraft, WrittenFile};
+use super::{Cell, ExportError, Table, figures, reports, written_out};
+use crate::book::{Book, EntryFilter};
+use crate::dates::{DateRange, show_day};
+use crate::happenings::ProofState;
+use crate::ledger::{Account, Role};
+use crate::money::Money;
+use crate::statements::{AccountLedger, BalanceSheet, ProfitStatement};
+
+/// What was written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Pack {
+    /// The days of the year.
+    pub year: DateRange,
+    /// Every file of the folder.
+    pub files: Vec<WrittenFile>,
+    /// What the cover says is still open.
+    pub open: Vec<String>,
+}
+
+/// Writes the folder of the financial year that ends in the calendar year `year`. `today` dates the cover.
+///
+/// # Errors
+/// When the folder has something in it, the system refuses, or the book cannot be read. Nothing is left behind then.
+pub fn write(book: &Book, year: i32, folder: &Path, today: NaiveDate) -> Result<Pack, ExportError> {
+    let days = book.year_start().year_ending_in(year);
+    let mut draft = FolderDraft::begin(folder)?;
+    let profit = figures::profit(book, days)?;
+    let balance = figures::balance(book, days.to)?;
+    let open = open_points(book, days, today)?;
+    for (name, table) in tables(book, year, days, &profit, &balance)? {
+        draft.file(name, &table.csv(book.currency())?)?;
+    }
+    receipts(book, days, &mut draft)?;
+    let cover = cover(book, days, &profit, &balance, &open, today)?;
+    draft.file("summary.md", cover.as_bytes())?;
+    let manifest = manifest(draft.written()).csv(book.currency())?;
+    draft.file("manifest.csv", &manifest)?;
+    Ok(Pack {
+        year: days,
+        files: draft.finish()?,
+        open,
+    })
+}
+
+fn tables(
+    book: &Book,
+    year: i32,
+    days: DateRange,
+    profit: &ProfitStatement,
+    balance: &BalanceSheet,
+) -> Result<Vec<(&'static str, Table)>, ExportError> {
+    let (chart, currency, years) = (book.chart(), book.currency(), book.year_start());
+    let before = figures::profit(book, days.a_year_before())?;
+    let register = book.equipment()?;
+    let estimate = figures::set_aside(book, year, None)?;
+    Ok(vec![
+        (
+            "profit.csv",
+            reports::profit(profit, Some(&before), chart, currency),
+        ),
+        ("profit-by-month.csv", by_month(book, days)?),
+        ("balance.csv", reports::balance(balance, currency)),
+        (
+            "trial.csv",
+            reports::trial(&figures::trial(book, days.to)?, days.to, None),
+        ),
+        ("general-ledger.csv", general_ledger(book, days)?),
+        (
+            "journal.csv",
+            reports::journal(&figures::journal(book, days)?, days),
+        ),
+        (
+            "equipment.csv",
+            reports::equipment(&register, days.to, years),
+        ),
+        (
+            "equipment-schedule.csv",
+            reports::equipment_schedule(&register, years),
+        ),
+        (
+            "small-equipment.csv",
+            reports::small_equipment(&figures::small_equipment(book, days.to)?, days.to),
+        ),
+        (
+            "capital.csv",
+            reports::capital(&figures::capital(book, days)?, currency),
+        ),
+        (
+            "channels.csv",
+            reports::channels(&figures::channels(book, days)?, days, chart),
+        ),
+        ("set-aside.csv", reports::set_aside(&estimate, currency)),
+        (
+            "form-lines.csv",
+            reports::form_lines(profit, chart, currency),
+        ),
+        (
+            "entries-without-receipts.csv",
+            without_receipts(book, days)?,
+        ),
+        ("amendments.csv", amendments(book, days)?),
+    ])
+}
+
+/// Net profit and its parts month by month; one row a month, as a sheet is sorted.
+fn by_month(book: &Book, days: DateRange) -> Result<Table, ExportError> {
+    let mut table = Table::new("Profit by month", "")
+        .column("from", "From")
+        .column("to", "To")
+        .column("net_sales", "Net sales")
+        .column("cost_of_goods_sold", "Cost of goods sold")
+        .column("gross_profit", "Gross profit")
+        .column("other_income", "Other income")
+        .column("costs", "Costs")
+        .column("net_profit", "Net profit");
+    for month in days.by_month() {
+        let totals = figures::profit(book, month)?.totals;
+        table.line(vec![
+            month.from.to_string().into(),
+            month.to.to_string().into(),
+            totals.net_sales.into(),
+            totals.cost_of_goods_sold.into(),
+            totals.gross_profit.into(),
+            totals.other_income.into(),
+            totals.costs.into(),
+            totals.net_profit.into(),
+        ]);
+    }
+    Ok(table)
+}
+
+fn general_ledger(book: &Book, days: DateRange) -> Result<Table, ExportError> {
+    let mut ledgers: Vec<(AccountLedger, &Account)> = Vec::new();
+    for account in book.chart().accounts() {
+        let ledger = figures::ledger(book, account.id, days)?;
+        if !ledger.lines.is_empty() || !ledger.opening.is_zero() {
+            ledgers.push((ledger, account));
+        }
+    }
+    Ok(reports::general_ledger(&ledgers, days))
+}
+
+/// Entries of the year whose proof is missing or is a stand-in.
+fn without_receipts(book: &Book, days: DateRange) -> Result<Table, ExportError> {
+    let mut table = Table::new("Entries without a receipt", "")
+        .column("entry", "No.")
+        .column("date", "Day")
+        .column("party", "With")
+        .column("memo", "What")
+        .column("amount", book.currency().code())
+        .column("state", "Receipt")
+        .column("stands_in", "What stands in")
+        .column("purpose", "Purpose");
+    for state in [ProofState::Missing, ProofState::Substitute] {
+        let numbers = book.entry_numbers(&EntryFilter {
+            range: Some(days),
+            proof: Some(state),
+            ..EntryFilter::default()
+        })?;
+        for posted in book.entries(&numbers)? {
+            let proof = book.proof(posted.number)?;
+            let header = &posted.entry.header;
+            table.line(vec![
+                Cell::Number(posted.number.to_string()),
+                header.date.to_string().into(),
+                header.party.as_str().into(),
+                header.memo.as_str().into(),
+                posted.entry.total().into(),
+                state.as_str().into(),
+                proof.stands_in.into(),
+                proof.purpose.into(),
+            ]);
+        }
+    }
+    Ok(table)
+}
+
+/// Everything in the history that changed an entry of the year after it was written.
+fn amendments(book: &Book, days: DateRange) -> Result<Table, ExportError> {
+    let mut table = Table::new("Amended and taken back", "")
+        .column("at", "When")
+        .column("action", "What was done")
+        .column("entry", "No.")
+        .column("what", "What")
+        .column("reason", "Why");
+    for row in book.changes_since("")? {
+        let Some(number) = row.entry else {
+            continue;
+        };
+        let is_of_year = book
+            .entry(number)
+            .is_ok_and(|posted| days.contains(posted.entry.header.date));
+        if !is_of_year {
+            continue;
+        }
+        table.line(vec![
+            row.at.as_str().into(),
+            row.action.as_str().into(),
+            Cell::Number(number.to_string()),
+            row.what.as_str().into(),
+            row.reason.as_str().into(),
+        ]);
+    }
+    Ok(table)
+}
+
+/// The receipts of the year's entries, each named by its entry, and the list of them.
+fn receipts(book: &Book, days: DateRange, draft: &mut FolderDraft) -> Result<(), ExportError> {
+    let mut table = Table::new("Receipts", "")
+        .column("entry", "No.")
+        .column("date", "Day")
+        .column("party", "With")
+        .column("file", "File")
+        .column("sha256", "SHA-256");
+    for (place, (number, receipt)) in book.all_receipts()?.into_iter().enumerate() {
+        let header = book.entry(number)?.entry.header;
+        if !days.contains(header.date) {
+            continue;
+        }
+        let file = written_out::receipt_file(number.0, place, &receipt.name);
+        draft.file(&file, &book.receipt_bytes(&receipt.id)?)?;
+        table.line(vec![
+            Cell::Number(number.to_string()),
+            header.date.to_string().into(),
+            header.party.into(),
+            file.into(),
+            receipt.id.0.into(),
+        ]);
+    }
+    draft.file("receipts.csv", &table.csv(book.currency())?)
+}
+
+fn manifest(files: &[WrittenFile]) -> Table {
+    let mut table = Table::new("Files", "")
+        .column("file", "File")
+        .column("bytes", "Bytes")
+        .column("sha256", "SHA-256");
+    for file in files {
+        table.line(vec![
+            file.name.as_str().into(),
+            Cell::Number(file.bytes.to_string()),
+            file.sha256.as_str().into(),
+        ]);
+    }
+    table
+}
+
+/// What an accountant should know is not done yet.
+fn open_points(book: &Book, days: DateRange, today: NaiveDate) -> Result<Vec<String>, ExportError> {
+    let mut open = Vec::new();
+    let numbers = book.entry_numbers(&EntryFilter {
+        range: Some(days),
+        proof: Some(ProofState::Missing),
+        ..EntryFilter::default()
+    })?;
+    if !numbers.is_empty() {
+        open.push(format!(
+            "{} entries have no receipt yet; see entries-without-receipts.csv.",
+            numbers.len()
+        ));
+    }
+    let wear = figures::wear_through(book, days.to)?.total().whole;
+    if wear.is_positive() {
+        open.push(format!(
+            "Wear of equipment of {} up to {} is not posted.",
+            book.currency().statement(wear),
+            show_day(days.to)
+        ));
+    }
+    if book.closing_entry_of(days)?.is_none() {
+        open.push(
+            "The year is not closed; its profit stands apart in the balance sheet.".to_owned(),
+        );
+    }
+    let balances = book.balances_to(days.to)?;
+    for account in book.chart().channels() {
+        let due = balances.net(account.id);
+        if !due.is_zero() {
+            open.push(format!(
+                "{} stands at {} at the year's end; compare with its own statement.",
+                account.name,
+                book.currency().statement(due)
+            ));
+        }
+    }
+    if let Ok(owed) = book.chart().role(Role::OwedByOwner) {
+        let owed = balances.net(owed);
+        if owed.is_positive() {
+            open.push(format!(
+                "The owner owes the business {} for private things.",
+                book.currency().statement(owed)
+            ));
+        }
+    }
+    if days.contains(today) {
+        open.push("The year is still running; figures go as far as the entries do.".to_owned());
+    }
+    Ok(open)
+}
+
+fn cover(
+    book: &Book,
+    days: DateRange,
+    profit: &ProfitStatement,
+    balance: &BalanceSheet,
+    open: &[String],
+    today: NaiveDate,
+) -> Result<String, ExportError> {
+    let name = match book.settings().business_name() {
+        "" => "Year-end folder".to_owned(),
+        name => name.to_owned(),
+    };
+    let mut text = format!(
+        "# {name}: the year {} to {}\n\nWritten on {} from a book of {} entries, in {}. Accrual basis.\n\n",
+        show_day(days.from),
+        show_day(days.to),
+        show_day(today),
+        book.entry_count()?,
+        book.currency().code(),
+    );
+    text.push_str("| | |\n| --- | ---: |\n");
+    let totals = &profit.totals;
+    let amounts: [(&str, Money); 9] = [
+        ("Net sales", totals.net_sales),
+        ("Cost of goods sold", totals.cost_of_goods_sold),
+        ("Gross profit", totals.gross_profit),
+        ("Other income", totals.other_income),
+        ("Costs", totals.costs),
+        ("**Net profit**", totals.net_profit),
+        ("What the business has", balance.totals.assets),
+        ("What it owes", balance.totals.liabilities),
+        ("What belongs to the owner", balance.totals.equity),
+    ];
+    for (what, amount) in amounts {
+        text.push_str(&format!(
+            "| {what} | {} |\n",
+            book.currency().statement(amount)
+        ));
+    }
+    text.push_str("\n## Still open\n\n");
+    if open.is_empty() {
+        text.push_str("Nothing that the book knows of.\n");
+    }
+    for point in open {
+        text.push_str(&format!("- {point}\n"));
+    }
+    text.push_str(CONTENTS);
+    Ok(text)
+}
+
+const CONTENTS: &str = "
+## What is in this folder
+
+| file | what it is |
+| --- | --- |
+| profit.csv, profit-by-month.csv | the profit statement, the year before beside it, and month by month |
+| balance.csv, trial.csv | the balance sheet and the trial balance at the year's end |
+| general-ledger.csv, journal.csv | every account line by line, every entry with its lines |
+| equipment.csv, equipment-schedule.csv | the register at the year's end, disposals included, and the wear by year |
+| small-equipment.csv | things that last but were a cost at once |
+| capital.csv | the owner's capital from beginning to end |
+| channels.csv | each sales channel from gross sales to payouts |
+| set-aside.csv | the estimate of what to keep back, and what was paid |
+| form-lines.csv | the profit statement by lines of the tax form |
+| entries-without-receipts.csv | what has no receipt, and what stands in |
+| amendments.csv | what was changed after it was written, and why |
+| receipts/, receipts.csv | the receipts, named by their entry's number |
+| manifest.csv | every file with its SHA-256 |
+
+## Cautions
+
+These are records and estimates, and sorting aids only. Book depreciation is not a tax deduction. Tax treatment,
+thresholds, start-up costs, sales tax and the form lines depend on where the business is; confirm with local rules
+and a licensed professional.
+";
