@@ -35,3 +35,5 @@ pub mod set_aside;
 pub mod spreading;
 #[deny(clippy::float_arithmetic)]
 pub mod statements;
+#[deny(clippy::float_arithmetic)]
+pub mod verbs;

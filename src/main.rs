@@ -1,4 +1,8 @@
 //! The program's entry: hands its arguments to the library.
 //! Nothing worth testing lives here.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    ExitCode::from(deckle::verbs::run(std::env::args_os(), None))
+}

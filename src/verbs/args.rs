@@ -1,0 +1,418 @@
+//! The command line: verbs, their arguments and what each is for.
+//! What they do is in the verbs' own files.
+
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::dates::parse_iso;
+
+/// Deckle, a ledger for a one-person craft business. With a book or nothing it opens its window;
+/// every other verb works on the book without one.
+#[derive(Debug, Parser)]
+#[command(
+    name = "deckle",
+    version,
+    args_conflicts_with_subcommands = true,
+    after_help = "Figures are records and estimates. Where they meet tax or law, confirm with local rules and a licensed professional."
+)]
+pub struct CommandLine {
+    /// The book to open in the window
+    pub book: Option<PathBuf>,
+    #[command(subcommand)]
+    pub verb: Option<Verb>,
+}
+
+/// What is to be done.
+#[derive(Debug, Subcommand)]
+pub enum Verb {
+    /// Look at the sample book; without a display, print its statements and write its year-end folder
+    Demo {
+        /// Where the year-end folder goes when there is no display
+        #[arg(long)]
+        out: Option<PathBuf>,
+        /// Work without a window even when there is a display
+        #[arg(long)]
+        no_window: bool,
+    },
+    /// Make a new book
+    New(NewArgs),
+    /// Change settings of a book
+    Set {
+        /// The book
+        book: PathBuf,
+        /// Settings as KEY=VALUE; an empty value takes the setting back
+        #[arg(required = true, value_name = "KEY=VALUE")]
+        settings: Vec<String>,
+    },
+    /// Bring a sheet into a book, whole or not at all
+    Bring(BringArgs),
+    /// Write the whole book as sheets and receipts into an empty folder
+    WriteOut {
+        /// The book
+        book: PathBuf,
+        /// The folder; made when it is not there
+        folder: PathBuf,
+    },
+    /// Show figures
+    Show(ShowArgs),
+    /// Write a year's folder for the accountant
+    YearEnd {
+        /// The book
+        book: PathBuf,
+        /// The financial year, by the calendar year it ends in
+        #[arg(long)]
+        year: i32,
+        /// The folder; must not be there yet, or be empty
+        #[arg(long)]
+        out: PathBuf,
+        /// Close and lock the year first
+        #[arg(long)]
+        close: bool,
+        /// Print what was written as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Check the file, its invariants, its history and its receipts
+    Check {
+        /// The book
+        book: PathBuf,
+        /// Print the answer as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Copy the book to a safe place and open the copy to be sure
+    Backup {
+        /// The book
+        book: PathBuf,
+        /// The copy; beside the book's other backups when left out
+        #[arg(long)]
+        to: Option<PathBuf>,
+    },
+    /// Post the wear of equipment up to a day, never twice for a period
+    Depreciate {
+        /// The book
+        book: PathBuf,
+        /// The last day to be charged
+        #[arg(long, value_parser = day)]
+        through: NaiveDate,
+        /// Show what would be posted and leave the book alone
+        #[arg(long)]
+        propose: bool,
+        /// Print figures as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Move lines from one account to another, kept in the history
+    Reclassify(ReclassifyArgs),
+    /// Keep a receipt beside an entry
+    Attach {
+        /// The book
+        book: PathBuf,
+        /// The entry's number
+        entry: u64,
+        /// The receipt
+        file: PathBuf,
+    },
+    /// Change an entry's words or day; the earlier version is kept
+    Amend(AmendArgs),
+    /// Take an entry back with its mirror
+    Reverse {
+        /// The book
+        book: PathBuf,
+        /// The entry's number
+        entry: u64,
+        /// Why
+        #[arg(long)]
+        reason: String,
+        /// The day of the mirror; the entry's own day when left out
+        #[arg(long, value_parser = day)]
+        on: Option<NaiveDate>,
+    },
+    /// Lock every day up to and including this one
+    Lock {
+        /// The book
+        book: PathBuf,
+        /// The last locked day
+        #[arg(long, value_parser = day)]
+        through: NaiveDate,
+    },
+    /// Open the lock, with a reason that is kept
+    Unlock {
+        /// The book
+        book: PathBuf,
+        /// Why
+        #[arg(long)]
+        reason: String,
+    },
+    /// Close a financial year into profit brought forward
+    Close {
+        /// The book
+        book: PathBuf,
+        /// The financial year, by the calendar year it ends in
+        #[arg(long)]
+        year: i32,
+    },
+    /// Reopen the year that was closed last, with a reason that is kept
+    Reopen {
+        /// The book
+        book: PathBuf,
+        /// The financial year, to be sure that it is this one
+        #[arg(long)]
+        year: Option<i32>,
+        /// Why
+        #[arg(long)]
+        reason: String,
+    },
+    /// List recurring purchases that are due, confirm or skip one
+    Recur(RecurArgs),
+}
+
+/// A new book.
+#[derive(Debug, Args)]
+pub struct NewArgs {
+    /// The file to make
+    pub book: PathBuf,
+    /// The currency by its ISO 4217 code
+    #[arg(long)]
+    pub currency: String,
+    /// The first day of the book
+    #[arg(long, value_parser = day)]
+    pub first_day: NaiveDate,
+    /// The month in which the financial year begins
+    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=12))]
+    pub year_starts: u32,
+    /// How stock is valued
+    #[arg(long, value_enum, default_value_t = CostingArg::Average)]
+    pub costing: CostingArg,
+    /// The name on statements
+    #[arg(long, default_value = "")]
+    pub name: String,
+}
+
+/// How stock is valued.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum CostingArg {
+    /// Moving weighted average
+    Average,
+    /// First in, first out
+    Fifo,
+}
+
+/// A sheet to bring in.
+#[derive(Debug, Args)]
+pub struct BringArgs {
+    /// The book
+    pub book: PathBuf,
+    /// What the sheet holds: settings, accounts, entries, purchases, sales, refunds, payouts, owner,
+    /// equipment, receipts, recurring; or written-out for a whole folder
+    pub kind: String,
+    /// The sheet, or the folder of written-out
+    pub file: PathBuf,
+    /// Bring a file that was brought before
+    #[arg(long)]
+    pub again: bool,
+    /// Take rows that look like a channel's payout booked as a sale
+    #[arg(long)]
+    pub allow_lookalikes: bool,
+    /// Print what was brought as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Figures to show.
+#[derive(Debug, Args)]
+pub struct ShowArgs {
+    /// The book
+    pub book: PathBuf,
+    /// What to show
+    #[arg(value_enum)]
+    pub what: What,
+    /// The first day
+    #[arg(long, value_parser = day)]
+    pub from: Option<NaiveDate>,
+    /// The last day
+    #[arg(long, value_parser = day)]
+    pub to: Option<NaiveDate>,
+    /// Split the period
+    #[arg(long, value_enum)]
+    pub by: Option<By>,
+    /// The account, by number or name
+    #[arg(long)]
+    pub account: Option<String>,
+    /// The financial year, by the calendar year it ends in
+    #[arg(long)]
+    pub year: Option<i32>,
+    /// Work the set-aside estimate for this profit instead
+    #[arg(long, allow_hyphen_values = true, value_name = "AMOUNT")]
+    pub what_if_profit: Option<String>,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// What can be shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum What {
+    /// The profit statement
+    Profit,
+    /// The balance sheet
+    Balance,
+    /// The trial balance
+    Trial,
+    /// One account, line by line
+    Ledger,
+    /// Entries with their lines
+    Journal,
+    /// The equipment register with schedules
+    Equipment,
+    /// The owner's capital
+    Capital,
+    /// Sales channels, from gross sales to payouts
+    Channels,
+    /// The set-aside estimate
+    SetAside,
+    /// What is free to spend
+    FreeToSpend,
+    /// What wants doing
+    Needs,
+    /// The settings
+    Settings,
+    /// The chart of accounts
+    Accounts,
+    /// Recurring purchases
+    Recurring,
+    /// Small equipment that was a cost at once
+    SmallEquipment,
+    /// What it cost to start
+    CostToStart,
+    /// Stock (not kept by this version)
+    #[value(hide = true)]
+    Stock,
+    /// The start-up plan (not kept by this version)
+    #[value(hide = true)]
+    Plan,
+    /// Bank statement lines (not kept by this version)
+    #[value(hide = true)]
+    Bank,
+}
+
+/// How a period is split.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum By {
+    /// By calendar month
+    Month,
+    /// By quarter, counted from the first month
+    Quarter,
+}
+
+/// Lines to be moved to another account.
+#[derive(Debug, Args)]
+pub struct ReclassifyArgs {
+    /// The book
+    pub book: PathBuf,
+    /// The account they are on now
+    #[arg(long)]
+    pub from: String,
+    /// The account they belong on
+    #[arg(long)]
+    pub to: String,
+    /// Only lines of this supplier or customer
+    #[arg(long)]
+    pub party: Option<String>,
+    /// Only lines whose words contain this
+    #[arg(long)]
+    pub text: Option<String>,
+    /// Only lines from this day on
+    #[arg(long, value_parser = day)]
+    pub since: Option<NaiveDate>,
+    /// Only lines up to this day
+    #[arg(long, value_parser = day)]
+    pub until: Option<NaiveDate>,
+    /// Why
+    #[arg(long)]
+    pub reason: String,
+}
+
+/// A change of an entry.
+#[derive(Debug, Args)]
+pub struct AmendArgs {
+    /// The book
+    pub book: PathBuf,
+    /// The entry's number
+    pub entry: u64,
+    /// Why
+    #[arg(long)]
+    pub reason: String,
+    /// Another day
+    #[arg(long, value_parser = day)]
+    pub date: Option<NaiveDate>,
+    /// Another party
+    #[arg(long)]
+    pub party: Option<String>,
+    /// Another memo
+    #[arg(long)]
+    pub memo: Option<String>,
+    /// Another reference
+    #[arg(long)]
+    pub reference: Option<String>,
+    /// New lines from a sheet of entries that holds one entry
+    #[arg(long)]
+    pub lines: Option<PathBuf>,
+}
+
+/// Recurring purchases.
+#[derive(Debug, Args)]
+pub struct RecurArgs {
+    /// The book
+    pub book: PathBuf,
+    /// Due on or before this day; today when left out
+    #[arg(long, value_parser = day)]
+    pub on: Option<NaiveDate>,
+    /// Post the due purchase of this name
+    #[arg(long, conflicts_with = "skip")]
+    pub confirm: Option<String>,
+    /// Skip the due purchase of this name
+    #[arg(long)]
+    pub skip: Option<String>,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+fn day(text: &str) -> Result<NaiveDate, String> {
+    parse_iso(text).map_err(|error| error.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_sound() {
+        CommandLine::command().debug_assert();
+    }
+
+    #[test]
+    fn a_loss_is_a_profit_to_try() {
+        for arguments in [
+            vec!["deckle", "show", "b", "set-aside", "--what-if-profit=-7300"],
+            vec![
+                "deckle",
+                "show",
+                "b",
+                "set-aside",
+                "--what-if-profit",
+                "-7300",
+            ],
+        ] {
+            let line = CommandLine::try_parse_from(arguments).expect("is understood");
+            let Some(Verb::Show(show)) = line.verb else {
+                panic!("is show");
+            };
+            assert_eq!(show.what_if_profit.as_deref(), Some("-7300"));
+        }
+    }
+}

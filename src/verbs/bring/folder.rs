@@ -1,0 +1,102 @@
+//! A whole folder of sheets into a new book: a written-out one, or the sample's.
+
+use chrono::NaiveDate;
+
+use super::chart::LOCK_DATE;
+use super::{Done, Files, Options, Source, VerbError, bring_sheet};
+use crate::book::Book;
+use crate::dates::parse_iso;
+use crate::import::{Sheet, layouts, settings};
+
+/// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
+/// the entries, so that an end that the ledger holds is not posted again.
+pub const SHEETS_IN_ORDER: [&str; 14] = [
+    "settings",
+    "accounts",
+    "owner",
+    "purchases",
+    "sales",
+    "refunds",
+    "payouts",
+    "entries",
+    "equipment",
+    "equipment-changes",
+    "receipts",
+    "recurring",
+    "holds",
+    "reported-gross",
+];
+
+/// The sheets of a written-out book.
+pub const WRITTEN_OUT: &[&str] = &[
+    "settings",
+    "accounts",
+    "entries",
+    "equipment",
+    "equipment-changes",
+    "receipts",
+    "recurring",
+    "holds",
+    "reported-gross",
+];
+
+/// Brings all sheets that are there into a book without entries, all of them or none.
+///
+/// # Errors
+/// When the book has entries, the entries are missing, or a sheet has a fault.
+pub fn bring_files(book: &mut Book, files: &Files, kinds: &[&str]) -> Result<Vec<Done>, VerbError> {
+    if book.entry_count()? > 0 {
+        return Err(VerbError::refused(
+            "a folder of sheets goes into a new book, and this one has entries; nothing was changed",
+        ));
+    }
+    book.group("Brought in a folder of sheets", |book| {
+        let mut done = Vec::new();
+        let mut lock = None;
+        for kind in kinds {
+            let name = format!("{kind}.csv");
+            let bytes = match files.read(&name) {
+                Ok(bytes) => bytes,
+                Err(message) if *kind == "entries" => return Err(VerbError::refused(message)),
+                Err(_not_there) => continue,
+            };
+            let Some(layout) = layouts::of_kind(kind) else {
+                continue;
+            };
+            let source = Source {
+                name,
+                files: files.clone(),
+                bytes,
+            };
+            if *kind == "settings" {
+                lock = lock_of(book, &source)?;
+            }
+            // Whether the folder came before is answered by the book being empty.
+            let options = Options {
+                again: true,
+                leave_open: true,
+                ..Options::default()
+            };
+            done.push(bring_sheet(book, layout, &source, options)?);
+        }
+        if let Some(day) = lock {
+            book.lock_through(day)?;
+        }
+        Ok(done)
+    })
+}
+
+/// The lock that a sheet of settings asks for: it would stand in the way of the entries.
+fn lock_of(book: &Book, source: &Source) -> Result<Option<NaiveDate>, VerbError> {
+    let sheet = Sheet::read(&source.name, &source.bytes, &layouts::SETTINGS)?;
+    let rows = settings(&sheet, book.currency())?;
+    let Some(lock) = rows.iter().find(|row| row.key == LOCK_DATE) else {
+        return Ok(None);
+    };
+    parse_iso(&lock.value).map(Some).map_err(|error| {
+        VerbError::refused(format!(
+            "{} row {} column value: {error}",
+            source.name, lock.row
+        ))
+    })
+}

@@ -1,0 +1,251 @@
+//! Sheets that become entries.
+
+use std::collections::HashMap;
+
+use super::{Done, Options, VerbError, context, innermost};
+use crate::book::{Book, BookError, EntryFilter};
+use crate::happenings::Recording;
+use crate::happenings::hints::{ChannelOwes, Incoming, looks_like_payout};
+use crate::import::{self, Brought, EntryRow, Faults, SaleFound, Sheet};
+use crate::ledger::{EntryKind, EntryNumber, PostedEntry};
+
+/// Records what a sheet gave; a refusal names the row.
+fn record(book: &mut Book, sheet: &Sheet, list: Vec<Brought>) -> Result<Done, VerbError> {
+    let (rows, recordings): (Vec<u64>, Vec<Recording>) =
+        list.into_iter().map(|one| (one.row, one.recording)).unzip();
+    let numbers = record_rows(book, sheet, &rows, &recordings)?;
+    Ok(Done::of_entries(&numbers))
+}
+
+fn record_rows(
+    book: &mut Book,
+    sheet: &Sheet,
+    rows: &[u64],
+    recordings: &[Recording],
+) -> Result<Vec<EntryNumber>, VerbError> {
+    if recordings.is_empty() {
+        return Ok(Vec::new());
+    }
+    book.record_all(recordings).map_err(|error| match &error {
+        BookError::AtIndex { index, .. } => {
+            let mut faults = Faults::new(&sheet.file);
+            let row = rows.get(*index).copied().unwrap_or_default();
+            faults.row(row, innermost(&error).to_string());
+            faults.into()
+        }
+        _ => VerbError::from(error),
+    })
+}
+
+pub(super) fn purchases(
+    book: &mut Book,
+    sheet: &Sheet,
+    options: Options,
+) -> Result<Done, VerbError> {
+    let list = import::purchases(sheet, context(book))?;
+    refuse_what_is_there(book, sheet, &list, options)?;
+    record(book, sheet, list)
+}
+
+pub(super) fn sales(book: &mut Book, sheet: &Sheet, options: Options) -> Result<Done, VerbError> {
+    let mut notes = Vec::new();
+    for name in import::new_channels(sheet, book.chart(), book.currency()) {
+        let account = book.open_channel(&name)?;
+        notes.push(format!(
+            "'{name}' was not known: it is a new sales channel, account {}.",
+            book.chart().title(account)
+        ));
+    }
+    let list = import::sales(sheet, context(book))?;
+    if !options.allow_lookalikes {
+        refuse_payouts(book, sheet, &list)?;
+    }
+    refuse_what_is_there(book, sheet, &list, options)?;
+    let mut done = record(book, sheet, list)?;
+    done.notes = notes;
+    Ok(done)
+}
+
+/// A payout typed as a sale would count the same money twice.
+fn refuse_payouts(book: &Book, sheet: &Sheet, list: &[Brought]) -> Result<(), VerbError> {
+    let mut owed = Vec::new();
+    if let Some(covered) = book.days_covered()? {
+        let balances = book.balances_to(covered.to)?;
+        owed.extend(book.chart().channels().iter().map(|account| ChannelOwes {
+            channel: account.id,
+            amount: balances.net(account.id),
+        }));
+    }
+    let mut faults = Faults::new(&sheet.file);
+    for one in list {
+        let header = &one.recording.entry.header;
+        let lines = one.recording.entry.lines();
+        let Some(incoming) = lines.iter().find(|line| line.amount.is_positive()) else {
+            continue;
+        };
+        let words: Vec<&str> = lines
+            .iter()
+            .map(|line| line.memo.as_str())
+            .chain([header.reference.as_str(), header.document.as_str()])
+            .collect();
+        let words = words.join(" ");
+        let hint = looks_like_payout(
+            Incoming {
+                account: incoming.account,
+                amount: incoming.amount,
+                party: &header.party,
+                memo: &words,
+            },
+            book.chart(),
+            &owed,
+        );
+        // A till sale that says what was sold may happen to be what a channel owes, or share a word with its name.
+        let is_itemised = lines
+            .iter()
+            .any(|line| line.quantity.is_some() || line.item.is_some());
+        if let Some(hint) = hint
+            && (!is_itemised || words.to_lowercase().contains(&hint.name.to_lowercase()))
+        {
+            faults.cell(
+                one.row,
+                "paid_into",
+                format!(
+                    "{}; bring it as a payout, or add --allow-lookalikes when it is a sale",
+                    hint.sentence(book.currency()).trim_end_matches('.')
+                ),
+            );
+        }
+    }
+    Ok(faults.into_result(())?)
+}
+
+/// The same key, day, party and amount once more is a sheet brought twice in another shape.
+fn refuse_what_is_there(
+    book: &Book,
+    sheet: &Sheet,
+    list: &[Brought],
+    options: Options,
+) -> Result<(), VerbError> {
+    if options.again {
+        return Ok(());
+    }
+    let mut faults = Faults::new(&sheet.file);
+    for one in list {
+        let header = &one.recording.entry.header;
+        let found = book.entry_by_document(header.kind, &header.document)?;
+        let same = found.filter(|posted| {
+            let old = &posted.entry;
+            old.header.date == header.date
+                && old.header.party == header.party
+                && old.total() == one.recording.entry.total()
+                && posted.reversed_by.is_none()
+        });
+        if let Some(posted) = same {
+            faults.row(
+                one.row,
+                format!(
+                    "'{}' is in the book already as entry {}; --again takes it once more",
+                    header.document, posted.number
+                ),
+            );
+        }
+    }
+    Ok(faults.into_result(())?)
+}
+
+pub(super) fn refunds(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+    let list = import::refunds(sheet, context(book), |key| sale_of(book, key))??;
+    record(book, sheet, list)
+}
+
+/// The sale of a key with its refunds so far.
+fn sale_of(book: &Book, key: &str) -> Result<Option<SaleFound>, BookError> {
+    let Some(sale) = book.entry_by_document(EntryKind::Sale, key)? else {
+        return Ok(None);
+    };
+    if sale.reversed_by.is_some() {
+        return Ok(None);
+    }
+    let numbers = book.entry_numbers(&EntryFilter {
+        document: Some(key.to_owned()),
+        kind: Some(EntryKind::Refund),
+        ..EntryFilter::default()
+    })?;
+    let refunds = book
+        .entries(&numbers)?
+        .into_iter()
+        .filter(|posted| posted.reversed_by.is_none())
+        .map(|posted| posted.entry)
+        .collect();
+    Ok(Some(SaleFound {
+        sale: sale.entry,
+        refunds,
+    }))
+}
+
+pub(super) fn payouts(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+    let list = import::payouts(sheet, context(book))?;
+    record(book, sheet, list)
+}
+
+pub(super) fn owner(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+    let list = import::owner(sheet, context(book))?;
+    record(book, sheet, list)
+}
+
+/// Entries in the order of their first rows; one that takes another back is written as its mirror.
+pub(super) fn entries(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+    let list = import::entries(sheet, context(book))?;
+    let mut numbers = Vec::new();
+    let mut by_key: HashMap<String, EntryNumber> = HashMap::new();
+    let mut rows = Vec::new();
+    let mut keys = Vec::new();
+    let mut recordings = Vec::new();
+    for one in list {
+        let Some(reversed) = one.reverses.clone() else {
+            rows.push(one.row);
+            keys.push(one.key);
+            recordings.push(one.recording);
+            continue;
+        };
+        let written = record_rows(book, sheet, &rows, &recordings)?;
+        by_key.extend(keys.drain(..).zip(written.iter().copied()));
+        numbers.extend(written);
+        rows.clear();
+        recordings.clear();
+        let number = mirror(book, sheet, &one, by_key.get(&reversed).copied())?;
+        by_key.insert(one.key, number);
+        numbers.push(number);
+    }
+    numbers.extend(record_rows(book, sheet, &rows, &recordings)?);
+    Ok(Done::of_entries(&numbers))
+}
+
+fn mirror(
+    book: &mut Book,
+    sheet: &Sheet,
+    row: &EntryRow,
+    reversed: Option<EntryNumber>,
+) -> Result<EntryNumber, VerbError> {
+    let fault = |message: String| {
+        let mut faults = Faults::new(&sheet.file);
+        faults.cell(row.row, "reverses", message);
+        VerbError::from(faults)
+    };
+    let key = row.reverses.clone().unwrap_or_default();
+    let Some(reversed) = reversed else {
+        return Err(fault(format!(
+            "there is no entry '{key}' above this row that could be taken back"
+        )));
+    };
+    let header = &row.recording.entry.header;
+    let original: PostedEntry = book.entry(reversed)?;
+    let mirror = original.entry.reversal(header.date, header.memo.as_str());
+    if mirror.lines() != row.recording.entry.lines() {
+        return Err(fault(format!(
+            "its lines are not the mirror of entry '{key}'"
+        )));
+    }
+    book.reverse(reversed, header.date, &header.memo)
+        .map_err(|error| fault(error.to_string()))
+}

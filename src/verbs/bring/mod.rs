@@ -1,0 +1,299 @@
+//! Bringing sheets into a book: whole or not at all, every fault named, the same file noticed.
+//! What a sheet says is `import`'s business; here it meets the book.
+
+mod around;
+mod chart;
+mod folder;
+mod ledger;
+mod register;
+
+use std::path::{Path, PathBuf};
+
+use serde::Serialize;
+
+use super::args::BringArgs;
+use super::outcome::{print, print_json};
+use super::{VerbError, with_book};
+use crate::book::{Book, BookError, BroughtFile, ReceiptId};
+use crate::import::{Context, Faults, Layout, Sheet, layouts};
+use crate::ledger::EntryNumber;
+
+pub use folder::{SHEETS_IN_ORDER, bring_files};
+
+/// How a sheet is to be taken.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Options {
+    /// Take a file that was brought before.
+    pub again: bool,
+    /// Take rows that look like a channel's payout booked as a sale.
+    pub allow_lookalikes: bool,
+    /// Leave the lock that a sheet of settings asks for to the caller.
+    pub leave_open: bool,
+}
+
+/// A sheet as it was found.
+#[derive(Clone, Debug)]
+pub struct Source {
+    /// The file's name, without its folder.
+    pub name: String,
+    /// Where the files it names are found.
+    pub files: Files,
+    /// Its content.
+    pub bytes: Vec<u8>,
+}
+
+/// Where the files that a sheet names are found.
+#[derive(Clone, Debug)]
+pub enum Files {
+    /// In a folder.
+    Folder(PathBuf),
+    /// In the program itself.
+    Within(&'static [(&'static str, &'static [u8])]),
+}
+
+impl Files {
+    /// The content of a file.
+    ///
+    /// # Errors
+    /// What is wrong with it, in words.
+    pub fn read(&self, name: &str) -> Result<Vec<u8>, String> {
+        match self {
+            Self::Folder(folder) => std::fs::read(folder.join(name)).map_err(|error| {
+                if error.kind() == std::io::ErrorKind::NotFound {
+                    format!("there is no file '{name}' beside the sheet")
+                } else {
+                    format!("the file '{name}' cannot be read: {error}")
+                }
+            }),
+            Self::Within(files) => files
+                .iter()
+                .find(|(known, _bytes)| *known == name)
+                .map(|(_name, bytes)| bytes.to_vec())
+                .ok_or_else(|| format!("there is no file '{name}' beside the sheet")),
+        }
+    }
+}
+
+/// What a sheet left in the book.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Done {
+    /// The file's name.
+    pub file: String,
+    /// What kind of sheet it was.
+    pub kind: String,
+    /// How many rows' worth of things it brought.
+    pub count: usize,
+    /// The numbers of the entries it made.
+    pub entries: Vec<u64>,
+    /// What else the owner should know.
+    pub notes: Vec<String>,
+}
+
+impl Done {
+    fn of_entries(numbers: &[EntryNumber]) -> Self {
+        Self {
+            count: numbers.len(),
+            entries: numbers.iter().map(|number| number.0).collect(),
+            ..Self::default()
+        }
+    }
+
+    fn of_count(count: usize) -> Self {
+        Self {
+            count,
+            ..Self::default()
+        }
+    }
+
+    fn sentence(&self) -> String {
+        let mut text = match (self.entries.first(), self.entries.last()) {
+            (Some(first), Some(last)) if first != last => format!(
+                "{}: {} {} brought in as entries {first} to {last}.",
+                self.file, self.count, self.kind
+            ),
+            (Some(first), _) => format!(
+                "{}: {} {} brought in as entry {first}.",
+                self.file, self.count, self.kind
+            ),
+            _ => format!("{}: {} {} brought in.", self.file, self.count, self.kind),
+        };
+        for note in &self.notes {
+            text.push('\n');
+            text.push_str(note);
+        }
+        text
+    }
+}
+
+/// Kinds of sheets that the layouts name and this version does not keep.
+const NOT_KEPT: [&str; 9] = [
+    "items",
+    "recipes",
+    "movements",
+    "plan",
+    "fairs",
+    "mileage",
+    "bank",
+    "orders",
+    "stock",
+];
+
+/// Brings a sheet, or a written-out folder, into a book.
+pub fn bring(args: &BringArgs) -> Result<(), VerbError> {
+    let options = Options {
+        again: args.again,
+        allow_lookalikes: args.allow_lookalikes,
+        leave_open: false,
+    };
+    let done = if args.kind == "written-out" {
+        let files = Files::Folder(args.file.clone());
+        with_book(&args.book, |book| {
+            if !args.file.is_dir() {
+                return Err(VerbError::refused(format!(
+                    "{}: it is not a folder",
+                    args.file.display()
+                )));
+            }
+            bring_files(book, &files, folder::WRITTEN_OUT)
+        })?
+    } else {
+        let layout = layout_of(&args.kind)?;
+        let source = source_of(&args.file)?;
+        vec![with_book(&args.book, |book| {
+            bring_sheet(book, layout, &source, options)
+        })?]
+    };
+    if args.json {
+        return match done.as_slice() {
+            [one] => print_json(one),
+            several => print_json(&several),
+        };
+    }
+    let sentences: Vec<String> = done.iter().map(Done::sentence).collect();
+    print(&sentences.join("\n"))
+}
+
+fn layout_of(kind: &str) -> Result<&'static Layout, VerbError> {
+    if let Some(layout) = layouts::of_kind(kind) {
+        return Ok(layout);
+    }
+    if NOT_KEPT.contains(&kind) {
+        return Err(VerbError::Usage(format!(
+            "sheets of {kind} are not kept by this version; nothing was changed"
+        )));
+    }
+    let known: Vec<&str> = layouts::ALL.iter().map(|layout| layout.kind).collect();
+    Err(VerbError::Usage(format!(
+        "'{kind}' is not a kind of sheet; use one of {}, or written-out for a folder",
+        known.join(", ")
+    )))
+}
+
+fn source_of(path: &Path) -> Result<Source, VerbError> {
+    Ok(Source {
+        name: path
+            .file_name()
+            .map(|name| name.to_string_lossy().into_owned())
+            .unwrap_or_default(),
+        files: Files::Folder(path.parent().map(Path::to_owned).unwrap_or_default()),
+        bytes: read_file(path)?,
+    })
+}
+
+/// Reads a file given on the command line.
+pub fn read_file(path: &Path) -> Result<Vec<u8>, VerbError> {
+    std::fs::read(path).map_err(|error| {
+        let why = match error.kind() {
+            std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+            _ => format!("it cannot be read: {error}"),
+        };
+        VerbError::refused(format!("{}: {why}; nothing was changed", path.display()))
+    })
+}
+
+/// Brings one sheet into the book, whole or not at all.
+///
+/// # Errors
+/// Every fault of the sheet; the book is then as it was.
+pub fn bring_sheet(
+    book: &mut Book,
+    layout: &'static Layout,
+    source: &Source,
+    options: Options,
+) -> Result<Done, VerbError> {
+    let file = BroughtFile {
+        hash: ReceiptId::of(&source.bytes).0,
+        name: source.name.clone(),
+        kind: layout.kind.to_owned(),
+    };
+    if !options.again
+        && let Some((at, name)) = book.file_was_brought(&file.hash, &file.kind)?
+    {
+        let day = at.split('T').next().unwrap_or(&at);
+        return Err(VerbError::refused(format!(
+            "{}: the same file was brought in on {day} as {name}; nothing was changed (--again takes it once more)",
+            source.name
+        )));
+    }
+    let sheet = Sheet::read(&source.name, &source.bytes, layout)?;
+    let mut done = book.group(&format!("Brought in {}", source.name), |book| {
+        let done = by_kind(book, layout, &sheet, source, options)?;
+        book.remember_file(&file)?;
+        Ok::<Done, VerbError>(done)
+    })?;
+    done.file.clone_from(&source.name);
+    layout.kind.clone_into(&mut done.kind);
+    Ok(done)
+}
+
+fn by_kind(
+    book: &mut Book,
+    layout: &'static Layout,
+    sheet: &Sheet,
+    source: &Source,
+    options: Options,
+) -> Result<Done, VerbError> {
+    match layout.kind {
+        "settings" => chart::settings(book, sheet, options),
+        "accounts" => chart::accounts(book, sheet),
+        "entries" => ledger::entries(book, sheet),
+        "purchases" => ledger::purchases(book, sheet, options),
+        "sales" => ledger::sales(book, sheet, options),
+        "refunds" => ledger::refunds(book, sheet),
+        "payouts" => ledger::payouts(book, sheet),
+        "owner" => ledger::owner(book, sheet),
+        "equipment" => register::equipment(book, sheet),
+        "equipment-changes" => register::equipment_changes(book, sheet),
+        "receipts" => around::receipts(book, sheet, &source.files),
+        "recurring" => around::recurring(book, sheet),
+        "holds" => around::holds(book, sheet),
+        "reported-gross" => around::reported_gross(book, sheet),
+        other => Err(VerbError::Usage(format!(
+            "sheets of {other} are not kept by this version"
+        ))),
+    }
+}
+
+/// What sheets are read against in this book.
+pub fn context(book: &Book) -> Context<'_> {
+    Context {
+        chart: book.chart(),
+        currency: book.currency(),
+        first_day: book.first_day(),
+        lock_date: book.lock_date(),
+    }
+}
+
+/// A refusal of the book as a fault of a row.
+fn row_fault(sheet: &Sheet, row: u64, error: &BookError) -> VerbError {
+    let mut faults = Faults::new(&sheet.file);
+    faults.row(row, innermost(error).to_string());
+    faults.into()
+}
+
+fn innermost(error: &BookError) -> &BookError {
+    match error {
+        BookError::AtIndex { source, .. } => innermost(source),
+        other => other,
+    }
+}

@@ -1,0 +1,161 @@
+//! The sample book: in the window, or its statements on the terminal and its years' folders on the disk.
+
+use std::path::{Path, PathBuf};
+
+use chrono::NaiveDate;
+
+use super::bring::{Files, SHEETS_IN_ORDER, bring_files};
+use super::outcome::print;
+use super::{OpenWindow, VerbError};
+use crate::book::{Book, NewBook};
+use crate::dates::{YearStart, show_day};
+use crate::export::{figures, reports, year_end};
+use crate::import::{Sheet, layouts, settings};
+use crate::money::Currency;
+
+/// The sheets and receipts of the sample book, by their names within its folder.
+mod sample {
+    include!(concat!(env!("OUT_DIR"), "/sample.rs"));
+}
+
+/// Shows the sample book.
+pub fn demo(
+    out: Option<&Path>,
+    window: Option<OpenWindow>,
+    today: NaiveDate,
+) -> Result<(), VerbError> {
+    if let Some(window) = window {
+        let folder = fresh_folder()?;
+        let path = folder.join("Fernhollow Bindery (sample).deckle");
+        build_sample(&path)?.close()?;
+        return window(Some(&path)).map_err(VerbError::refused);
+    }
+    let folder = match out {
+        Some(folder) => folder.to_owned(),
+        None => fresh_folder()?,
+    };
+    if folder.exists() && std::fs::read_dir(&folder).is_ok_and(|mut files| files.next().is_some()) {
+        return Err(VerbError::refused(format!(
+            "the folder is not empty and was left alone: {}",
+            folder.display()
+        )));
+    }
+    std::fs::create_dir_all(&folder).map_err(|error| {
+        VerbError::refused(format!("{} cannot be made: {error}", folder.display()))
+    })?;
+    let path = folder.join("fernhollow.deckle");
+    let book = build_sample(&path)?;
+    statements(&book, today)?;
+    let covered = book.days_covered()?;
+    let years = book.year_start();
+    let last = covered.map_or(today, |covered| covered.to);
+    let first = covered.map_or(today, |covered| covered.from);
+    for year in years.year_of(first)..=years.year_of(last) {
+        let pack = folder.join(format!("year-end-{year}"));
+        year_end::write(&book, year, &pack, today)?;
+        print(&format!(
+            "The folder for the accountant, year {year}: {}",
+            pack.display()
+        ))?;
+    }
+    drop(book);
+    print(&format!(
+        "The sample book itself: {}\nEverything in it is invented.",
+        path.display()
+    ))
+}
+
+fn statements(book: &Book, today: NaiveDate) -> Result<(), VerbError> {
+    let currency = book.currency();
+    let year = figures::usual_year(book, today)?;
+    let last = book.days_covered()?.map_or(year.to, |covered| covered.to);
+    print(&format!(
+        "{}, a sample book of {} entries up to {}\n",
+        book.settings().business_name(),
+        book.entry_count()?,
+        show_day(last)
+    ))?;
+    let profit = figures::profit(book, year)?;
+    let before = figures::profit(book, year.a_year_before())?;
+    let estimate = figures::set_aside(book, book.year_start().year_of(year.to), None)?;
+    for table in [
+        reports::profit(&profit, Some(&before), book.chart(), currency),
+        reports::balance(&figures::balance(book, last)?, currency),
+        reports::capital(&figures::capital(book, year)?, currency),
+        reports::channels(&figures::channels(book, year)?, year, book.chart()),
+        reports::equipment(&book.equipment()?, last, book.year_start()),
+        reports::set_aside(&estimate, currency),
+        reports::needs(&figures::needs(book, today)?, today),
+    ] {
+        print(&table.text(currency))?;
+        print("")?;
+    }
+    Ok(())
+}
+
+/// Builds the sample book from its sheets, through the same door as any other sheet.
+///
+/// # Errors
+/// When a file is there already, or the system refuses.
+pub fn build_sample(path: &Path) -> Result<Book, VerbError> {
+    let mut book = Book::create(path, &new_book()?)?;
+    let files = Files::Within(sample::FILES);
+    bring_files(&mut book, &files, &SHEETS_IN_ORDER)?;
+    Ok(book)
+}
+
+/// What a new book is asked, from the sample's own settings.
+fn new_book() -> Result<NewBook, VerbError> {
+    let wrong = |what: &str| VerbError::refused(format!("the sample's settings lack {what}"));
+    let currency =
+        |code: &str| Currency::from_code(code).map_err(|_unreadable| wrong("their currency"));
+    let bytes = sample::FILES
+        .iter()
+        .find(|(name, _bytes)| *name == "settings.csv")
+        .map(|(_name, bytes)| *bytes)
+        .ok_or_else(|| wrong("their sheet"))?;
+    let sheet = Sheet::read("settings.csv", bytes, &layouts::SETTINGS)?;
+    let rows = settings(&sheet, &currency("USD")?)?;
+    let value = |key: &str| {
+        rows.iter()
+            .find(|row| row.key == key)
+            .map(|row| row.value.as_str())
+            .unwrap_or_default()
+    };
+    let first_day =
+        crate::dates::parse_iso(value("first_day")).map_err(|_unreadable| wrong("a first day"))?;
+    let mut new = NewBook::new(currency(value("currency"))?, first_day);
+    new.year_start = value("year_starts")
+        .parse()
+        .ok()
+        .and_then(YearStart::new)
+        .unwrap_or_default();
+    value("business_name").clone_into(&mut new.business_name);
+    Ok(new)
+}
+
+/// A folder of our own among the system's temporary files.
+fn fresh_folder() -> Result<PathBuf, VerbError> {
+    let parent = std::env::temp_dir();
+    let now = chrono::Local::now().format("%Y%m%d-%H%M%S");
+    for attempt in 0..100_u32 {
+        let folder = parent.join(format!(
+            "deckle-demo-{now}-{}-{attempt}",
+            std::process::id()
+        ));
+        match std::fs::create_dir(&folder) {
+            Ok(()) => return Ok(folder),
+            Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {}
+            Err(error) => {
+                return Err(VerbError::refused(format!(
+                    "{} cannot be made: {error}",
+                    folder.display()
+                )));
+            }
+        }
+    }
+    Err(VerbError::refused(format!(
+        "no folder could be made in {}",
+        parent.display()
+    )))
+}

@@ -1,0 +1,138 @@
+//! The headless verbs: thin over the library, for scripts, tests and machines without a display.
+//! Start reading at [`run`]; the command line is `args`, what a verb prints and how it ends is `outcome`.
+
+mod args;
+mod bring;
+mod demo;
+mod entry;
+mod equipment;
+mod file;
+mod outcome;
+mod recur;
+mod show;
+mod years;
+
+use std::ffi::OsString;
+use std::path::Path;
+
+use chrono::NaiveDate;
+use clap::Parser;
+
+use crate::book::Book;
+use args::{CommandLine, Verb};
+pub use outcome::VerbError;
+
+/// Opens the window on a book, or on the first-run page, and returns when it is closed.
+/// The sample's name says that the book may be thrown away.
+pub type OpenWindow = fn(Option<&Path>) -> Result<(), String>;
+
+/// Does what the arguments ask and returns the exit code: 0 done, 1 the data says no, 2 the command cannot be meant.
+#[must_use]
+pub fn run(arguments: impl IntoIterator<Item = OsString>, window: Option<OpenWindow>) -> u8 {
+    let line = match CommandLine::try_parse_from(arguments) {
+        Ok(line) => line,
+        Err(error) => {
+            // Help and version come this way too and belong on standard output.
+            let _nobody_listens = error.print();
+            return u8::try_from(error.exit_code()).unwrap_or(2);
+        }
+    };
+    match act(line, window) {
+        Ok(()) => 0,
+        Err(error) => {
+            error.say();
+            error.code()
+        }
+    }
+}
+
+fn act(line: CommandLine, window: Option<OpenWindow>) -> Result<(), VerbError> {
+    let Some(verb) = line.verb else {
+        return open_window(line.book.as_deref(), window);
+    };
+    match verb {
+        Verb::Demo { out, no_window } => {
+            let window = window.filter(|_| !no_window && has_display());
+            demo::demo(out.as_deref(), window, today())
+        }
+        Verb::New(args) => file::new(&args),
+        Verb::Set { book, settings } => file::set(&book, &settings),
+        Verb::Bring(args) => bring::bring(&args),
+        Verb::WriteOut { book, folder } => file::write_out(&book, &folder),
+        Verb::Show(args) => show::show(&args, today()),
+        Verb::YearEnd {
+            book,
+            year,
+            out,
+            close,
+            json,
+        } => years::year_end(&book, year, &out, close, json, today()),
+        Verb::Check { book, json } => file::check(&book, json),
+        Verb::Backup { book, to } => file::backup(&book, to.as_deref()),
+        Verb::Depreciate {
+            book,
+            through,
+            propose,
+            json,
+        } => equipment::depreciate(&book, through, propose, json),
+        Verb::Reclassify(args) => entry::reclassify(&args),
+        Verb::Attach { book, entry, file } => entry::attach(&book, entry, &file),
+        Verb::Amend(args) => entry::amend(&args),
+        Verb::Reverse {
+            book,
+            entry,
+            reason,
+            on,
+        } => entry::reverse(&book, entry, &reason, on),
+        Verb::Lock { book, through } => years::lock(&book, through),
+        Verb::Unlock { book, reason } => years::unlock(&book, &reason),
+        Verb::Close { book, year } => years::close(&book, year),
+        Verb::Reopen { book, year, reason } => years::reopen(&book, year, &reason),
+        Verb::Recur(args) => recur::recur(&args, today()),
+    }
+}
+
+fn open_window(book: Option<&Path>, window: Option<OpenWindow>) -> Result<(), VerbError> {
+    let Some(window) = window else {
+        return Err(VerbError::Usage(
+            "this build has no window; see deckle --help for the verbs".to_owned(),
+        ));
+    };
+    if !has_display() {
+        return Err(VerbError::Usage(
+            "there is no display for the window; see deckle --help for the verbs that need none"
+                .to_owned(),
+        ));
+    }
+    window(book).map_err(VerbError::refused)
+}
+
+/// Whether a window can be shown. Only on Unix can this be known before trying.
+fn has_display() -> bool {
+    if cfg!(any(windows, target_os = "macos")) {
+        return true;
+    }
+    ["DISPLAY", "WAYLAND_DISPLAY"]
+        .iter()
+        .any(|name| std::env::var_os(name).is_some_and(|value| !value.is_empty()))
+}
+
+fn today() -> NaiveDate {
+    chrono::Local::now().date_naive()
+}
+
+/// Opens a book, lets the verb write, and closes it with a backup when something changed.
+fn with_book<T>(
+    path: &Path,
+    act: impl FnOnce(&mut Book) -> Result<T, VerbError>,
+) -> Result<T, VerbError> {
+    let mut book = Book::open(path)?;
+    let done = act(&mut book);
+    let closed = book.close();
+    let value = done?;
+    if let Err(error) = closed {
+        // The change is safe in the book; only its copy is missing, which the owner should hear of.
+        VerbError::refused(format!("done, but without a backup: {error}")).say();
+    }
+    Ok(value)
+}

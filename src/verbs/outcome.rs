@@ -1,0 +1,102 @@
+//! How a verb ends: what it prints, what it says went wrong, and the exit code for either.
+//! Nothing else writes to the terminal.
+
+use std::io::{self, Write};
+
+use serde::Serialize;
+
+use crate::book::BookError;
+use crate::export::ExportError;
+use crate::import::Faults;
+
+/// Why a verb did not do what was asked. The book is as it was.
+#[derive(Debug)]
+pub enum VerbError {
+    /// The data says no: exit code 1. One line each.
+    Refused(Vec<String>),
+    /// The command cannot be meant: exit code 2.
+    Usage(String),
+    /// The terminal or pipe is gone: nobody is there to be told.
+    NobodyListens,
+}
+
+impl VerbError {
+    /// A refusal in one line.
+    pub fn refused(message: impl Into<String>) -> Self {
+        Self::Refused(vec![message.into()])
+    }
+
+    /// The exit code.
+    #[must_use]
+    pub const fn code(&self) -> u8 {
+        match self {
+            Self::Refused(_) => 1,
+            Self::Usage(_) => 2,
+            Self::NobodyListens => 0,
+        }
+    }
+
+    /// Says it on standard error, each line after the program's name.
+    pub fn say(&self) {
+        let mut err = io::stderr().lock();
+        let lines: Vec<&str> = match self {
+            Self::Refused(lines) => lines.iter().map(String::as_str).collect(),
+            Self::Usage(line) => vec![line],
+            Self::NobodyListens => Vec::new(),
+        };
+        for line in lines {
+            let line = line.replace(['\n', '\r'], " ");
+            // When standard error is gone too there is nobody left to tell.
+            let _nobody_left = writeln!(err, "deckle: {line}");
+        }
+    }
+}
+
+impl From<Faults> for VerbError {
+    fn from(faults: Faults) -> Self {
+        Self::Refused(faults.list().iter().map(ToString::to_string).collect())
+    }
+}
+
+impl From<BookError> for VerbError {
+    fn from(error: BookError) -> Self {
+        Self::refused(error.to_string())
+    }
+}
+
+impl From<ExportError> for VerbError {
+    fn from(error: ExportError) -> Self {
+        Self::refused(error.to_string())
+    }
+}
+
+/// Prints text as it is.
+///
+/// # Errors
+/// When nobody listens any more.
+pub fn print(text: &str) -> Result<(), VerbError> {
+    let mut out = io::stdout().lock();
+    out.write_all(text.as_bytes())
+        .and_then(|()| {
+            if text.ends_with('\n') {
+                Ok(())
+            } else {
+                out.write_all(b"\n")
+            }
+        })
+        .and_then(|()| out.flush())
+        .map_err(|error| match error.kind() {
+            io::ErrorKind::BrokenPipe => VerbError::NobodyListens,
+            _ => VerbError::refused(format!("the output could not be written: {error}")),
+        })
+}
+
+/// Prints a value as JSON.
+///
+/// # Errors
+/// When nobody listens any more.
+pub fn print_json<T: Serialize>(value: &T) -> Result<(), VerbError> {
+    let text = serde_json::to_string_pretty(value)
+        .map_err(|error| VerbError::refused(format!("the answer could not be written: {error}")))?;
+    print(&text)
+}

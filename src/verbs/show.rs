@@ -1,0 +1,292 @@
+//! Showing figures: which days they cover when none are given, and as text or JSON.
+//! What each figure is comes from `export::figures`.
+
+use chrono::NaiveDate;
+
+use super::VerbError;
+use super::args::{By, ShowArgs, What};
+use super::entry::account;
+use super::outcome::{print, print_json};
+use crate::book::Book;
+use crate::dates::DateRange;
+use crate::export::{Table, figures, json, reports};
+
+/// Shows what was asked for.
+pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
+    if let (Some(from), Some(to)) = (args.from, args.to)
+        && to < from
+    {
+        return Err(VerbError::Usage("--to lies before --from".to_owned()));
+    }
+    if matches!(args.what, What::Stock | What::Plan | What::Bank) {
+        return Err(VerbError::Usage(
+            "stock, plans and bank statements are not kept by this version".to_owned(),
+        ));
+    }
+    if args.what == What::Ledger && args.account.is_none() {
+        return Err(VerbError::Usage(
+            "show ledger needs --account with a number or name".to_owned(),
+        ));
+    }
+    let book = Book::open(&args.book)?;
+    let shown = Shown {
+        book: &book,
+        args,
+        today,
+    };
+    match args.what {
+        What::Profit => shown.profit(),
+        What::Balance => shown.balance(),
+        What::Trial => shown.trial(),
+        What::Ledger => shown.ledger(),
+        What::Journal => shown.journal(),
+        What::Equipment => shown.equipment(),
+        What::Capital => shown.capital(),
+        What::Channels => shown.channels(),
+        What::SetAside => shown.set_aside(),
+        What::FreeToSpend => shown.free_to_spend(),
+        What::Needs => shown.needs(),
+        What::Settings => shown.settings(),
+        What::Accounts => shown.accounts(),
+        What::Recurring => shown.recurring(),
+        What::SmallEquipment => shown.small_equipment(),
+        What::CostToStart => shown.cost_to_start(),
+        What::Stock | What::Plan | What::Bank => Ok(()),
+    }
+}
+
+struct Shown<'a> {
+    book: &'a Book,
+    args: &'a ShowArgs,
+    today: NaiveDate,
+}
+
+impl Shown<'_> {
+    /// The days asked for; what is left out is filled up from the financial year.
+    fn range(&self) -> Result<DateRange, VerbError> {
+        let years = self.book.year_start();
+        let year = match (self.args.year, self.args.from, self.args.to) {
+            (Some(year), _, _) => years.year_ending_in(year),
+            (None, _, Some(day)) | (None, Some(day), None) => years.containing(day),
+            (None, None, None) => figures::usual_year(self.book, self.today)?,
+        };
+        let from = self.args.from.unwrap_or(year.from);
+        let to = self.args.to.unwrap_or(year.to);
+        DateRange::new(from, to).ok_or_else(|| VerbError::Usage(format!("{to} lies before {from}")))
+    }
+
+    /// The day asked for, or the last that the book knows of.
+    fn as_of(&self) -> Result<NaiveDate, VerbError> {
+        match (self.args.to, self.args.year) {
+            (Some(day), _) => Ok(day),
+            (None, Some(year)) => Ok(self.book.year_start().year_ending_in(year).to),
+            (None, None) => Ok(figures::usual_day(self.book, self.today)?),
+        }
+    }
+
+    fn put<T: serde::Serialize>(
+        &self,
+        object: impl FnOnce() -> T,
+        table: impl FnOnce() -> Table,
+    ) -> Result<(), VerbError> {
+        if self.args.json {
+            print_json(&object())
+        } else {
+            print(&table().text(self.book.currency()))
+        }
+    }
+
+    fn profit(&self) -> Result<(), VerbError> {
+        let (chart, currency) = (self.book.chart(), self.book.currency());
+        let range = self.range()?;
+        let statement = figures::profit(self.book, range)?;
+        let parts = match self.args.by {
+            None => None,
+            Some(By::Month) => Some(range.by_month()),
+            Some(By::Quarter) => Some(range.by_quarter()),
+        };
+        let Some(parts) = parts else {
+            let before = figures::profit(self.book, range.a_year_before())?;
+            let before = Some(before).filter(|before| !before.lines.is_empty());
+            return self.put(
+                || json::profit(&statement, None, currency),
+                || reports::profit(&statement, before.as_ref(), chart, currency),
+            );
+        };
+        let parts = parts
+            .into_iter()
+            .map(|part| figures::profit(self.book, part))
+            .collect::<Result<Vec<_>, _>>()?;
+        self.put(
+            || json::profit(&statement, Some(&parts), currency),
+            || reports::profit_periods(&parts, range, chart),
+        )
+    }
+
+    fn balance(&self) -> Result<(), VerbError> {
+        let sheet = figures::balance(self.book, self.as_of()?)?;
+        let currency = self.book.currency();
+        self.put(
+            || json::balance(&sheet, currency),
+            || reports::balance(&sheet, currency),
+        )
+    }
+
+    fn trial(&self) -> Result<(), VerbError> {
+        let as_of = self.as_of()?;
+        let range = match self.args.from {
+            Some(from) => Some(
+                DateRange::new(from, as_of)
+                    .ok_or_else(|| VerbError::Usage(format!("{as_of} lies before {from}")))?,
+            ),
+            None => None,
+        };
+        let trial = match range {
+            Some(range) => figures::trial_of(self.book, range)?,
+            None => figures::trial(self.book, as_of)?,
+        };
+        self.put(
+            || json::trial(&trial, as_of, range, self.book.currency()),
+            || reports::trial(&trial, as_of, range),
+        )
+    }
+
+    fn ledger(&self) -> Result<(), VerbError> {
+        let id = account(self.book, self.args.account.as_deref().unwrap_or_default())?;
+        let ledger = figures::ledger(self.book, id, self.range()?)?;
+        let account = self
+            .book
+            .chart()
+            .account(id)
+            .map_err(|error| VerbError::refused(error.to_string()))?;
+        self.put(
+            || json::ledger(&ledger, account, self.book.currency()),
+            || reports::ledger(&ledger, account),
+        )
+    }
+
+    fn journal(&self) -> Result<(), VerbError> {
+        let range = self.range()?;
+        let rows = figures::journal(self.book, range)?;
+        self.put(
+            || json::journal(&rows, range, self.book.currency()),
+            || reports::journal(&rows, range),
+        )
+    }
+
+    fn equipment(&self) -> Result<(), VerbError> {
+        let as_of = self.as_of()?;
+        let register = self.book.equipment()?;
+        let years = self.book.year_start();
+        if self.args.json {
+            return print_json(&json::equipment(
+                &register,
+                as_of,
+                years,
+                self.book.currency(),
+            ));
+        }
+        let list = reports::equipment(&register, as_of, years).text(self.book.currency());
+        let schedule = reports::equipment_schedule(&register, years).text(self.book.currency());
+        print(&format!("{list}\n{schedule}"))
+    }
+
+    fn capital(&self) -> Result<(), VerbError> {
+        let statement = figures::capital(self.book, self.range()?)?;
+        let currency = self.book.currency();
+        self.put(
+            || json::capital(&statement, currency),
+            || reports::capital(&statement, currency),
+        )
+    }
+
+    fn channels(&self) -> Result<(), VerbError> {
+        let range = self.range()?;
+        let summaries = figures::channels(self.book, range)?;
+        let chart = self.book.chart();
+        self.put(
+            || json::channels(&summaries, range, chart, self.book.currency()),
+            || reports::channels(&summaries, range, chart),
+        )
+    }
+
+    fn set_aside(&self) -> Result<(), VerbError> {
+        let currency = self.book.currency();
+        let what_if = match &self.args.what_if_profit {
+            Some(text) => Some(
+                currency
+                    .parse_plain(text)
+                    .map_err(|error| VerbError::Usage(format!("--what-if-profit: {error}")))?,
+            ),
+            None => None,
+        };
+        let years = self.book.year_start();
+        let year = match self.args.year {
+            Some(year) => year,
+            None => years.year_of(self.range()?.to),
+        };
+        let estimate = figures::set_aside(self.book, year, what_if)?;
+        self.put(
+            || json::set_aside(&estimate, years.year_ending_in(year), currency),
+            || reports::set_aside(&estimate, currency),
+        )
+    }
+
+    fn free_to_spend(&self) -> Result<(), VerbError> {
+        let day = self.args.to.unwrap_or(self.today);
+        let answer = figures::free_to_spend(self.book, day)?;
+        let currency = self.book.currency();
+        self.put(
+            || json::free_to_spend(&answer, day, currency),
+            || reports::free_to_spend(&answer, day, currency),
+        )
+    }
+
+    fn needs(&self) -> Result<(), VerbError> {
+        let day = self.args.to.unwrap_or(self.today);
+        let needs = figures::needs(self.book, day)?;
+        self.put(
+            || json::needs(&needs, day, self.book.currency()),
+            || reports::needs(&needs, day),
+        )
+    }
+
+    fn settings(&self) -> Result<(), VerbError> {
+        let settings = self.book.settings();
+        self.put(|| json::settings(settings), || reports::settings(settings))
+    }
+
+    fn accounts(&self) -> Result<(), VerbError> {
+        let chart = self.book.chart();
+        self.put(
+            || json::accounts(chart, self.book.currency()),
+            || reports::accounts(chart),
+        )
+    }
+
+    fn recurring(&self) -> Result<(), VerbError> {
+        let day = self.args.to.unwrap_or(self.today);
+        let list = self.book.recurring()?;
+        self.put(
+            || json::recurring(&list, day, self.book.currency()),
+            || reports::recurring(&list, day),
+        )
+    }
+
+    fn small_equipment(&self) -> Result<(), VerbError> {
+        let as_of = self.as_of()?;
+        let list = figures::small_equipment(self.book, as_of)?;
+        self.put(
+            || json::small_equipment(&list, as_of, self.book.currency()),
+            || reports::small_equipment(&list, as_of),
+        )
+    }
+
+    fn cost_to_start(&self) -> Result<(), VerbError> {
+        let cost = figures::cost_to_start(self.book, self.args.to.unwrap_or(self.today))?;
+        self.put(
+            || json::cost_to_start(&cost, self.book.currency()),
+            || reports::cost_to_start(&cost),
+        )
+    }
+}

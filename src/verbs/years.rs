@@ -1,0 +1,152 @@
+//! Closing, locking and reopening, and the year's folder.
+
+use std::path::Path;
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use super::outcome::{print, print_json};
+use super::{VerbError, with_book};
+use crate::book::Book;
+use crate::dates::{DateRange, show_day};
+use crate::export::year_end::{Pack, write};
+use crate::ledger::EntryNumber;
+use crate::statements::{ClosingError, closing_entry};
+
+/// Locks every day up to and including one.
+pub fn lock(path: &Path, through: NaiveDate) -> Result<(), VerbError> {
+    with_book(path, |book| Ok(book.lock_through(through)?))?;
+    print(&format!(
+        "Everything up to and including {} is locked.",
+        show_day(through)
+    ))
+}
+
+/// Opens the lock.
+pub fn unlock(path: &Path, reason: &str) -> Result<(), VerbError> {
+    with_book(path, |book| Ok(book.unlock(reason)?))?;
+    print("The lock is open; the reason is kept.")
+}
+
+/// Closes a financial year.
+pub fn close(path: &Path, year: i32) -> Result<(), VerbError> {
+    let (number, days) = with_book(path, |book| {
+        let days = book.year_start().year_ending_in(year);
+        Ok((close_year(book, days)?, days))
+    })?;
+    let entry = number.map_or_else(
+        || "there was nothing to close".to_owned(),
+        |number| format!("entry {number} closes it"),
+    );
+    print(&format!(
+        "The year {} to {} is closed and locked: {entry}.",
+        show_day(days.from),
+        show_day(days.to)
+    ))
+}
+
+fn close_year(book: &mut Book, days: DateRange) -> Result<Option<EntryNumber>, VerbError> {
+    let balances = book.balances_to(days.to)?;
+    let entry = match closing_entry(book.chart(), &balances, days) {
+        Ok(entry) => Some(entry),
+        Err(ClosingError::NothingToClose(_)) => None,
+        Err(error) => return Err(VerbError::refused(error.to_string())),
+    };
+    Ok(book.close_year_with(entry.as_ref(), days)?)
+}
+
+/// Reopens the year that was closed last.
+pub fn reopen(path: &Path, year: Option<i32>, reason: &str) -> Result<(), VerbError> {
+    let number = with_book(path, |book| {
+        let closed = book.lock_date().map(|lock| book.year_start().year_of(lock));
+        if let (Some(year), Some(closed)) = (year, closed)
+            && year != closed
+        {
+            return Err(VerbError::refused(format!(
+                "the year that was closed last is {closed}; {year} can be reopened after it"
+            )));
+        }
+        Ok(book.reopen(reason)?)
+    })?;
+    print(&match number {
+        Some(number) => {
+            format!("The year is open again; entry {number} takes its closing entry back.")
+        }
+        None => "The year is open again.".to_owned(),
+    })
+}
+
+#[derive(Serialize)]
+struct PackJson {
+    folder: String,
+    from: NaiveDate,
+    to: NaiveDate,
+    closed: bool,
+    open: Vec<String>,
+    files: Vec<FileJson>,
+}
+
+#[derive(Serialize)]
+struct FileJson {
+    file: String,
+    bytes: usize,
+    sha256: String,
+}
+
+/// Writes a year's folder, after closing the year when asked: both or neither.
+pub fn year_end(
+    path: &Path,
+    year: i32,
+    out: &Path,
+    is_closing: bool,
+    json: bool,
+    today: NaiveDate,
+) -> Result<(), VerbError> {
+    let pack = if is_closing {
+        with_book(path, |book| {
+            let days = book.year_start().year_ending_in(year);
+            if book.closing_entry_of(days)?.is_some() {
+                return Ok(write(book, year, out, today)?);
+            }
+            book.group(
+                &format!("Year {year} closed and its folder written"),
+                |book| {
+                    close_year(book, days)?;
+                    Ok::<Pack, VerbError>(write(book, year, out, today)?)
+                },
+            )
+        })?
+    } else {
+        write(&Book::open(path)?, year, out, today)?
+    };
+    if json {
+        return print_json(&PackJson {
+            folder: out.display().to_string(),
+            from: pack.year.from,
+            to: pack.year.to,
+            closed: is_closing,
+            open: pack.open,
+            files: pack
+                .files
+                .into_iter()
+                .map(|file| FileJson {
+                    file: file.name,
+                    bytes: file.bytes,
+                    sha256: file.sha256,
+                })
+                .collect(),
+        });
+    }
+    let mut text = format!(
+        "The year {} to {} is in {}: {} files; begin with summary.md.",
+        show_day(pack.year.from),
+        show_day(pack.year.to),
+        out.display(),
+        pack.files.len()
+    );
+    for point in &pack.open {
+        text.push_str("\nStill open: ");
+        text.push_str(point);
+    }
+    print(&text)
+}
