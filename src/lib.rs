@@ -30,6 +30,8 @@ pub mod needs;
 #[deny(clippy::float_arithmetic)]
 pub mod recurring;
 #[deny(clippy::float_arithmetic)]
+pub mod reports;
+#[deny(clippy::float_arithmetic)]
 pub mod set_aside;
 #[deny(clippy::float_arithmetic)]
 pub mod spreading;

@@ -46,6 +46,10 @@ const RULES: &[(&str, &[&str])] = &[
         "export",
         &["egui", "crate::app", "crate::verbs", "rusqlite"],
     ),
+    (
+        "reports.rs",
+        &["egui", "rusqlite", "crate::app", "crate::verbs"],
+    ),
     ("verbs", &["egui", "rusqlite"]),
     ("app", &["rusqlite", "SELECT ", "INSERT INTO"]),
 ];

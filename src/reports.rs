@@ -1,0 +1,393 @@
+//! Figures of a book: asks the book for balances and entries and gives them to the rules that work them out.
+//! Shared by the window and the headless verbs, so that both show the same; no rule and no SQL is here.
+
+use chrono::{Days, NaiveDate};
+
+use crate::book::{Book, BookError, Closings, EntryFilter};
+use crate::dates::{DateRange, Month};
+use crate::depreciation::{DepreciationProposal, propose};
+use crate::free_to_spend::{Claims, FreeToSpend, free_to_spend};
+use crate::happenings::ProofState;
+use crate::ledger::{AccountId, EntryKind, EntryNumber, Role};
+use crate::money::Money;
+use crate::needs::{ChannelDue, DuePurchase, Found, Need, needs};
+use crate::set_aside::{Calendar, Estimate, Facts, ProfitToDate, SetAsideError, method_named};
+use crate::statements::{
+    CapitalStatement, ChannelFacts, ChannelSummary, CostToStart, ProfitStatement, SmallEquipment,
+    capital_statement, channel_summary, cost_to_start, profit_statement, small_equipment,
+};
+
+/// Purchases due within so many days are promised money.
+pub const SOON_DAYS: u64 = 30;
+
+/// Why a figure could not be worked out.
+#[derive(Debug, thiserror::Error)]
+pub enum ReportError {
+    /// The book could not be read.
+    #[error(transparent)]
+    Book(#[from] BookError),
+    /// The set-aside estimate refuses.
+    #[error(transparent)]
+    SetAside(#[from] SetAsideError),
+}
+
+impl From<crate::ledger::ChartError> for ReportError {
+    fn from(error: crate::ledger::ChartError) -> Self {
+        Self::Book(error.into())
+    }
+}
+
+/// The profit statement of a range.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn profit(book: &Book, range: DateRange) -> Result<ProfitStatement, ReportError> {
+    let balances = book.balances(range, Closings::Without)?;
+    Ok(profit_statement(book.chart(), &balances, range))
+}
+
+/// The profit statements of the months of a range.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn profit_by_month(
+    book: &Book,
+    range: DateRange,
+) -> Result<Vec<(Month, ProfitStatement)>, ReportError> {
+    range
+        .by_month()
+        .into_iter()
+        .map(|part| Ok((Month::of(part.from), profit(book, part)?)))
+        .collect()
+}
+
+/// The set-aside estimate of the financial year that ends in `year`, read up to `as_of`;
+/// `what_if_profit` tries another profit for the whole year.
+///
+/// # Errors
+/// When the book cannot be read, or the method does not know the year.
+pub fn estimate(
+    book: &Book,
+    year: i32,
+    as_of: NaiveDate,
+    what_if_profit: Option<Money>,
+) -> Result<Estimate, ReportError> {
+    let years = book.year_start();
+    let days = years.year_ending_in(year);
+    let range = DateRange {
+        from: days.from,
+        to: as_of.clamp(days.from, days.to),
+    };
+    let statement = profit(book, range)?;
+    let totals = statement.totals;
+    let costs = statement
+        .section(book.chart(), crate::statements::ProfitSection::Costs)
+        .count();
+    let put_by = match book.chart().role(Role::SetAside) {
+        Ok(account) => book.balances_to(as_of)?.net(account),
+        Err(_no_such_account) => Money::ZERO,
+    };
+    let settings = book.settings();
+    let method = method_named(settings.get("set_aside.method").unwrap_or("percent"))?;
+    let facts = Facts {
+        year,
+        years,
+        as_of,
+        profit: ProfitToDate {
+            net_sales: totals.net_sales,
+            cost_of_goods_sold: totals.cost_of_goods_sold,
+            costs: totals.costs,
+            other_income: totals.other_income,
+            net_profit: totals.net_profit,
+        },
+        cost_accounts: costs,
+        profit_by_month: profit_by_month(book, range)?
+            .into_iter()
+            .map(|(month, statement)| (month, statement.totals.net_profit))
+            .collect(),
+        put_by,
+        already_paid: tax_paid(book, range)?,
+        percent: settings.set_aside_percent(),
+        percent_chosen_on: None,
+        what_if_profit,
+        calendar: Calendar::for_book(book.currency().code(), years),
+        currency: book.currency().clone(),
+    };
+    Ok(method.estimate(&facts)?)
+}
+
+/// The owner's tax instalments paid in a range.
+fn tax_paid(book: &Book, range: DateRange) -> Result<Money, ReportError> {
+    let drawings = book.chart().role(Role::OwnerDrawings)?;
+    let numbers = book.entry_numbers(&EntryFilter {
+        range: Some(range),
+        kind: Some(EntryKind::TaxInstalment),
+        ..EntryFilter::default()
+    })?;
+    Ok(book
+        .entries(&numbers)?
+        .iter()
+        .filter(|posted| posted.reversed_by.is_none())
+        .flat_map(|posted| posted.entry.lines())
+        .filter(|line| line.account == drawings)
+        .map(|line| line.amount)
+        .sum())
+}
+
+/// The capital statement of a range.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn capital(book: &Book, range: DateRange) -> Result<CapitalStatement, ReportError> {
+    let before = match range.from.pred_opt() {
+        Some(eve) => book.balances_to(eve)?,
+        None => crate::ledger::Balances::new(),
+    };
+    let during = book.balances(range, Closings::Without)?;
+    Ok(capital_statement(book.chart(), &before, &during, range))
+}
+
+/// What each sales channel sold, took and paid out in a range. The reported gross is the one entered for the
+/// financial year in which the range ends.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn channels(book: &Book, range: DateRange) -> Result<Vec<ChannelSummary>, ReportError> {
+    let before = match range.from.pred_opt() {
+        Some(eve) => book.balances_to(eve)?,
+        None => crate::ledger::Balances::new(),
+    };
+    let year = book.year_start().year_of(range.to);
+    let mut summaries = Vec::new();
+    for account in book.chart().channels() {
+        let numbers = book.entry_numbers(&EntryFilter {
+            range: Some(range),
+            account: Some(account.id),
+            ..EntryFilter::default()
+        })?;
+        let facts = ChannelFacts {
+            opening: before.net(account.id),
+            held: book.held(account.id, range.to)?,
+            reported_gross: book.reported_gross(account.id, year)?,
+        };
+        let entries = book.entries(&numbers)?;
+        summaries.push(channel_summary(
+            book.chart(),
+            account.id,
+            range,
+            &entries,
+            facts,
+        )?);
+    }
+    Ok(summaries)
+}
+
+/// What it cost to start: up to and with the day the business opened, the eve of its first sale, or today.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn start_cost(book: &Book, today: NaiveDate) -> Result<CostToStart, ReportError> {
+    let through = match book.settings().opened_for_business_on() {
+        Some(day) => day,
+        None => first_sale(book)?
+            .and_then(|day| day.pred_opt())
+            .unwrap_or(today),
+    };
+    let Some(range) = DateRange::new(book.first_day(), through) else {
+        return Ok(cost_to_start(book.chart(), [], through));
+    };
+    let entries = book.entries(&book.entry_numbers(&EntryFilter::in_range(range))?)?;
+    Ok(cost_to_start(book.chart(), &entries, through))
+}
+
+fn first_sale(book: &Book) -> Result<Option<NaiveDate>, ReportError> {
+    let sales = book.entry_numbers(&EntryFilter {
+        kind: Some(EntryKind::Sale),
+        ..EntryFilter::default()
+    })?;
+    match sales.first() {
+        Some(number) => Ok(Some(book.entry(*number)?.entry.header.date)),
+        None => Ok(None),
+    }
+}
+
+/// Everything expensed as small equipment.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn small_things(book: &Book) -> Result<Vec<SmallEquipment>, ReportError> {
+    let account = book.chart().role(Role::SmallTools)?;
+    let numbers = book.entry_numbers(&EntryFilter {
+        account: Some(account),
+        ..EntryFilter::default()
+    })?;
+    Ok(small_equipment(book.chart(), &book.entries(&numbers)?)?)
+}
+
+/// The wear that can be written down through a day.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn wear_proposal(book: &Book, through: NaiveDate) -> Result<DepreciationProposal, ReportError> {
+    Ok(propose(
+        &book.equipment()?,
+        &book.depreciation_charged()?,
+        through,
+        book.year_start(),
+    ))
+}
+
+/// What is free to spend today, by an estimate made before.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn free(
+    book: &Book,
+    estimate: &Estimate,
+    today: NaiveDate,
+) -> Result<FreeToSpend, ReportError> {
+    let last = today + Days::new(SOON_DAYS);
+    let claims = Claims {
+        due_soon: due_purchases(book)?
+            .iter()
+            .filter(|due| due.due <= last)
+            .map(|due| due.amount)
+            .sum(),
+        set_aside_gap: estimate.to_move,
+        reserve: book.settings().amount("reserve").unwrap_or_default(),
+    };
+    Ok(free_to_spend(
+        book.chart(),
+        &book.balances_to(today)?,
+        claims,
+    ))
+}
+
+/// Recurring purchases that still go on.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn due_purchases(book: &Book) -> Result<Vec<DuePurchase>, ReportError> {
+    Ok(book
+        .recurring()?
+        .into_iter()
+        .filter(|recurring| recurring.is_active)
+        .map(|recurring| DuePurchase {
+            id: recurring.id,
+            name: recurring.name,
+            amount: recurring.amount,
+            due: recurring.next_due,
+        })
+        .collect())
+}
+
+/// What the channels owe today.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn channels_due(book: &Book, today: NaiveDate) -> Result<Vec<ChannelDue>, ReportError> {
+    let balances = book.balances_to(today)?;
+    let holds = book.holds()?;
+    let mut channels = Vec::new();
+    for account in book.chart().channels() {
+        let held_until = holds
+            .iter()
+            .filter(|hold| hold.channel == account.id && hold.is_held_on(hold.since))
+            .filter(|hold| hold.released.is_none())
+            .filter_map(|hold| hold.until)
+            .min();
+        channels.push(ChannelDue {
+            channel: account.id,
+            name: account.name.clone(),
+            due: balances.net(account.id),
+            last_payout: last_payout(book, account.id)?,
+            held_until,
+        });
+    }
+    Ok(channels)
+}
+
+/// The day of the last payout of a channel or, before the first, of its first entry.
+fn last_payout(book: &Book, channel: AccountId) -> Result<Option<NaiveDate>, ReportError> {
+    let filter = EntryFilter {
+        account: Some(channel),
+        ..EntryFilter::default()
+    };
+    let payouts = book.entry_numbers(&EntryFilter {
+        kind: Some(EntryKind::Payout),
+        ..filter.clone()
+    })?;
+    let number = match payouts.last() {
+        Some(number) => Some(*number),
+        None => book.entry_numbers(&filter)?.first().copied(),
+    };
+    match number {
+        Some(number) => Ok(Some(book.entry(number)?.entry.header.date)),
+        None => Ok(None),
+    }
+}
+
+/// What wants doing today.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportError> {
+    let year = book.year_start().year_of(today);
+    let estimate = estimate(book, year, today, None)?;
+    let proposal = wear_proposal(book, last_whole_month(today))?;
+    let missing = book.entry_numbers(&EntryFilter {
+        proof: Some(ProofState::Missing),
+        ..EntryFilter::default()
+    })?;
+    let purpose = match book.settings().purpose_above() {
+        Some(above) => book.entries_without_purpose(above)?,
+        None => Vec::new(),
+    };
+    let last_year = book.year_start().year_ending_in(year - 1);
+    let is_open = book.lock_date().is_none_or(|lock| lock < last_year.to);
+    let has_entries = book
+        .days_covered()?
+        .is_some_and(|covered| covered.from <= last_year.to);
+    let found = Found {
+        recurring: due_purchases(book)?,
+        depreciation: (!proposal.is_empty()).then(|| {
+            let pieces = proposal
+                .lines
+                .iter()
+                .map(|line| line.name.clone())
+                .collect();
+            (proposal.through, proposal.total().whole, pieces)
+        }),
+        receipts_missing: with_days(book, &missing)?,
+        purpose_missing: with_days(book, &purpose)?,
+        set_aside: estimate
+            .next_due(today)
+            .map(|instalment| (estimate.to_move, instalment.due)),
+        channels: channels_due(book, today)?,
+        drafts: book.drafts()?.into_iter().map(|draft| draft.form).collect(),
+        year_to_close: (is_open && has_entries).then_some((year - 1, last_year)),
+    };
+    Ok(needs(&found, today, book.currency()))
+}
+
+fn with_days(
+    book: &Book,
+    numbers: &[EntryNumber],
+) -> Result<Vec<(EntryNumber, NaiveDate)>, ReportError> {
+    Ok(book
+        .entries(numbers)?
+        .into_iter()
+        .map(|posted| (posted.number, posted.entry.header.date))
+        .collect())
+}
+
+/// The last day of the last month that is over, or today when its month ends today.
+#[must_use]
+pub fn last_whole_month(today: NaiveDate) -> NaiveDate {
+    let month = Month::of(today);
+    if month.last_day() == today {
+        today
+    } else {
+        month.plus(-1).last_day()
+    }
+}
