@@ -9,6 +9,7 @@ mod figures;
 mod folder;
 mod ledger_preview;
 mod overlay;
+pub mod paper;
 mod picker;
 mod receipt;
 mod statement;

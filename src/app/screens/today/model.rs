@@ -1,0 +1,381 @@
+//! What Today says: the headline, the cards, what wants doing, profit by month and where the money went.
+//! Made from [`Facts`] after each change; the view only sets it.
+
+use chrono::{Datelike, NaiveDate};
+
+use crate::app::screens::action::{FormWish, JournalWish, RoomAction};
+use crate::app::screens::explain::{ProfitFigure, Source};
+use crate::app::screens::facts::Facts;
+use crate::dates::{DateRange, Month, show_day};
+use crate::ledger::{Account, AccountClass, EntryKind, Role};
+use crate::money::Money;
+use crate::needs::{Need, NeedKind};
+use crate::statements::StartUpGroup;
+
+/// A figure on a card.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Card {
+    /// What it is.
+    pub label: String,
+    /// The trade's term for it.
+    pub term: &'static str,
+    /// The figure.
+    pub figure: String,
+    /// What explains it.
+    pub note: String,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+/// A thing that wants doing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ToDo {
+    /// What.
+    pub what: String,
+    /// What explains it.
+    pub note: String,
+    /// The word on its button.
+    pub button: &'static str,
+    /// What the button does.
+    pub action: RoomAction,
+    /// A second choice beside it.
+    pub other: Option<(&'static str, RoomAction)>,
+}
+
+/// A month's profit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MonthBar {
+    /// The month.
+    pub month: Month,
+    /// Its profit.
+    pub profit: Money,
+    /// The days it covers in the period.
+    pub range: DateRange,
+}
+
+/// A stretch of the bar that shows where the money went.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stretch {
+    /// The group of costs, or everything else.
+    pub label: String,
+    /// How much.
+    pub amount: Money,
+    /// Where it comes from.
+    pub source: Source,
+    /// Whether it is everything else.
+    pub is_rest: bool,
+}
+
+/// Everything on Today.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TodayModel {
+    /// The sentence on top.
+    pub headline: String,
+    /// Where the figure in it comes from.
+    pub headline_source: Source,
+    /// The second line.
+    pub second_line: String,
+    /// The figures.
+    pub cards: Vec<Card>,
+    /// What wants doing.
+    pub to_do: Vec<ToDo>,
+    /// What an empty book offers first.
+    pub first_steps: Vec<ToDo>,
+    /// Profit by month.
+    pub months: Vec<MonthBar>,
+    /// The months in a sentence.
+    pub months_sentence: String,
+    /// Where the money went.
+    pub costs: Vec<Stretch>,
+    /// All costs together.
+    pub costs_total: Money,
+    /// The period in words.
+    pub period: String,
+}
+
+impl TodayModel {
+    /// Makes it from the facts.
+    #[must_use]
+    pub fn new(facts: &Facts) -> Self {
+        let profit = facts.profit.totals.net_profit;
+        let period = facts.period_in_words();
+        let months = months(facts);
+        let (costs, costs_total) = costs(facts);
+        Self {
+            headline: headline(profit, &facts.show(profit.abs()), &period),
+            headline_source: Source::Profit(ProfitFigure::NetProfit, facts.period),
+            second_line: second_line(facts.today, facts.covered),
+            cards: vec![free_card(facts), set_aside_card(facts), shops_card(facts), start_card(facts)],
+            to_do: facts.needs.iter().map(to_do).collect(),
+            first_steps: if facts.is_empty() { first_steps(facts) } else { Vec::new() },
+            months_sentence: months_sentence(&months),
+            months,
+            costs,
+            costs_total,
+            period,
+        }
+    }
+}
+
+fn headline(profit: Money, shown: &str, period: &str) -> String {
+    if profit.is_zero() {
+        format!("You are even {period}, before paying yourself and tax.")
+    } else if profit.is_negative() {
+        format!("You are {shown} behind {period}: more was spent than earned.")
+    } else {
+        format!("You are {shown} ahead {period}, before paying yourself and tax.")
+    }
+}
+
+fn second_line(today: NaiveDate, covered: Option<DateRange>) -> String {
+    let day = format!("{} {} {}", weekday(today), today.day(), Month::of(today).name());
+    match covered {
+        None => format!("{day}. Nothing has been written down yet."),
+        Some(covered) if covered.to >= today => format!("{day}. Everything up to today has been written down."),
+        Some(covered) => format!("{day}. Everything up to {} has been written down.", show_day(covered.to)),
+    }
+}
+
+fn weekday(day: NaiveDate) -> &'static str {
+    match day.weekday() {
+        chrono::Weekday::Mon => "Monday",
+        chrono::Weekday::Tue => "Tuesday",
+        chrono::Weekday::Wed => "Wednesday",
+        chrono::Weekday::Thu => "Thursday",
+        chrono::Weekday::Fri => "Friday",
+        chrono::Weekday::Sat => "Saturday",
+        chrono::Weekday::Sun => "Sunday",
+    }
+}
+
+fn free_card(facts: &Facts) -> Card {
+    let free = facts.free.free;
+    let in_hand = facts.show(facts.free.in_hand());
+    let note = if free.is_negative() {
+        format!("more is promised than the {in_hand} in bank and cash box")
+    } else {
+        format!("of {in_hand} in bank and cash box")
+    };
+    Card {
+        label: "Free to spend".to_owned(),
+        term: "cash not yet promised to anybody",
+        figure: facts.show(free),
+        note,
+        source: Source::FreeToSpend,
+    }
+}
+
+fn set_aside_card(facts: &Facts) -> Card {
+    let estimate = &facts.estimate;
+    let label = facts.next_instalment().map_or_else(
+        || "Set aside".to_owned(),
+        |due| format!("Set aside by {} {}", due.day(), Month::of(due).name()),
+    );
+    let (put_by, needed) = (facts.show(estimate.put_by), facts.show(estimate.total));
+    let (figure, note) = if !estimate.total.is_positive() {
+        ("nothing yet".to_owned(), "no profit so far, so nothing is needed".to_owned())
+    } else if estimate.to_move.is_positive() {
+        (
+            format!("{} more", facts.show(estimate.to_move)),
+            format!("{put_by} of {needed} is put by; an estimate only"),
+        )
+    } else {
+        ("all put by".to_owned(), format!("{put_by} for {needed} needed; an estimate only"))
+    };
+    Card {
+        label,
+        term: "estimate for the owner's own tax",
+        figure,
+        note,
+        source: Source::SetAside(0),
+    }
+}
+
+fn shops_card(facts: &Facts) -> Card {
+    let due: Money = facts.channels.iter().map(|channel| channel.due).sum();
+    let held = facts.channels.iter().filter_map(|channel| channel.held_until).min();
+    let n_owing = facts.channels.iter().filter(|channel| !channel.due.is_zero()).count();
+    let note = match (n_owing, held) {
+        (_, Some(until)) => format!("some of it held until {}", show_day(until)),
+        (0, None) => "no payout is on its way".to_owned(),
+        (1, None) => "from 1 shop, not paid out yet".to_owned(),
+        (n, None) => format!("from {n} shops, not paid out yet"),
+    };
+    Card {
+        label: if due.is_negative() { "You owe the shops" } else { "Shops owe you" }.to_owned(),
+        term: "payouts due, a clearing account",
+        figure: facts.show(due.abs()),
+        note,
+        source: match facts.channels.as_slice() {
+            [only] => Source::Channel(only.channel),
+            _ => Source::GroupBalance(Account::PAYOUTS_DUE_GROUP.to_owned(), facts.today),
+        },
+    }
+}
+
+fn start_card(facts: &Facts) -> Card {
+    let (paid, brought) = facts.start.group(StartUpGroup::Equipment);
+    let equipment = paid + brought;
+    Card {
+        label: "It cost to start".to_owned(),
+        term: "outlay up to opening; sorting it for tax is another matter",
+        figure: facts.show(facts.start.total()),
+        note: if equipment.is_zero() {
+            facts.start_sentence()
+        } else {
+            format!("equipment {}, the rest used up or kept", facts.show(equipment))
+        },
+        source: Source::CostToStart,
+    }
+}
+
+fn to_do(need: &Need) -> ToDo {
+    let (button, action, other) = match &need.kind {
+        NeedKind::RecurringDue(id) => (
+            "Write down",
+            RoomAction::ConfirmRecurring(*id),
+            Some(("Skip", RoomAction::SkipRecurring(*id))),
+        ),
+        NeedKind::Depreciation(through) => ("Write down", RoomAction::PostDepreciation(*through), None),
+        NeedKind::ReceiptsMissing => ("Show", RoomAction::ShowJournal(JournalWish::ReceiptsMissing), None),
+        NeedKind::PurposeMissing => {
+            ("Show", RoomAction::ShowJournal(JournalWish::Kind(EntryKind::Purchase)), None)
+        }
+        NeedKind::SetAside(amount) => ("Move", RoomAction::MoveToSetAside(*amount), None),
+        NeedKind::PayoutLate(channel) | NeedKind::HoldOver(channel) => (
+            "Write payout",
+            RoomAction::Write(FormWish::about("payout", *channel)),
+            Some(("Show", RoomAction::Explain(Source::Channel(*channel)))),
+        ),
+        NeedKind::Draft(_name) => ("Open", RoomAction::Write(FormWish::new("purchase")), None),
+        NeedKind::YearToClose(_year) => ("Open", RoomAction::GoYearEnd, None),
+    };
+    ToDo {
+        what: need.what.clone(),
+        note: need.note.clone(),
+        button,
+        action,
+        other,
+    }
+}
+
+/// The months that have begun; later ones would be empty bars.
+fn months(facts: &Facts) -> Vec<MonthBar> {
+    let until = facts.covered.map_or(facts.today, |covered| covered.to.max(facts.today));
+    facts
+        .months
+        .iter()
+        .filter(|(month, _statement)| month.first_day() <= until)
+        .map(|(month, statement)| MonthBar {
+            month: *month,
+            profit: statement.totals.net_profit,
+            range: DateRange {
+                from: statement.from,
+                to: statement.to,
+            },
+        })
+        .collect()
+}
+
+/// What the months show, in a sentence.
+fn months_sentence(months: &[MonthBar]) -> String {
+    let moved: Vec<&MonthBar> = months.iter().filter(|bar| !bar.profit.is_zero()).collect();
+    let Some(best) = moved.iter().max_by_key(|bar| bar.profit) else {
+        return "Nothing was earned or spent in this time.".to_owned();
+    };
+    let best = best.month.name();
+    let n_losses = moved.iter().filter(|bar| bar.profit.is_negative()).count();
+    let last_loss = moved.iter().rposition(|bar| bar.profit.is_negative());
+    match (n_losses, last_loss) {
+        (0, _) => format!("Every month ended ahead; {best} was the best."),
+        (n, _) if n == moved.len() => "Every month so far ended behind, as starting often does.".to_owned(),
+        (n, Some(last)) if last + 1 == n => {
+            let first_gain = moved.get(n).map_or("", |bar| bar.month.name());
+            format!("You lost a little while setting up, and have earned since {first_gain}.")
+        }
+        (1, _) => format!("1 month ended behind; {best} was the best."),
+        (n, _) => format!("{n} months ended behind; {best} was the best."),
+    }
+}
+
+/// Costs by group, the largest first; what is too small to see goes together.
+fn costs(facts: &Facts) -> (Vec<Stretch>, Money) {
+    let mut groups: Vec<(String, Money)> = Vec::new();
+    for line in &facts.profit.lines {
+        let is_cost = facts
+            .chart
+            .account(line.account)
+            .is_ok_and(|account| account.class == AccountClass::Expense);
+        if !is_cost {
+            continue;
+        }
+        match groups.iter_mut().find(|(group, _sum)| *group == line.group) {
+            Some((_group, sum)) => *sum += line.amount,
+            None => groups.push((line.group.clone(), line.amount)),
+        }
+    }
+    groups.retain(|(_group, amount)| amount.is_positive());
+    groups.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
+    let total = groups.iter().map(|(_group, amount)| *amount).sum();
+    let mut stretches: Vec<Stretch> = groups
+        .iter()
+        .take(4)
+        .map(|(group, amount)| Stretch {
+            label: group.clone(),
+            amount: *amount,
+            source: Source::Group(group.clone(), facts.period),
+            is_rest: false,
+        })
+        .collect();
+    let rest: Money = groups.iter().skip(4).map(|(_group, amount)| *amount).sum();
+    if rest.is_positive() {
+        stretches.push(Stretch {
+            label: "Other".to_owned(),
+            amount: rest,
+            source: Source::Profit(ProfitFigure::Costs, facts.period),
+            is_rest: true,
+        });
+    }
+    (stretches, total)
+}
+
+/// What an empty book offers first.
+fn first_steps(facts: &Facts) -> Vec<ToDo> {
+    let step = |what: &str, note: &str, button, action| ToDo {
+        what: what.to_owned(),
+        note: note.to_owned(),
+        button,
+        action,
+        other: None,
+    };
+    vec![
+        step(
+            "Put your first money in",
+            "What you pay into the business account is owner's money in: neither income nor cost.",
+            "Money in",
+            RoomAction::Write(FormWish {
+                form: "owner-in",
+                account: facts.chart.role(Role::BusinessBank).ok(),
+                amount: None,
+            }),
+        ),
+        step(
+            "Bring in what you already own",
+            "A press, a guillotine, a stack of paper: at the lower of what it cost and what it is worth today.",
+            "Bring in",
+            RoomAction::Write(FormWish::new("brought-in")),
+        ),
+        step(
+            "Write down your first purchase",
+            "One receipt, as many kinds of things as it holds, its photo beside it.",
+            "I bought",
+            RoomAction::Write(FormWish::new("purchase")),
+        ),
+        step(
+            "The business runs already?",
+            "Begin with what its accounts hold today.",
+            "Opening balances",
+            RoomAction::Write(FormWish::new("opening")),
+        ),
+    ]
+}

@@ -1,0 +1,398 @@
+//! A short table of words and figures: explanations in soft ink, a rule above totals, a double rule under the last one.
+//! Long lists that are scrolled are `table`; statements on paper are `statement`.
+
+use egui::{Color32, FontId, Rect, Sense, Stroke, Ui, Vec2, pos2, vec2};
+
+use crate::app::theme::{self, palette};
+
+/// How wide a column is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Width {
+    /// This many points.
+    Points(f32),
+    /// A share of what the others leave.
+    Share(f32),
+}
+
+/// A column of a paper table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Column {
+    /// Its heading; may be empty.
+    pub title: String,
+    /// How wide it is.
+    pub width: Width,
+    /// Whether it holds figures, set to the right and never broken.
+    pub is_figures: bool,
+}
+
+impl Column {
+    /// A column of words that takes a share of the room.
+    #[must_use]
+    pub fn words(title: impl Into<String>, share: f32) -> Self {
+        Self {
+            title: title.into(),
+            width: Width::Share(share),
+            is_figures: false,
+        }
+    }
+
+    /// A column of short words of a fixed width.
+    #[must_use]
+    pub fn narrow(title: impl Into<String>, points: f32) -> Self {
+        Self {
+            title: title.into(),
+            width: Width::Points(points),
+            is_figures: false,
+        }
+    }
+
+    /// A column of figures of a fixed width.
+    #[must_use]
+    pub fn figures(title: impl Into<String>, points: f32) -> Self {
+        Self {
+            title: title.into(),
+            width: Width::Points(points),
+            is_figures: true,
+        }
+    }
+}
+
+/// One cell.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Cell {
+    /// What it says.
+    pub text: String,
+    /// Whether it is set in soft ink, as an explanation of its neighbour.
+    pub is_soft: bool,
+    /// Whether it can be opened to see where it comes from.
+    pub opens: bool,
+}
+
+impl Cell {
+    /// Plain text.
+    #[must_use]
+    pub fn text(text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            ..Self::default()
+        }
+    }
+
+    /// Text in soft ink.
+    #[must_use]
+    pub fn soft(text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            is_soft: true,
+            opens: false,
+        }
+    }
+
+    /// A figure that opens.
+    #[must_use]
+    pub fn opens(text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            is_soft: false,
+            opens: true,
+        }
+    }
+}
+
+/// How a row stands among the others.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Standing {
+    /// A line.
+    #[default]
+    Line,
+    /// A heading over lines.
+    Heading,
+    /// A total: bold under a rule.
+    Total,
+    /// The last total: bold under a rule, over a double rule.
+    Final,
+}
+
+/// One row.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Row {
+    /// Its cells, as many as there are columns.
+    pub cells: Vec<Cell>,
+    /// How it stands.
+    pub standing: Standing,
+}
+
+impl Row {
+    /// A line of cells.
+    #[must_use]
+    pub fn line(cells: Vec<Cell>) -> Self {
+        Self {
+            cells,
+            standing: Standing::Line,
+        }
+    }
+
+    /// A heading over lines.
+    #[must_use]
+    pub fn heading(text: impl Into<String>) -> Self {
+        Self {
+            cells: vec![Cell::text(text)],
+            standing: Standing::Heading,
+        }
+    }
+
+    /// A total.
+    #[must_use]
+    pub fn total(cells: Vec<Cell>) -> Self {
+        Self {
+            cells,
+            standing: Standing::Total,
+        }
+    }
+
+    /// The last total.
+    #[must_use]
+    pub fn last(cells: Vec<Cell>) -> Self {
+        Self {
+            cells,
+            standing: Standing::Final,
+        }
+    }
+}
+
+const GAP: f32 = 14.0;
+
+/// Shows the table; returns row and column of a cell that was opened.
+#[must_use]
+pub fn paper_table(
+    ui: &mut Ui,
+    name: &str,
+    columns: &[Column],
+    rows: &[Row],
+) -> Option<(usize, usize)> {
+    let widths = column_widths(columns, ui.available_width());
+    let mut opened = None;
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        if columns.iter().any(|column| !column.title.is_empty()) {
+            heading_row(ui, columns, &widths);
+        }
+        for (idx, row) in rows.iter().enumerate() {
+            if let Some(column) = table_row(ui, (name, idx), columns, &widths, row) {
+                opened = Some((idx, column));
+            }
+        }
+    });
+    opened
+}
+
+fn column_widths(columns: &[Column], available: f32) -> Vec<f32> {
+    let gaps = GAP * columns.len().saturating_sub(1) as f32;
+    let fixed: f32 = columns
+        .iter()
+        .map(|column| match column.width {
+            Width::Points(points) => points,
+            Width::Share(_share) => 0.0,
+        })
+        .sum();
+    let shares: f32 = columns
+        .iter()
+        .map(|column| match column.width {
+            Width::Points(_points) => 0.0,
+            Width::Share(share) => share,
+        })
+        .sum();
+    let rest = (available - gaps - fixed).max(60.0);
+    columns
+        .iter()
+        .map(|column| match column.width {
+            Width::Points(points) => points,
+            Width::Share(share) => rest * share / shares.max(0.01),
+        })
+        .collect()
+}
+
+fn heading_row(ui: &mut Ui, columns: &[Column], widths: &[f32]) {
+    let font = theme::small();
+    let color = palette(ui).soft_ink;
+    let total: f32 = widths.iter().sum::<f32>() + GAP * widths.len().saturating_sub(1) as f32;
+    let galleys: Vec<_> = columns
+        .iter()
+        .zip(widths)
+        .map(|(column, width)| {
+            ui.painter()
+                .layout(column.title.clone(), font.clone(), color, *width)
+        })
+        .collect();
+    let height = galleys.iter().map(|g| g.size().y).fold(14.0, f32::max) + 8.0;
+    let (rect, response) = ui.allocate_exact_size(vec2(total, height), Sense::hover());
+    let words: Vec<&str> = columns
+        .iter()
+        .map(|c| c.title.as_str())
+        .filter(|t| !t.is_empty())
+        .collect();
+    let words = words.join(", ");
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &words));
+    let mut x = rect.left();
+    for ((galley, column), width) in galleys.into_iter().zip(columns).zip(widths) {
+        let at = if column.is_figures {
+            x + width - galley.size().x
+        } else {
+            x
+        };
+        let y = rect.bottom() - 5.0 - galley.size().y;
+        ui.painter().galley(pos2(at, y), galley, color);
+        x += width + GAP;
+    }
+    rule(
+        ui,
+        rect,
+        rect.bottom() - 1.0,
+        Stroke::new(1.0, palette(ui).rule),
+    );
+}
+
+fn table_row(
+    ui: &mut Ui,
+    salt: (&str, usize),
+    columns: &[Column],
+    widths: &[f32],
+    row: &Row,
+) -> Option<usize> {
+    let is_bold = !matches!(row.standing, Standing::Line);
+    let total: f32 = widths.iter().sum::<f32>() + GAP * widths.len().saturating_sub(1) as f32;
+    let spans_all = row.cells.len() == 1 && columns.len() > 1;
+    let galleys: Vec<_> = row
+        .cells
+        .iter()
+        .enumerate()
+        .map(|(idx, cell)| {
+            let width = if spans_all {
+                total
+            } else {
+                widths.get(idx).copied().unwrap_or(60.0)
+            };
+            let is_figures = columns.get(idx).is_some_and(|c| c.is_figures);
+            let wrap = if is_figures { f32::INFINITY } else { width };
+            ui.painter().layout(
+                cell.text.clone(),
+                cell_font(is_bold, cell.is_soft && !is_bold),
+                cell_color(ui, cell),
+                wrap,
+            )
+        })
+        .collect();
+    let space_above = if row.standing == Standing::Heading {
+        12.0
+    } else {
+        6.0
+    };
+    let space_below = if row.standing == Standing::Final {
+        10.0
+    } else {
+        6.0
+    };
+    let height = galleys.iter().map(|g| g.size().y).fold(15.0, f32::max);
+    let (rect, response) = ui.allocate_exact_size(
+        vec2(total, height + space_above + space_below),
+        Sense::hover(),
+    );
+    let words: Vec<&str> = row
+        .cells
+        .iter()
+        .map(|cell| cell.text.as_str())
+        .filter(|text| !text.is_empty())
+        .collect();
+    let words = words.join(", ");
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &words));
+    paint_rules(ui, rect, row.standing);
+    let first = row.cells.first().map_or("", |cell| cell.text.as_str());
+    let mut opened = None;
+    let mut x = rect.left();
+    for (idx, (galley, cell)) in galleys.into_iter().zip(&row.cells).enumerate() {
+        let width = widths.get(idx).copied().unwrap_or(60.0);
+        let is_figures = columns.get(idx).is_some_and(|c| c.is_figures);
+        let at = if is_figures {
+            x + width - galley.size().x
+        } else {
+            x
+        };
+        let place = Rect::from_min_size(pos2(at, rect.top() + space_above), galley.size());
+        ui.painter().galley(place.min, galley, cell_color(ui, cell));
+        if cell.opens {
+            let title = columns.get(idx).map_or("", |c| c.title.as_str());
+            let label = opening_label(first, title, &cell.text, idx);
+            if opening_cell(ui, (salt.0, salt.1, idx), place, &label) {
+                opened = Some(idx);
+            }
+        }
+        x += width + GAP;
+    }
+    opened
+}
+
+/// What a screen reader says of a figure that opens.
+fn opening_label(first: &str, title: &str, text: &str, column: usize) -> String {
+    let parts: Vec<&str> = [if column == 0 { "" } else { first }, title, text]
+        .into_iter()
+        .filter(|part| !part.is_empty())
+        .collect();
+    format!("{}: where this comes from", parts.join(" "))
+}
+
+fn opening_cell(ui: &mut Ui, salt: (&str, usize, usize), place: Rect, label: &str) -> bool {
+    let response = ui
+        .interact(
+            place.expand2(Vec2::new(4.0, 4.0)),
+            ui.make_persistent_id(salt),
+            Sense::click(),
+        )
+        .on_hover_cursor(egui::CursorIcon::PointingHand);
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Link, true, label));
+    let accent = palette(ui).accent;
+    if response.hovered() {
+        rule(ui, place, place.bottom() + 1.0, Stroke::new(1.0, accent));
+    }
+    if response.has_focus() {
+        ui.painter().rect_stroke(
+            place.expand(3.0),
+            2.0,
+            Stroke::new(1.5, accent),
+            egui::StrokeKind::Outside,
+        );
+    }
+    response.clicked()
+}
+
+fn cell_font(is_bold: bool, is_small: bool) -> FontId {
+    if is_bold {
+        theme::bold()
+    } else if is_small {
+        theme::small()
+    } else {
+        theme::body()
+    }
+}
+
+fn cell_color(ui: &Ui, cell: &Cell) -> Color32 {
+    if cell.is_soft {
+        palette(ui).soft_ink
+    } else {
+        palette(ui).ink
+    }
+}
+
+fn paint_rules(ui: &Ui, rect: Rect, standing: Standing) {
+    let ink = Stroke::new(1.0, palette(ui).ink);
+    if matches!(standing, Standing::Total | Standing::Final) {
+        rule(ui, rect, rect.top() + 1.0, ink);
+    }
+    if standing == Standing::Final {
+        rule(ui, rect, rect.bottom() - 5.0, ink);
+        rule(ui, rect, rect.bottom() - 2.0, ink);
+    }
+}
+
+fn rule(ui: &Ui, rect: Rect, y: f32, stroke: Stroke) {
+    ui.painter().hline(rect.x_range(), y, stroke);
+}
