@@ -340,7 +340,7 @@ fn opening_label(first: &str, title: &str, text: &str, column: usize) -> String 
     format!("{}: where this comes from", parts.join(" "))
 }
 
-fn opening_cell(ui: &mut Ui, salt: (&str, usize, usize), place: Rect, label: &str) -> bool {
+fn opening_cell(ui: &Ui, salt: (&str, usize, usize), place: Rect, label: &str) -> bool {
     let response = ui
         .interact(
             place.expand2(Vec2::new(4.0, 4.0)),
