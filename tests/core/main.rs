@@ -4,3 +4,4 @@ mod accounting_cycle;
 mod depreciation;
 mod set_aside;
 mod statements;
+mod whole_story;
