@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use crate::dates::{DateRange, Month, show_day};
 use crate::ledger::{AccountId, EntryNumber};
 use crate::money::{Currency, Money};
+use crate::spreading::DueRelease;
 
 /// What kind of thing wants doing, with what is needed to do it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -14,6 +15,8 @@ pub enum NeedKind {
     RecurringDue(i64),
     /// Wear of equipment has not been written down through this day.
     Depreciation(NaiveDate),
+    /// Parts of what was paid ahead are used up by this day and not yet a cost.
+    PaidAhead(NaiveDate),
     /// Receipts are still to be found.
     ReceiptsMissing,
     /// Purchases above the owner's amount lack a purpose.
@@ -73,6 +76,36 @@ pub struct ChannelDue {
     pub held_until: Option<NaiveDate>,
 }
 
+/// Parts of what was paid ahead that are used up and not yet a cost.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UsedUp {
+    /// The day of the oldest.
+    pub since: NaiveDate,
+    /// Through which day they were counted.
+    pub through: NaiveDate,
+    /// How much they come to.
+    pub amount: Money,
+    /// Of which things.
+    pub names: Vec<String>,
+}
+
+impl UsedUp {
+    /// What has fallen due, added up; nothing when nothing has.
+    #[must_use]
+    pub fn of(due: &[DueRelease], through: NaiveDate) -> Option<Self> {
+        let since = due.iter().map(|one| one.date).min()?;
+        let mut names: Vec<String> = due.iter().map(|one| one.spread.name.clone()).collect();
+        names.sort();
+        names.dedup();
+        Some(Self {
+            since,
+            through,
+            amount: due.iter().map(|one| one.amount).sum(),
+            names,
+        })
+    }
+}
+
 /// Everything that was found and may want doing.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Found {
@@ -80,6 +113,8 @@ pub struct Found {
     pub recurring: Vec<DuePurchase>,
     /// Wear that could be written down: through which day, how much, of which pieces.
     pub depreciation: Option<(NaiveDate, Money, Vec<String>)>,
+    /// Parts of what was paid ahead that are used up: since when, through which day, how much, of which things.
+    pub paid_ahead: Option<UsedUp>,
     /// Entries whose receipt is missing.
     pub receipts_missing: Vec<(EntryNumber, NaiveDate)>,
     /// Entries that lack a purpose.
@@ -123,6 +158,16 @@ pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> 
                 since: Some(*through),
             }),
     );
+    open.extend(found.paid_ahead.as_ref().map(|used| Need {
+        kind: NeedKind::PaidAhead(used.through),
+        what: format!(
+            "{} of what you paid ahead is used up",
+            currency.show(used.amount)
+        ),
+        note: list(&used.names),
+        count: 1,
+        since: Some(used.since),
+    }));
     open.extend(dated(
         &found.receipts_missing,
         NeedKind::ReceiptsMissing,

@@ -7,11 +7,12 @@ use crate::book::{Book, BookError, Closings, EntryFilter};
 use crate::dates::{DateRange, Month};
 use crate::depreciation::{DepreciationProposal, propose};
 use crate::free_to_spend::{Claims, FreeToSpend, free_to_spend};
-use crate::happenings::ProofState;
+use crate::happenings::{Happening, HappeningError, ProofState, SpreadRelease};
 use crate::ledger::{AccountId, EntryKind, EntryNumber, Role};
 use crate::money::Money;
-use crate::needs::{ChannelDue, DuePurchase, Found, Need, needs};
+use crate::needs::{ChannelDue, DuePurchase, Found, Need, UsedUp, needs};
 use crate::set_aside::{Calendar, Estimate, Facts, ProfitToDate, SetAsideError, method_named};
+use crate::spreading::{self, DueRelease};
 use crate::statements::{
     CapitalStatement, ChannelFacts, ChannelSummary, CostToStart, ProfitStatement, SmallEquipment,
     capital_statement, channel_summary, cost_to_start, profit_statement, small_equipment,
@@ -29,6 +30,9 @@ pub enum ReportError {
     /// The set-aside estimate refuses.
     #[error(transparent)]
     SetAside(#[from] SetAsideError),
+    /// An entry that was due cannot be.
+    #[error(transparent)]
+    Happening(#[from] HappeningError),
 }
 
 impl From<crate::ledger::ChartError> for ReportError {
@@ -358,6 +362,7 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
                 .collect();
             (proposal.through, proposal.total().whole, pieces)
         }),
+        paid_ahead: UsedUp::of(&paid_ahead_due(book, today)?, today),
         receipts_missing: with_days(book, &missing)?,
         purpose_missing: with_days(book, &purpose)?,
         set_aside: estimate
@@ -379,6 +384,49 @@ fn with_days(
         .into_iter()
         .map(|posted| (posted.number, posted.entry.header.date))
         .collect())
+}
+
+/// The parts of what was paid ahead that are used up by a day and not yet a cost.
+///
+/// # Errors
+/// When the book cannot be read, or has no account for what is paid in advance.
+pub fn paid_ahead_due(book: &Book, today: NaiveDate) -> Result<Vec<DueRelease>, BookError> {
+    let numbers = book.entry_numbers(&EntryFilter {
+        account: Some(book.chart().role(Role::PaidInAdvance)?),
+        ..EntryFilter::default()
+    })?;
+    let open_from = book
+        .lock_date()
+        .and_then(|lock| lock.succ_opt())
+        .unwrap_or(NaiveDate::MIN)
+        .max(book.first_day());
+    Ok(spreading::due(
+        &book.entries(&numbers)?,
+        book.chart(),
+        today,
+        open_from,
+    )?)
+}
+
+/// Makes all parts of what was paid ahead a cost that are used up by a day: one entry a part, all or none.
+///
+/// # Errors
+/// When the book cannot be read or refuses an entry; it is then as it was.
+pub fn release_paid_ahead(
+    book: &mut Book,
+    today: NaiveDate,
+) -> Result<Vec<EntryNumber>, ReportError> {
+    let mut recordings = Vec::new();
+    for due in paid_ahead_due(book, today)? {
+        let release = SpreadRelease::new(due).and_then(|one| one.recording(book.chart()));
+        recordings.push(release?);
+    }
+    if recordings.is_empty() {
+        return Ok(Vec::new());
+    }
+    book.group("What was paid ahead, used up", |book| {
+        Ok(book.record_all(&recordings)?)
+    })
 }
 
 /// The last day of the last month that is over, or today when its month ends today.

@@ -145,6 +145,28 @@ pub fn released<'a>(
     Ok(sums)
 }
 
+/// What the supplier gave back of one thing paid ahead on a receipt; the months then share what is left of it.
+fn came_back(
+    entries: &[PostedEntry],
+    chart: &Chart,
+    document: &str,
+    thing: &str,
+) -> Result<Money, ChartError> {
+    let paid_in_advance = chart.role(Role::PaidInAdvance)?;
+    let refunds = entries.iter().filter(|posted| {
+        let header = &posted.entry.header;
+        header.kind == EntryKind::SupplierRefund
+            && posted.reversed_by.is_none()
+            && !document.is_empty()
+            && header.document == document
+    });
+    Ok(refunds
+        .flat_map(|posted| posted.entry.lines())
+        .filter(|line| line.account == paid_in_advance && line.memo == thing)
+        .map(|line| -line.amount)
+        .sum())
+}
+
 /// The releases that have fallen due by this day and are not in the ledger: one a month, none twice.
 /// `entries` are those that touch the account of what is paid in advance; `open_from` is the first day not locked.
 ///
@@ -159,7 +181,8 @@ pub fn due(
     let released = released(entries, chart)?;
     let mut found = Vec::new();
     for posted in entries {
-        for spread in Spread::of_entry(posted, chart)? {
+        for mut spread in Spread::of_entry(posted, chart)? {
+            spread.total -= came_back(entries, chart, &posted.entry.header.document, &spread.name)?;
             let mut so_far = released.get(&spread.key).copied().unwrap_or_default();
             let mut month = spread.first;
             while month <= spread.last() && month.last_day() <= today {

@@ -12,7 +12,8 @@ use crate::free_to_spend::{Claims, FreeToSpend, free_to_spend as work_out_free};
 use crate::happenings::ProofState;
 use crate::ledger::{AccountId, Balances, EntryKind, EntryNumber, PostedEntry, Role};
 use crate::money::Money;
-use crate::needs::{ChannelDue, DuePurchase, Found, Need, needs as list_needs};
+use crate::needs::{ChannelDue, DuePurchase, Found, Need, UsedUp, needs as list_needs};
+use crate::reports::paid_ahead_due;
 use crate::set_aside::{Calendar, Estimate, Facts, ProfitToDate, method_named};
 use crate::statements::{
     AccountLedger, BalanceSheet, CapitalStatement, ChannelFacts, ChannelSummary, CostToStart,
@@ -372,6 +373,7 @@ pub fn needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ExportError> {
     let found = Found {
         recurring: due_purchases(book)?,
         depreciation: whole.is_positive().then_some((wear.through, whole, pieces)),
+        paid_ahead: UsedUp::of(&paid_ahead_due(book, today)?, today),
         receipts_missing: with_days(book, &book.entries_with_proof(ProofState::Missing)?)?,
         purpose_missing: purpose_missing(book)?,
         set_aside: estimate

@@ -4,7 +4,9 @@
 use chrono::NaiveDate;
 
 use super::{Happening, HappeningError, checks};
-use crate::ledger::{AccountId, Chart, EntryHeader, EntryKind, JournalEntry, Line, Role};
+use crate::ledger::{
+    AccountClass, AccountId, Chart, EntryHeader, EntryKind, JournalEntry, Line, Role,
+};
 use crate::money::Money;
 
 /// What becomes of a private thing that the business paid.
@@ -62,7 +64,14 @@ impl PrivatePayment {
 impl Happening for PrivatePayment {
     fn entry(&self, chart: &Chart) -> Result<JournalEntry, HappeningError> {
         let told = &self.details;
-        let account = checks::pays(chart, "account", told.account)?.id;
+        let account = checks::pays(chart, "account", told.account)?;
+        if account.class == AccountClass::Equity || account.role == Some(Role::OwedToOwner) {
+            return Err(HappeningError::field(
+                "account",
+                "what you pay yourself for yourself does not touch the business",
+            ));
+        }
+        let account = account.id;
         let owner = chart.role(match told.treat {
             Treat::Drawing => Role::OwnerDrawings,
             Treat::OwedByOwner => Role::OwedByOwner,

@@ -2,6 +2,15 @@
 
 mod accounting_cycle;
 mod depreciation;
+mod happenings;
+mod happenings_owner;
+mod happenings_properties;
+mod happenings_selling;
+mod hints;
+mod kinds;
+mod recurring;
 mod set_aside;
+mod spreading;
 mod statements;
+mod support;
 mod whole_story;

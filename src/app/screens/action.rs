@@ -33,6 +33,8 @@ pub enum RoomAction {
     SkipRecurring(i64),
     /// Write wear of equipment down through a day.
     PostDepreciation(NaiveDate),
+    /// Make what was paid ahead and is used up by a day a cost.
+    ReleasePaidAhead(NaiveDate),
     /// Move money to the set-aside account.
     MoveToSetAside(Money),
     /// Change settings.

@@ -237,6 +237,7 @@ fn to_do(need: &Need) -> ToDo {
             Some(("Skip", RoomAction::SkipRecurring(*id))),
         ),
         NeedKind::Depreciation(through) => ("Write down", RoomAction::PostDepreciation(*through), None),
+        NeedKind::PaidAhead(through) => ("Write down", RoomAction::ReleasePaidAhead(*through), None),
         NeedKind::ReceiptsMissing => ("Show", RoomAction::ShowJournal(JournalWish::ReceiptsMissing), None),
         NeedKind::PurposeMissing => {
             ("Show", RoomAction::ShowJournal(JournalWish::Kind(EntryKind::Purchase)), None)
