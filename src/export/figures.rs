@@ -283,6 +283,15 @@ pub fn set_aside(book: &Book, year: i32, what_if: Option<Money>) -> Result<Estim
         .map_err(refused)
 }
 
+/// The estimate, or none where the method or its dates have nothing for the year: other answers stand without it.
+fn set_aside_if_any(book: &Book, year: i32) -> Result<Option<Estimate>, ExportError> {
+    match set_aside(book, year, None) {
+        Ok(estimate) => Ok(Some(estimate)),
+        Err(ExportError::Figures(_)) => Ok(None),
+        Err(error) => Err(error),
+    }
+}
+
 fn cost_accounts(book: &Book, statement: &ProfitStatement) -> usize {
     let is_cost = |account| {
         book.chart().account(account).is_ok_and(|account| {
@@ -361,7 +370,7 @@ fn first_day_of(book: &Book, kind: EntryKind) -> Result<Option<NaiveDate>, BookE
 /// When the book cannot be read.
 pub fn needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ExportError> {
     let year = book.year_start().year_of(today);
-    let estimate = set_aside(book, year, None)?;
+    let estimate = set_aside_if_any(book, year)?;
     let wear = wear_through(book, last_whole_month(today))?;
     let pieces = wear.lines.iter().map(|line| line.name.clone()).collect();
     let whole = wear.total().whole;
@@ -377,9 +386,8 @@ pub fn needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ExportError> {
         receipts_missing: with_days(book, &book.entries_with_proof(ProofState::Missing)?)?,
         purpose_missing: purpose_missing(book)?,
         set_aside: estimate
-            .next_due(today)
-            .filter(|_| estimate.to_move.is_positive())
-            .map(|next| (estimate.to_move, next.due)),
+            .filter(|estimate| estimate.to_move.is_positive())
+            .and_then(|estimate| Some((estimate.to_move, estimate.next_due(today)?.due))),
         channels: channels_due(book, today)?,
         drafts: Vec::new(),
         year_to_close: (is_open && had_entries).then_some((year - 1, last_year)),
@@ -479,9 +487,10 @@ fn channels_due(book: &Book, today: NaiveDate) -> Result<Vec<ChannelDue>, BookEr
 /// What is free to spend on a day.
 ///
 /// # Errors
-/// When the book cannot be read or the set-aside method has no figures.
+/// When the book cannot be read.
 pub fn free_to_spend(book: &Book, today: NaiveDate) -> Result<FreeToSpend, ExportError> {
-    let estimate = set_aside(book, book.year_start().year_of(today), None)?;
+    let estimate = set_aside_if_any(book, book.year_start().year_of(today))?;
+    let to_move = estimate.map_or(Money::ZERO, |estimate| estimate.to_move);
     let last = today + Days::new(SOON_DAYS);
     let due_soon = due_purchases(book)?
         .iter()
@@ -490,7 +499,7 @@ pub fn free_to_spend(book: &Book, today: NaiveDate) -> Result<FreeToSpend, Expor
         .sum();
     let claims = Claims {
         due_soon,
-        set_aside_gap: estimate.to_move.max(Money::ZERO),
+        set_aside_gap: to_move.max(Money::ZERO),
         reserve: book.settings().amount("reserve").unwrap_or_default(),
     };
     Ok(work_out_free(

@@ -60,8 +60,7 @@ fn tables(
     let (chart, currency, years) = (book.chart(), book.currency(), book.year_start());
     let before = figures::profit(book, days.a_year_before())?;
     let register = book.equipment()?;
-    let estimate = figures::set_aside(book, year, None)?;
-    Ok(vec![
+    let mut tables = vec![
         (
             "profit.csv",
             reports::profit(profit, Some(&before), chart, currency),
@@ -97,7 +96,6 @@ fn tables(
             "channels.csv",
             reports::channels(&figures::channels(book, days)?, days, chart),
         ),
-        ("set-aside.csv", reports::set_aside(&estimate, currency)),
         (
             "form-lines.csv",
             reports::form_lines(profit, chart, currency),
@@ -107,7 +105,11 @@ fn tables(
             without_receipts(book, days)?,
         ),
         ("amendments.csv", amendments(book, days)?),
-    ])
+    ];
+    if let Ok(estimate) = figures::set_aside(book, year, None) {
+        tables.push(("set-aside.csv", reports::set_aside(&estimate, currency)));
+    }
+    Ok(tables)
 }
 
 /// Net profit and its parts month by month; one row a month, as a sheet is sorted.
@@ -192,7 +194,9 @@ fn amendments(book: &Book, days: DateRange) -> Result<Table, ExportError> {
         .column("what", "What")
         .column("reason", "Why");
     for row in book.changes_since("")? {
-        let Some(number) = row.entry else {
+        let changes_an_entry =
+            matches!(row.action.as_str(), "amend" | "withdraw" | "undo" | "redo");
+        let Some(number) = row.entry.filter(|_| changes_an_entry) else {
             continue;
         };
         let is_of_year = book
@@ -207,6 +211,18 @@ fn amendments(book: &Book, days: DateRange) -> Result<Table, ExportError> {
             Cell::Number(number.to_string()),
             row.what.as_str().into(),
             row.reason.as_str().into(),
+        ]);
+    }
+    for posted in figures::entries(book, days)? {
+        let Some(taken_back) = posted.reverses else {
+            continue;
+        };
+        table.line(vec![
+            posted.entry.header.date.to_string().into(),
+            "taken back".into(),
+            Cell::Number(posted.number.to_string()),
+            format!("takes back entry {taken_back}").into(),
+            posted.entry.header.memo.into(),
         ]);
     }
     Ok(table)
@@ -299,6 +315,15 @@ fn open_points(book: &Book, days: DateRange, today: NaiveDate) -> Result<Vec<Str
                 book.currency().statement(owed)
             ));
         }
+    }
+    let year = book.year_start().year_of(days.to);
+    match figures::set_aside(book, year, None) {
+        Err(ExportError::Figures(why)) => {
+            open.push(format!(
+                "There is no set-aside estimate for the year: {why}."
+            ));
+        }
+        other => drop(other?),
     }
     if days.contains(today) {
         open.push("The year is still running; figures go as far as the entries do.".to_owned());

@@ -17,9 +17,8 @@ const RECEIPT: [&str; 5] = ["date", "supplier", "paid_from", "reference", "proof
 /// The columns that only the receipt's first row has.
 const FIRST_ROW_ONLY: [&str; 3] = ["carriage", "tax", "discount"];
 /// The columns that only a line for the equipment register has.
-const REGISTER: [&str; 6] = [
+const REGISTER: [&str; 5] = [
     "life_months",
-    "residual",
     "in_service_on",
     "convention",
     "condition",
@@ -47,7 +46,9 @@ pub fn purchases(sheet: &Sheet, context: Context<'_>) -> Result<Vec<Brought>, Fa
                 details = receipt_of(&mut row, &key, context);
             } else {
                 for column in FIRST_ROW_ONLY {
-                    row.refuse(column, "stands on the receipt's first row only");
+                    if row.part(column).is_some_and(|amount| !amount.is_zero()) {
+                        row.fault(column, "stands on the receipt's first row only");
+                    }
                 }
             }
             let date = details.as_ref().map(|details| details.date);
@@ -135,6 +136,9 @@ fn line_of(
             "equipment_name",
             "a thing for the register is booked to the account of equipment at cost",
         );
+        if row.part("residual").is_some_and(|amount| !amount.is_zero()) {
+            row.fault("residual", "belongs to a line of equipment only");
+        }
         for column in REGISTER {
             row.refuse(column, "belongs to a line of equipment only");
         }

@@ -31,10 +31,14 @@ pub type OpenWindow = fn(Option<&Path>) -> Result<(), String>;
 pub fn run(arguments: impl IntoIterator<Item = OsString>, window: Option<OpenWindow>) -> u8 {
     let line = match CommandLine::try_parse_from(arguments) {
         Ok(line) => line,
-        Err(error) => {
-            // Help and version come this way too and belong on standard output.
+        Err(error) if !error.use_stderr() => {
+            // Help and version come this way and belong on standard output.
             let _nobody_listens = error.print();
-            return u8::try_from(error.exit_code()).unwrap_or(2);
+            return 0;
+        }
+        Err(error) => {
+            VerbError::Usage(first_sentence(&error)).say();
+            return 2;
         }
     };
     match act(line, window) {
@@ -44,6 +48,18 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, window: Option<OpenWin
             error.code()
         }
     }
+}
+
+/// What is wrong with a command line, on one line; the rest of what clap says is its help.
+fn first_sentence(error: &clap::Error) -> String {
+    let text = error.render().to_string();
+    let words: Vec<&str> = text
+        .trim_start_matches("error: ")
+        .lines()
+        .take_while(|line| !line.trim().is_empty())
+        .map(str::trim)
+        .collect();
+    format!("{}; see deckle --help", words.join(" "))
 }
 
 fn act(line: CommandLine, window: Option<OpenWindow>) -> Result<(), VerbError> {

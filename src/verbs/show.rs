@@ -110,7 +110,14 @@ impl Shown<'_> {
             let before = Some(before).filter(|before| !before.lines.is_empty());
             return self.put(
                 || json::profit(&statement, None, currency),
-                || reports::profit(&statement, before.as_ref(), chart, currency),
+                || {
+                    self.with_basis(reports::profit(
+                        &statement,
+                        before.as_ref(),
+                        chart,
+                        currency,
+                    ))
+                },
             );
         };
         let parts = parts
@@ -119,8 +126,16 @@ impl Shown<'_> {
             .collect::<Result<Vec<_>, _>>()?;
         self.put(
             || json::profit(&statement, Some(&parts), currency),
-            || reports::profit_periods(&parts, range, chart),
+            || self.with_basis(reports::profit_periods(&parts, range, chart)),
         )
+    }
+
+    /// Says so when the book asks for a basis that is not worked out.
+    fn with_basis(&self, mut table: Table) -> Table {
+        if self.book.settings().get("basis") == Some("cash") {
+            table.note("The book's setting asks for the cash basis, which this version does not work out: these figures are on the accrual basis.");
+        }
+        table
     }
 
     fn balance(&self) -> Result<(), VerbError> {

@@ -1,0 +1,10 @@
+//! The real program, driven as a script would: what it prints, what it refuses, how it exits.
+
+mod desk;
+mod documents;
+mod entries;
+mod kinds;
+mod refused;
+mod round_trip;
+mod story;
+mod years;

@@ -1,0 +1,135 @@
+//! A book written out and brought into a new one is the same book, figure by figure.
+
+use serde_json::Value;
+
+use crate::desk::Desk;
+
+const FIGURES: [&str; 14] = [
+    "profit",
+    "balance",
+    "trial",
+    "journal",
+    "equipment",
+    "capital",
+    "channels",
+    "set-aside",
+    "free-to-spend",
+    "needs",
+    "settings",
+    "accounts",
+    "recurring",
+    "small-equipment",
+];
+
+fn figures(desk: &Desk, book: &str) -> Vec<(String, Value)> {
+    let mut all = Vec::new();
+    for what in FIGURES {
+        for year in ["2025", "2026"] {
+            let text = desk.ok(&["show", book, what, "--year", year, "--json"]);
+            let value = serde_json::from_str(&text).expect("JSON");
+            all.push((format!("{what} {year}"), value));
+        }
+    }
+    all
+}
+
+#[track_caller]
+fn check_round_trip(desk: &Desk, book: &str, first_day: &str) {
+    desk.ok(&["write-out", book, "@out"]);
+    desk.refused(1, &["write-out", book, "@out"]);
+    desk.ok(&[
+        "new",
+        "@second.deckle",
+        "--currency",
+        "USD",
+        "--first-day",
+        first_day,
+    ]);
+    desk.ok(&["bring", "@second.deckle", "written-out", "@out"]);
+    for (one, other) in figures(desk, book)
+        .iter()
+        .zip(figures(desk, "@second.deckle").iter())
+    {
+        assert_eq!(one, other);
+    }
+    assert!(desk.ok(&["check", "@second.deckle"]).contains("is sound"));
+    desk.ok(&["write-out", "@second.deckle", "@out-again"]);
+    for file in files(&desk.path("out")) {
+        let name = file.strip_prefix(desk.path("out")).expect("is in it");
+        let other = desk.path("out-again").join(name);
+        assert!(
+            std::fs::read(&file).ok() == std::fs::read(other).ok(),
+            "{} differs",
+            name.display()
+        );
+    }
+    let lines = desk.refused(1, &["bring", "@second.deckle", "written-out", "@out"]);
+    assert!(lines[0].contains("goes into a new book"), "{lines:?}");
+}
+
+fn files(folder: &std::path::Path) -> Vec<std::path::PathBuf> {
+    let mut all = Vec::new();
+    for entry in std::fs::read_dir(folder).expect("is there") {
+        let path = entry.expect("entry").path();
+        if path.is_dir() {
+            all.extend(files(&path));
+        } else {
+            all.push(path);
+        }
+    }
+    all
+}
+
+#[test]
+fn the_sample_book_comes_back_the_same() {
+    let desk = Desk::empty();
+    desk.ok(&["demo", "--out", "@demo"]);
+    check_round_trip(&desk, "@demo/fernhollow.deckle", "2025-09-01");
+}
+
+#[test]
+fn a_book_with_closed_years_changed_terms_and_mirrors_comes_back_the_same() {
+    let desk = Desk::empty();
+    desk.ok(&[
+        "new",
+        "@book",
+        "--currency",
+        "USD",
+        "--first-day",
+        "2025-01-01",
+    ]);
+    desk.bring("accounts", "number,name,class,group,role\n1001,Main account,asset,Money,business-bank\n6050,Odd things,expense,Workshop,\n");
+    desk.bring(
+        "purchases",
+        "purchase,date,supplier,paid_from,amount,account,description,equipment_name,life_months,business_share\n\
+         R1,2025-03-05,\"Mill, \"\"Paper\"\" & Co\",1001,12.00,6050,\"two\nlines\",,,\n\
+         R2,2025-04-01,Copse Tools,1001,480.00,1500,Press,Press,48,80\n\
+         R3,2025-04-02,Copse Tools,1001,9.00,6010,Awl,,,\n",
+    );
+    desk.bring("sales", "sale,date,paid_into,amount,quantity,fee_other\nS1,2025-05-01,Lanternpost Shop,90.00,2,3.00\n");
+    desk.bring(
+        "holds",
+        "channel,amount,since,until\nLanternpost Shop,20.00,2025-05-01,2026-05-01\n",
+    );
+    desk.bring(
+        "reported-gross",
+        "channel,year,amount\nLanternpost Shop,2025,95.00\n",
+    );
+    desk.bring("equipment-changes", "equipment,from,life_months,residual,business_share,reason\nPress,2025-10-01,60,30.00,100,used all day now\n");
+    desk.ok(&["depreciate", "@book", "--through", "2025-12-31"]);
+    desk.ok(&["reverse", "@book", "1", "--reason", "sent back"]);
+    desk.ok(&[
+        "amend",
+        "@book",
+        "3",
+        "--reason",
+        "a better word",
+        "--memo",
+        "Awl of steel",
+    ]);
+    desk.ok(&["close", "@book", "--year", "2025"]);
+    desk.ok(&["reopen", "@book", "--reason", "one more"]);
+    desk.ok(&["close", "@book", "--year", "2025"]);
+    desk.ok(&["lock", "@book", "--through", "2026-01-31"]);
+    check_round_trip(&desk, "@book", "2025-01-01");
+}

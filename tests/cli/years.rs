@@ -1,0 +1,152 @@
+//! Closing, reopening, and the year's folder.
+
+use crate::desk::Desk;
+
+fn desk() -> Desk {
+    let desk = Desk::new();
+    desk.bring(
+        "owner",
+        "date,direction,account,amount\n2026-01-02,in,1000,500.00\n2026-05-01,out,1000,40.00\n",
+    );
+    desk.bring(
+        "sales",
+        "sale,date,paid_into,amount,quantity\nS1,2026-02-05,1000,300.00,1\n",
+    );
+    desk.bring(
+        "purchases",
+        "purchase,date,supplier,paid_from,amount,account,description\nR1,2026-01-05,Paper Mill,1000,120.00,6000,Tape\n",
+    );
+    desk
+}
+
+#[test]
+fn a_closed_year_keeps_its_profit_statement() {
+    let desk = desk();
+    let before = desk.json(&["profit", "--year", "2026"]);
+    desk.ok(&["close", "@book", "--year", "2026"]);
+    assert_eq!(before, desk.json(&["profit", "--year", "2026"]));
+    // By hand: 300 − 120 = 180 of profit; capital 500 − 40 = 460.
+    desk.balances(&[
+        ("3900", "-180.00"),
+        ("3000", "-460.00"),
+        ("3100", "0.00"),
+        ("6000", "0.00"),
+    ]);
+    let balance = desk.json(&["balance", "--to", "2026-12-31"]);
+    assert_eq!(balance["totals"]["equity"], "640.00");
+    let lines = desk.bring_refused(
+        "owner",
+        "date,direction,account,amount\n2026-12-31,in,1000,1.00\n",
+    );
+    assert!(lines[0].contains("locked"), "{lines:?}");
+    desk.refused(
+        1,
+        &[
+            "reopen",
+            "@book",
+            "--year",
+            "2025",
+            "--reason",
+            "wrong year",
+        ],
+    );
+    desk.ok(&[
+        "reopen",
+        "@book",
+        "--year",
+        "2026",
+        "--reason",
+        "a bill came late",
+    ]);
+    desk.balances(&[("3900", "0.00"), ("3100", "40.00"), ("6000", "120.00")]);
+    assert!(desk.ok(&["check", "@book"]).contains("is sound"));
+}
+
+#[test]
+fn the_folder_is_whole_and_its_hashes_hold() {
+    let desk = desk();
+    desk.file("r1.txt", "a receipt");
+    desk.ok(&["attach", "@book", "4", "@r1.txt"]);
+    let said = desk.ok(&[
+        "year-end", "@book", "--year", "2026", "--out", "@pack", "--close", "--json",
+    ]);
+    let said: serde_json::Value = serde_json::from_str(&said).expect("JSON");
+    assert_eq!(said["from"], "2026-01-01");
+    let read = |name: &str| {
+        std::fs::read_to_string(desk.path("pack").join(name))
+            .unwrap_or_else(|_| panic!("{name} is there"))
+    };
+    for name in [
+        "profit.csv",
+        "balance.csv",
+        "trial.csv",
+        "general-ledger.csv",
+        "journal.csv",
+        "equipment.csv",
+        "equipment-schedule.csv",
+        "small-equipment.csv",
+        "capital.csv",
+        "channels.csv",
+        "set-aside.csv",
+        "form-lines.csv",
+        "entries-without-receipts.csv",
+        "amendments.csv",
+        "receipts.csv",
+    ] {
+        assert!(read(name).lines().count() >= 1, "{name}");
+        assert!(
+            read("manifest.csv").contains(&format!("\n{name},")),
+            "{name}"
+        );
+    }
+    assert!(read("profit.csv").contains("Net profit,180.00,0.00"));
+    assert!(read("summary.md").contains("| **Net profit** | 180.00 |"));
+    assert!(read("summary.md").contains("licensed professional"));
+    let receipt = read("receipts/00004-0000-r1.txt");
+    assert_eq!(receipt, "a receipt");
+    let lines = desk.refused(
+        1,
+        &["year-end", "@book", "--year", "2026", "--out", "@pack"],
+    );
+    assert!(lines[0].contains("not empty"), "{lines:?}");
+    desk.balances(&[("3900", "-180.00")]);
+}
+
+#[test]
+fn a_folder_that_cannot_be_written_leaves_the_year_open() {
+    let desk = desk();
+    desk.file("pack/letter.txt", "mine");
+    let ran = desk.run(&[
+        "year-end", "@book", "--year", "2026", "--out", "@pack", "--close",
+    ]);
+    assert_eq!(ran.code, 1);
+    desk.balances(&[("3900", "0.00")]);
+    let names: Vec<_> = std::fs::read_dir(desk.path("pack"))
+        .expect("is there")
+        .collect();
+    assert_eq!(names.len(), 1);
+    assert_eq!(
+        std::fs::read_to_string(desk.path("pack/letter.txt")).expect("is kept"),
+        "mine"
+    );
+}
+
+#[test]
+fn a_year_without_dates_for_instalments_still_has_its_folder() {
+    let desk = Desk::empty();
+    desk.ok(&[
+        "new",
+        "@book",
+        "--currency",
+        "USD",
+        "--first-day",
+        "2010-01-01",
+    ]);
+    desk.bring(
+        "owner",
+        "date,direction,account,amount\n2010-01-02,in,1000,500.00\n",
+    );
+    desk.ok(&["year-end", "@book", "--year", "2010", "--out", "@pack"]);
+    desk.ok(&["show", "@book", "needs"]);
+    desk.ok(&["show", "@book", "free-to-spend"]);
+}
