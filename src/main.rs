@@ -4,5 +4,9 @@
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    ExitCode::from(deckle::verbs::run(std::env::args_os(), None))
+    #[cfg(feature = "window")]
+    let window = Some(deckle::app::run as deckle::verbs::OpenWindow);
+    #[cfg(not(feature = "window"))]
+    let window = None;
+    ExitCode::from(deckle::verbs::run(std::env::args_os(), window))
 }

@@ -1,6 +1,280 @@
 //! The window: its state, what it draws, and the one place that turns what the owner asks for into writes.
 //! It joins the parts and decides nothing about money; screens and forms live in their own folders.
 
+pub mod action;
+mod apply;
+mod background;
 pub mod charts;
+mod doing;
+pub mod forms;
+mod frame;
+mod keys;
+pub mod navigation;
+mod notices;
+mod palette;
+pub mod period;
+pub mod preferences;
+pub mod screen;
+pub mod screens;
+mod start;
 pub mod theme;
 pub mod widgets;
+
+use std::path::{Path, PathBuf};
+
+use chrono::NaiveDate;
+use egui::{Context, Ui};
+
+use self::background::{Background, Report};
+use self::navigation::Places;
+use self::notices::Notices;
+use self::palette::Palette;
+use self::period::{BookDays, PeriodChoice};
+use self::preferences::{Preferences, ThemeChoice};
+use self::screen::ViewContext;
+use self::screens::first_run::FirstRun;
+use crate::book::Book;
+use crate::dates::DateRange;
+
+pub use start::run;
+
+/// What stands over the rooms for a moment.
+enum Over {
+    Palette(Palette),
+    Keys,
+    /// Leave the screen on top although it holds a draft?
+    Leave,
+    /// Close the window although something is unfinished?
+    Quit,
+    /// The first page, over an open book.
+    OtherBook(Box<FirstRun>),
+}
+
+/// A book that is open, and where the window is in it.
+struct Open {
+    book: Book,
+    places: Places,
+    choice: PeriodChoice,
+    period: DateRange,
+    period_label: String,
+    // The period is worked out again when the book or the day changed.
+    period_seen: Option<(u64, NaiveDate)>,
+    custom: (String, String),
+    over: Option<Over>,
+}
+
+enum State {
+    First(Box<FirstRun>),
+    Open(Box<Open>),
+    /// The book is closed on a thread, with its backup; the window waits and then goes.
+    Closing,
+    /// Nothing is left to do.
+    Closed,
+}
+
+/// The whole window. `eframe` and the tests both call [`App::show`].
+pub struct App {
+    state: State,
+    preferences: Preferences,
+    notices: Notices,
+    background: Background,
+    today: fn() -> NaiveDate,
+    trouble: Option<String>,
+    shown_theme: Option<(ThemeChoice, u32)>,
+    name_shown: String,
+    goes_on_to: Option<screens::first_run::FirstStep>,
+}
+
+impl App {
+    /// A window on the first page. `today` tells the day; tests give a fixed one.
+    #[must_use]
+    pub fn new(preferences: Preferences, today: fn() -> NaiveDate) -> Self {
+        Self {
+            state: State::First(Box::new(FirstRun::new(today(), &books_folder()))),
+            preferences,
+            notices: Notices::default(),
+            background: Background::new(),
+            today,
+            trouble: None,
+            shown_theme: None,
+            name_shown: String::new(),
+            goes_on_to: None,
+        }
+    }
+
+    /// A window on a book.
+    #[must_use]
+    pub fn with_book(book: Book, preferences: Preferences, today: fn() -> NaiveDate) -> Self {
+        let mut app = Self::new(preferences, today);
+        app.opened(book);
+        app
+    }
+
+    /// Opens a book on a thread; the first page says so meanwhile.
+    pub fn open(&mut self, ctx: &Context, path: &Path) {
+        let path = path.to_path_buf();
+        self.background.start(ctx, "Opening the book", move || {
+            Report::Opened(Book::open(path).map(Box::new))
+        });
+    }
+
+    /// The open book, for looking at.
+    #[must_use]
+    pub fn book(&self) -> Option<&Book> {
+        match &self.state {
+            State::Open(open) => Some(&open.book),
+            _ => None,
+        }
+    }
+
+    fn opened(&mut self, book: Book) {
+        // A copy of the sample lies among files that come and go, and is not offered again.
+        if !book.path().starts_with(std::env::temp_dir()) {
+            self.preferences.remember(book.path());
+        }
+        self.trouble = None;
+        self.notices.put_away();
+        let days = book_days(&book, (self.today)());
+        let choice = PeriodChoice::fitting(&days);
+        self.state = State::Open(Box::new(Open {
+            book,
+            places: Places::new(),
+            choice,
+            period: choice.range(&days),
+            period_label: String::new(),
+            period_seen: None,
+            custom: (String::new(), String::new()),
+            over: None,
+        }));
+    }
+
+    /// Takes in what the threads reported.
+    fn take_reports(&mut self, ctx: &Context) {
+        while let Some(report) = self.background.report() {
+            match report {
+                Report::Opened(Ok(book)) => self.opened(*book),
+                Report::Opened(Err(error)) => {
+                    self.trouble = Some(sentence(&error.to_string()));
+                    if matches!(self.state, State::Closing | State::Closed) {
+                        self.state = self.first_page();
+                    }
+                }
+                Report::Closed(result) => self.closed(ctx, result),
+                Report::Done(Ok(words)) => self.notices.done(words, false),
+                Report::Done(Err(words)) if matches!(self.state, State::First(_)) => {
+                    self.trouble = Some(words);
+                }
+                Report::Done(Err(words)) => self.notices.trouble(words),
+            }
+        }
+    }
+
+    fn first_page(&self) -> State {
+        State::First(Box::new(FirstRun::new((self.today)(), &books_folder())))
+    }
+
+    /// Draws everything and does what was asked for.
+    pub fn show(&mut self, ui: &mut Ui) {
+        let ctx = ui.ctx().clone();
+        self.take_reports(&ctx);
+        self.wear_theme(&ctx);
+        self.close_if_asked(&ctx);
+        self.name_window(&ctx);
+        frame::show(self, ui);
+    }
+
+    fn wear_theme(&mut self, ctx: &Context) {
+        let wanted = (self.preferences.theme, self.preferences.scale);
+        if self.shown_theme == Some(wanted) {
+            return;
+        }
+        self.shown_theme = Some(wanted);
+        ctx.set_theme(match self.preferences.theme {
+            ThemeChoice::Light => egui::ThemePreference::Light,
+            ThemeChoice::Dark => egui::ThemePreference::Dark,
+            ThemeChoice::System => egui::ThemePreference::System,
+        });
+        ctx.set_zoom_factor(self.preferences.scale as f32 / 100.0);
+    }
+
+    fn name_window(&mut self, ctx: &Context) {
+        let name = match &self.state {
+            State::Open(open) => match open.book.settings().business_name() {
+                "" => "Deckle".to_owned(),
+                name => format!("{name} \u{2013} Deckle"),
+            },
+            _ => "Deckle".to_owned(),
+        };
+        if name != self.name_shown {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Title(name.clone()));
+            self.name_shown = name;
+        }
+    }
+}
+
+impl Open {
+    /// Works the period out again when the book or the day changed.
+    fn renew_period(&mut self, today: NaiveDate) {
+        let seen = Some((self.book.revision(), today));
+        if self.period_seen != seen {
+            self.period_seen = seen;
+            self.period = self.choice.range(&book_days(&self.book, today));
+            self.period_label = period::in_words(self.period, today);
+        }
+    }
+
+    fn view<'a>(
+        book: &'a Book,
+        preferences: &'a Preferences,
+        period: DateRange,
+        period_label: &'a str,
+        today: NaiveDate,
+    ) -> ViewContext<'a> {
+        ViewContext {
+            chart: book.chart(),
+            settings: book.settings(),
+            currency: book.currency(),
+            period,
+            period_label,
+            today,
+            revision: book.revision(),
+            preferences,
+        }
+    }
+}
+
+fn book_days(book: &Book, today: NaiveDate) -> BookDays {
+    BookDays {
+        today,
+        first_day: book.first_day(),
+        year_start: book.year_start(),
+        // A file that cannot be read here cannot be read anywhere; the screens say so.
+        covered: book.days_covered().ok().flatten(),
+    }
+}
+
+/// Where books are proposed to be kept: the documents folder, or the home folder.
+fn books_folder() -> PathBuf {
+    let documents = directories::UserDirs::new().map(|dirs| {
+        dirs.document_dir()
+            .filter(|folder| folder.is_dir())
+            .unwrap_or_else(|| dirs.home_dir())
+            .to_path_buf()
+    });
+    documents.unwrap_or_else(|| PathBuf::from("."))
+}
+
+/// A message with a capital letter at its beginning.
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    letters
+        .next()
+        .map(|first| first.to_uppercase().chain(letters).collect())
+        .unwrap_or_default()
+}
+
+impl eframe::App for App {
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        self.show(ui);
+    }
+}

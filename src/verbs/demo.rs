@@ -25,9 +25,9 @@ pub fn demo(
     today: NaiveDate,
 ) -> Result<(), VerbError> {
     if let Some(window) = window {
-        let folder = fresh_folder()?;
-        let path = folder.join("Fernhollow Bindery (sample).deckle");
-        build_sample(&path)?.close()?;
+        let book = fresh_sample()?;
+        let path = book.path().to_owned();
+        book.close()?;
         return window(Some(&path)).map_err(VerbError::refused);
     }
     let folder = match out {
@@ -63,6 +63,14 @@ pub fn demo(
         "The sample book itself: {}\nEverything in it is invented.",
         path.display()
     ))
+}
+
+/// A fresh copy of the sample book in a folder of its own, open.
+///
+/// # Errors
+/// When the system refuses.
+pub fn fresh_sample() -> Result<Book, VerbError> {
+    build_sample(&fresh_folder()?.join("Fernhollow Bindery (sample).deckle"))
 }
 
 fn statements(book: &Book, today: NaiveDate) -> Result<(), VerbError> {

@@ -20,6 +20,7 @@ use clap::Parser;
 
 use crate::book::Book;
 use args::{CommandLine, Verb};
+pub use demo::{build_sample, fresh_sample};
 pub use outcome::VerbError;
 
 /// Opens the window on a book, or on the first-run page, and returns when it is closed.

@@ -30,6 +30,6 @@ pub use overlay::{Answer, confirm, key_list};
 pub use picker::{AccountPick, account_picker};
 pub use receipt::{ReceiptView, receipt_viewer};
 pub use statement::{RowRank, StatementRow, statement_table};
-pub use suggest::{filter_list, suggest_field};
+pub use suggest::{filter_list, list_row, matching, suggest_field};
 pub use table::{ChunkCache, Column, data_table};
 pub use text::{card, card_heading, count_badge, page_heading, problem, soft};

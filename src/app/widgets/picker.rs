@@ -4,7 +4,7 @@
 use egui::{Response, Ui};
 
 use super::fields::Field;
-use super::suggest::{filter, filter_list};
+use super::suggest::{filter_list, matching};
 use crate::ledger::{Account, AccountId};
 
 /// What stands in an account picker: the text being typed and the account it stands for.
@@ -58,8 +58,8 @@ pub fn account_picker(
     } else {
         ""
     };
-    let matching = filter(titles.iter().map(String::as_str), typed);
-    let rows: Vec<(String, String)> = matching
+    let found = matching(titles.iter().map(String::as_str), typed);
+    let rows: Vec<(String, String)> = found
         .iter()
         .map(|idx| (accounts[*idx].name.clone(), accounts[*idx].number.clone()))
         .collect();
@@ -84,7 +84,7 @@ pub fn account_picker(
             .map(|account| account.id);
     }
     if let Some(row) = taken {
-        pick.choose(accounts[matching[row]]);
+        pick.choose(accounts[found[row]]);
     }
     if response.gained_focus() {
         select_all(ui, response.id);

@@ -23,13 +23,13 @@ pub fn suggest_field(
     text: &mut String,
     offers: &[String],
 ) -> (Response, bool) {
-    let matching = filter(offers.iter().map(String::as_str), text);
+    let found = matching(offers.iter().map(String::as_str), text);
     // A text that already says exactly what would be offered needs no list.
-    let is_exact = matching.len() == 1 && matching.first().is_some_and(|idx| offers[*idx] == *text);
+    let is_exact = found.len() == 1 && found.first().is_some_and(|idx| offers[*idx] == *text);
     let shown: Vec<(String, String)> = if is_exact || text.trim().is_empty() {
         Vec::new()
     } else {
-        matching
+        found
             .iter()
             .map(|idx| (offers[*idx].clone(), String::new()))
             .collect()
@@ -43,7 +43,8 @@ pub fn suggest_field(
 }
 
 /// The offers that hold every typed word, those that begin with the text first.
-pub(super) fn filter<'a>(offers: impl Iterator<Item = &'a str>, typed: &str) -> Vec<usize> {
+#[must_use]
+pub fn matching<'a>(offers: impl Iterator<Item = &'a str>, typed: &str) -> Vec<usize> {
     let typed = typed.trim().to_lowercase();
     let words: Vec<&str> = typed.split_whitespace().collect();
     let mut found: Vec<(usize, bool)> = offers
@@ -162,12 +163,7 @@ fn list(
 }
 
 /// One row of a list that the keyboard walks: the chosen one has a ground and a mark.
-pub(in crate::app) fn list_row(
-    ui: &mut Ui,
-    is_chosen: bool,
-    words: &str,
-    second: &str,
-) -> Response {
+pub fn list_row(ui: &mut Ui, is_chosen: bool, words: &str, second: &str) -> Response {
     let colours = palette(ui);
     let mark = if is_chosen { "\u{2192} " } else { "   " };
     let main = RichText::new(format!("{mark}{words}")).color(colours.ink);
@@ -207,13 +203,13 @@ fn move_cursor_to_end(ui: &Ui, id: Id) {
 
 #[cfg(test)]
 mod tests {
-    use super::filter;
+    use super::matching;
 
     #[test]
     fn offers_that_begin_with_the_text_come_first() {
         let offers = ["Old harbour", "Harrow Lane Papers", "Inkwell"];
-        assert_eq!(filter(offers.into_iter(), "har"), [1, 0]);
-        assert_eq!(filter(offers.into_iter(), "papers har"), [1]);
-        assert_eq!(filter(offers.into_iter(), "").len(), 3);
+        assert_eq!(matching(offers.into_iter(), "har"), [1, 0]);
+        assert_eq!(matching(offers.into_iter(), "papers har"), [1]);
+        assert_eq!(matching(offers.into_iter(), "").len(), 3);
     }
 }

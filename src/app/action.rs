@@ -1,0 +1,263 @@
+//! What screens ask for: going somewhere, opening another screen, writing something.
+//! Screens only ask; `apply` answers, in one place.
+
+use std::fmt;
+
+use chrono::NaiveDate;
+
+use super::navigation::Room;
+use super::period::PeriodChoice;
+use super::preferences::ThemeChoice;
+use super::screen::Screen;
+use crate::book::{EntryFilter, NewAccount, ReceiptId};
+use crate::depreciation::{Disposal, Equipment, TermsChange};
+use crate::happenings::{Proof, Recording};
+use crate::ledger::{Account, AccountId, EntryKind, EntryNumber, JournalEntry};
+use crate::money::Money;
+use crate::recurring::Recurring;
+
+/// What a screen asks for.
+pub enum Action {
+    /// Go to a room; what is on top of it closes, drafts are kept for later.
+    Go(Room),
+    /// Put a screen on top of this one: an explanation, an entry's page, a form.
+    Open(Box<dyn Screen>),
+    /// Close this screen and go back to the one beneath. Asks first when it holds a draft.
+    Back,
+    /// Close this screen without asking.
+    Close,
+    /// Put this screen aside with its draft; the list of rooms offers it from then on.
+    KeepForLater,
+    /// Open the form for something that happened, filled as far as is known.
+    Start(FormWish),
+    /// Open "What happened?".
+    WhatHappened,
+    /// Open the settings.
+    Settings,
+    /// Choose the theme.
+    SetTheme(ThemeChoice),
+    /// Make everything larger or smaller by tenths; the usual size for zero.
+    Scale(i32),
+    /// Open another book instead of this one: the first page.
+    OtherBook,
+    /// Choose the period for every room.
+    SetPeriod(PeriodChoice),
+    /// Write something in the book.
+    Write(Box<Write>),
+    /// Take the last thing back.
+    Undo,
+    /// Do again what was taken back last.
+    Redo,
+    /// Work that takes longer, done on a thread of its own while the window lives on: see [`Job`].
+    Run(Job),
+    /// Say something in the bar at the top.
+    Say(String),
+    /// Say what went wrong.
+    Trouble(String),
+}
+
+impl Action {
+    /// Write something in the book.
+    #[must_use]
+    pub fn write(write: Write) -> Self {
+        Self::Write(Box::new(write))
+    }
+}
+
+impl fmt::Debug for Action {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let name = match self {
+            Self::Go(room) => return write!(f, "Go({room:?})"),
+            Self::Open(screen) => return write!(f, "Open({})", screen.title()),
+            Self::Write(write) => return write!(f, "Write({write:?})"),
+            Self::SetPeriod(choice) => return write!(f, "SetPeriod({choice:?})"),
+            Self::Start(wish) => return write!(f, "Start({wish:?})"),
+            Self::Run(job) => return write!(f, "Run({})", job.title),
+            Self::Say(words) => return write!(f, "Say({words})"),
+            Self::Trouble(words) => return write!(f, "Trouble({words})"),
+            Self::SetTheme(_) => "SetTheme",
+            Self::Scale(_) => "Scale",
+            Self::OtherBook => "OtherBook",
+            Self::Back => "Back",
+            Self::Close => "Close",
+            Self::KeepForLater => "KeepForLater",
+            Self::WhatHappened => "WhatHappened",
+            Self::Settings => "Settings",
+            Self::Undo => "Undo",
+            Self::Redo => "Redo",
+        };
+        f.write_str(name)
+    }
+}
+
+/// Which form to open and what to fill in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FormWish {
+    /// Which happening.
+    pub kind: EntryKind,
+    /// The account it is about.
+    pub account: Option<AccountId>,
+    /// How much.
+    pub amount: Option<Money>,
+    /// From or to whom.
+    pub party: String,
+    /// The entry it is about: one to amend, or the sale of a refund.
+    pub entry: Option<EntryNumber>,
+}
+
+impl FormWish {
+    /// An empty form.
+    #[must_use]
+    pub fn new(kind: EntryKind) -> Self {
+        Self {
+            kind,
+            account: None,
+            amount: None,
+            party: String::new(),
+            entry: None,
+        }
+    }
+
+    /// The form about an account.
+    #[must_use]
+    pub fn about(kind: EntryKind, account: AccountId) -> Self {
+        Self {
+            account: Some(account),
+            ..Self::new(kind)
+        }
+    }
+}
+
+/// A receipt's file, read and waiting to be attached.
+#[derive(Clone, PartialEq, Eq)]
+pub struct ReceiptFile {
+    /// Its name.
+    pub name: String,
+    /// What is in it.
+    pub bytes: Vec<u8>,
+}
+
+impl fmt::Debug for ReceiptFile {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} ({} bytes)", self.name, self.bytes.len())
+    }
+}
+
+/// One change of the book: a transaction and a step that can be undone.
+#[derive(Clone, Debug)]
+pub enum Write {
+    /// Write recordings down, all or none; receipts are attached to the first entry.
+    Record {
+        /// What happened.
+        recordings: Vec<Recording>,
+        /// The receipts of the first.
+        receipts: Vec<ReceiptFile>,
+        /// What is said when it is done, as `124.45 to Harrow Lane Papers is written down`.
+        done: String,
+    },
+    /// Give an entry new content.
+    Amend {
+        /// Which entry.
+        number: EntryNumber,
+        /// Its new content.
+        entry: Box<JournalEntry>,
+        /// Its proof, when that changes too.
+        proof: Option<Proof>,
+        /// Receipts that join those it has.
+        receipts: Vec<ReceiptFile>,
+        /// Why; kept in the history.
+        reason: String,
+    },
+    /// Take an entry back.
+    Reverse {
+        /// Which entry.
+        number: EntryNumber,
+        /// On which day.
+        date: NaiveDate,
+        /// Why; kept in the history.
+        reason: String,
+    },
+    /// Attach a receipt.
+    Attach(EntryNumber, ReceiptFile),
+    /// Take a receipt off an entry.
+    Detach(EntryNumber, ReceiptId),
+    /// Say what stands behind an entry.
+    SetProof(EntryNumber, Proof),
+    /// Change settings: key and value.
+    SetSettings(Vec<(String, String)>),
+    /// Lock everything up to a day.
+    Lock(NaiveDate),
+    /// Unlock, with a reason.
+    Unlock(String),
+    /// Close the financial year named after the calendar year it ends in.
+    CloseYear(i32),
+    /// Reopen what was closed last, with a reason.
+    Reopen(String),
+    /// Add an account.
+    AddAccount(NewAccount),
+    /// Change an account.
+    UpdateAccount(Box<Account>),
+    /// Offer an account no more.
+    RetireAccount(AccountId),
+    /// Open a sales channel by its name.
+    OpenChannel(String),
+    /// Move lines from one account to another, with a reason.
+    Reclassify {
+        /// From here.
+        from: AccountId,
+        /// To here.
+        to: AccountId,
+        /// In which entries.
+        filter: Box<EntryFilter>,
+        /// Why.
+        reason: String,
+    },
+    /// Change a piece of equipment.
+    UpdateEquipment(Box<Equipment>),
+    /// Change a piece's terms from a day on.
+    ChangeTerms(String, TermsChange),
+    /// Let a piece go with its entries.
+    Dispose {
+        /// Its key.
+        key: String,
+        /// How it went.
+        disposal: Disposal,
+        /// The entries that say so.
+        recordings: Vec<Recording>,
+    },
+    /// A channel holds money back until a day.
+    AddHold {
+        /// The channel.
+        channel: AccountId,
+        /// How much.
+        amount: Money,
+        /// Since when.
+        since: NaiveDate,
+        /// Until when, if that is known.
+        until: Option<NaiveDate>,
+        /// Why.
+        memo: String,
+    },
+    /// A hold ended.
+    ReleaseHold(i64, NaiveDate),
+    /// Something recurs from now on.
+    AddRecurring(Box<Recurring>),
+    /// What recurs is changed.
+    UpdateRecurring(Box<Recurring>),
+    /// Leave out what is due next.
+    SkipRecurring(i64),
+    /// Write down what was due.
+    ConfirmRecurring(i64, Box<Recording>),
+    /// Keep a form's draft in the book: which form, and its content.
+    KeepDraft(String, String),
+    /// A kept draft is no longer needed.
+    DropDraft(i64),
+}
+
+/// Work for a thread of its own. It gets its own copy of what it needs, never the open book.
+pub struct Job {
+    /// What is being done, as `Writing the year-end folder`.
+    pub title: String,
+    /// The work; its answer is said in the bar at the top, `Ok` as a notice and `Err` as trouble.
+    pub work: Box<dyn FnOnce() -> Result<String, String> + Send>,
+}

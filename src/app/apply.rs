@@ -1,0 +1,250 @@
+//! The only place of the window that writes in the book: one short arm per change.
+//! What is written was made by a screen; what is said afterwards is said by the window.
+
+use super::action::{ReceiptFile, Write};
+use crate::book::{Book, BookError};
+use crate::ledger::EntryNumber;
+
+/// What became of a change.
+pub(super) struct Written {
+    /// The entries it wrote.
+    pub(super) numbers: Vec<EntryNumber>,
+    /// What is said.
+    pub(super) words: String,
+}
+
+fn said(words: impl Into<String>) -> Written {
+    Written {
+        numbers: Vec::new(),
+        words: words.into(),
+    }
+}
+
+/// Makes one change: all of it or nothing.
+pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError> {
+    match write {
+        Write::Record {
+            recordings,
+            receipts,
+            done,
+        } => record(book, recordings, receipts, done),
+        Write::Amend {
+            number,
+            entry,
+            proof,
+            receipts,
+            reason,
+        } => {
+            book.group(&format!("Entry {number} amended"), |book| {
+                book.amend(*number, entry, reason)?;
+                if let Some(proof) = proof {
+                    book.set_proof(*number, proof)?;
+                }
+                attach_all(book, *number, receipts)
+            })?;
+            Ok(Written {
+                numbers: vec![*number],
+                words: format!("Entry {number} is changed; the earlier version is kept"),
+            })
+        }
+        Write::Reverse {
+            number,
+            date,
+            reason,
+        } => {
+            let by = book.reverse(*number, *date, reason)?;
+            Ok(Written {
+                numbers: vec![by],
+                words: format!("Entry {number} is taken back by entry {by}"),
+            })
+        }
+        Write::Attach(number, file) => {
+            book.attach_receipt(*number, &file.name, &file.bytes)?;
+            Ok(said(format!("{} is kept with entry {number}", file.name)))
+        }
+        Write::Detach(number, receipt) => {
+            book.detach(*number, receipt)?;
+            Ok(said(format!("The receipt is taken off entry {number}")))
+        }
+        Write::SetProof(number, proof) => {
+            book.set_proof(*number, proof)?;
+            Ok(said(format!("What stands behind entry {number} is kept")))
+        }
+        Write::SetSettings(changes) => {
+            book.set_settings(changes)?;
+            Ok(said("The settings are kept"))
+        }
+        Write::AddAccount(_)
+        | Write::UpdateAccount(_)
+        | Write::RetireAccount(_)
+        | Write::OpenChannel(_)
+        | Write::Reclassify { .. } => change_accounts(book, write),
+        Write::UpdateEquipment(_) | Write::ChangeTerms(..) | Write::Dispose { .. } => {
+            change_equipment(book, write)
+        }
+        Write::Lock(_) | Write::Unlock(_) | Write::CloseYear(_) | Write::Reopen(_) => {
+            change_years(book, write)
+        }
+        Write::AddHold {
+            channel,
+            amount,
+            since,
+            until,
+            memo,
+        } => {
+            book.add_hold(*channel, *amount, *since, *until, memo)?;
+            Ok(said("What the shop holds is kept"))
+        }
+        Write::ReleaseHold(id, on) => {
+            book.release_hold(*id, *on)?;
+            Ok(said("No longer held"))
+        }
+        Write::AddRecurring(_)
+        | Write::UpdateRecurring(_)
+        | Write::SkipRecurring(_)
+        | Write::ConfirmRecurring(..) => change_recurring(book, write),
+        Write::KeepDraft(form, content) => {
+            book.keep_draft(form, content)?;
+            Ok(said("Kept for later, in the book"))
+        }
+        Write::DropDraft(id) => {
+            book.drop_draft(*id)?;
+            Ok(said("The draft is gone"))
+        }
+    }
+}
+
+fn record(
+    book: &mut Book,
+    recordings: &[crate::happenings::Recording],
+    receipts: &[ReceiptFile],
+    done: &str,
+) -> Result<Written, BookError> {
+    let numbers = book.group(done, |book| {
+        let numbers = book.record_all(recordings)?;
+        if let Some(first) = numbers.first() {
+            attach_all(book, *first, receipts)?;
+        }
+        Ok::<_, BookError>(numbers)
+    })?;
+    Ok(Written {
+        numbers,
+        words: done.to_owned(),
+    })
+}
+
+fn attach_all(
+    book: &mut Book,
+    number: EntryNumber,
+    receipts: &[ReceiptFile],
+) -> Result<(), BookError> {
+    for file in receipts {
+        book.attach_receipt(number, &file.name, &file.bytes)?;
+    }
+    Ok(())
+}
+
+fn change_accounts(book: &mut Book, write: &Write) -> Result<Written, BookError> {
+    let words = match write {
+        Write::AddAccount(new) => {
+            let id = book.add_account(new)?;
+            format!("{} is open", book.chart().title(id))
+        }
+        Write::UpdateAccount(account) => {
+            book.update_account(account)?;
+            format!("{} is changed", account.title())
+        }
+        Write::RetireAccount(id) => {
+            book.retire_account(*id)?;
+            format!("{} is no longer offered", book.chart().title(*id))
+        }
+        Write::OpenChannel(name) => {
+            let id = book.open_channel(name)?;
+            format!("{} is open", book.chart().title(id))
+        }
+        Write::Reclassify {
+            from,
+            to,
+            filter,
+            reason,
+        } => {
+            book.reclassify(*from, *to, filter, reason)?;
+            let chart = book.chart();
+            format!("Moved from {} to {}", chart.title(*from), chart.title(*to))
+        }
+        _ => String::new(),
+    };
+    Ok(said(words))
+}
+
+fn change_equipment(book: &mut Book, write: &Write) -> Result<Written, BookError> {
+    match write {
+        Write::UpdateEquipment(piece) => {
+            book.update_equipment(piece)?;
+            Ok(said(format!("{} is changed", piece.name)))
+        }
+        Write::ChangeTerms(key, change) => {
+            book.change_terms(key, change)?;
+            Ok(said(format!("The new terms hold from {}", change.from)))
+        }
+        Write::Dispose {
+            key,
+            disposal,
+            recordings,
+        } => Ok(Written {
+            numbers: book.dispose(key, disposal, recordings)?,
+            words: "It has left the register".to_owned(),
+        }),
+        _ => Ok(said("")),
+    }
+}
+
+fn change_years(book: &mut Book, write: &Write) -> Result<Written, BookError> {
+    match write {
+        Write::Lock(date) => {
+            book.lock_through(*date)?;
+            Ok(said(format!("Nothing changes any more up to {date}")))
+        }
+        Write::Unlock(reason) => {
+            book.unlock(reason)?;
+            Ok(said("Unlocked; the reason is kept"))
+        }
+        Write::CloseYear(year) => {
+            let number = book.close_year(*year)?;
+            Ok(Written {
+                numbers: number.into_iter().collect(),
+                words: format!("The year {year} is closed"),
+            })
+        }
+        Write::Reopen(reason) => {
+            book.reopen(reason)?;
+            Ok(said("Reopened; the reason is kept"))
+        }
+        _ => Ok(said("")),
+    }
+}
+
+fn change_recurring(book: &mut Book, write: &Write) -> Result<Written, BookError> {
+    match write {
+        Write::AddRecurring(recurring) => {
+            book.add_recurring(recurring)?;
+            Ok(said(format!("{} is remembered", recurring.name)))
+        }
+        Write::UpdateRecurring(recurring) => {
+            book.update_recurring(recurring)?;
+            Ok(said(format!("{} is changed", recurring.name)))
+        }
+        Write::SkipRecurring(id) => {
+            let next = book.skip_recurring(*id)?;
+            Ok(said(format!("Left out; next due {next}")))
+        }
+        Write::ConfirmRecurring(id, recording) => {
+            let number = book.confirm_recurring(*id, recording)?;
+            Ok(Written {
+                numbers: vec![number],
+                words: format!("Written down as entry {number}"),
+            })
+        }
+        _ => Ok(said("")),
+    }
+}

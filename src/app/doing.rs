@@ -1,0 +1,249 @@
+//! Doing what was asked for: going, opening, writing, undoing, and closing the window with a backup.
+//! Writes go through `apply`; what is said afterwards goes to the bar at the top.
+
+use std::path::PathBuf;
+
+use egui::{Context, ViewportCommand};
+
+use super::action::{Action, Write};
+use super::background::Report;
+use super::palette::{Palette, PaletteKind};
+use super::screen::After;
+use super::screens::first_run::FirstStep;
+use super::screens::settings::SettingsScreen;
+use super::widgets::{self, Answer};
+use super::{App, Open, Over, State, apply, forms, sentence};
+use crate::book::{Book, BookError, NewBook};
+
+impl App {
+    /// Does what a screen, a key or a button asked for.
+    pub(super) fn act(&mut self, ctx: &Context, action: Action) {
+        match action {
+            Action::SetTheme(theme) => {
+                self.preferences.theme = theme;
+                self.preferences.save();
+            }
+            Action::Scale(steps) => self.preferences.change_scale(steps),
+            Action::Run(job) => self.background.run(ctx, job),
+            Action::Say(words) => self.notices.done(words, false),
+            Action::Trouble(words) => self.notices.trouble(words),
+            action => {
+                if let State::Open(open) = &mut self.state {
+                    open.act(&mut self.notices, (self.today)(), action);
+                }
+            }
+        }
+        // What changed above is seen in the next frame.
+        ctx.request_repaint();
+    }
+
+    /// Does the first step that was chosen.
+    pub(super) fn begin(&mut self, ctx: &Context, step: FirstStep) {
+        if matches!(self.state, State::Open(_)) {
+            self.goes_on_to = Some(step);
+            self.close_book(ctx);
+            return;
+        }
+        self.trouble = None;
+        match step {
+            FirstStep::Open(path) => self.open(ctx, &path),
+            FirstStep::New {
+                path,
+                name,
+                currency,
+                first_day,
+            } => self.background.start(ctx, "Making the book", move || {
+                let mut new = NewBook::new(currency, first_day);
+                new.business_name = name;
+                Report::Opened(make(path, &new).map(Box::new))
+            }),
+            FirstStep::Sample => {
+                self.background
+                    .start(ctx, "Writing the sample book", super::start::sample)
+            }
+        }
+    }
+
+    /// When the window is asked to close: unfinished forms are asked about, then the backup is made on a thread.
+    pub(super) fn close_if_asked(&mut self, ctx: &Context) {
+        if !ctx.input(|input| input.viewport().close_requested()) {
+            return;
+        }
+        match &mut self.state {
+            State::First(_) | State::Closed => {}
+            State::Closing => ctx.send_viewport_cmd(ViewportCommand::CancelClose),
+            State::Open(open) => {
+                ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+                if open.places.drafts().is_empty() {
+                    self.close_book(ctx);
+                } else {
+                    open.over = Some(Over::Quit);
+                }
+            }
+        }
+    }
+
+    /// Closes the book on a thread, with its backup.
+    pub(super) fn close_book(&mut self, ctx: &Context) {
+        if let State::Open(open) = std::mem::replace(&mut self.state, State::Closing) {
+            let book = open.book;
+            self.background.start(ctx, "Making the backup", move || {
+                Report::Closed(book.close())
+            });
+        }
+    }
+
+    pub(super) fn closed(&mut self, ctx: &Context, result: Result<Option<PathBuf>, BookError>) {
+        let trouble = result.err().map(|error| {
+            format!("The book is closed and safe, but no backup could be made: {error}")
+        });
+        match (self.goes_on_to.take(), trouble) {
+            (Some(step), trouble) => {
+                self.state = self.first_page();
+                self.begin(ctx, step);
+                self.trouble = trouble;
+            }
+            (None, Some(words)) => {
+                // Said once, on the first page; closing again goes.
+                self.trouble = Some(words);
+                self.state = self.first_page();
+            }
+            (None, None) => {
+                self.state = State::Closed;
+                ctx.send_viewport_cmd(ViewportCommand::Close);
+            }
+        }
+    }
+
+    /// The question that stands over the rooms, when there is one.
+    pub(super) fn ask(&mut self, ctx: &Context) {
+        let State::Open(open) = &mut self.state else {
+            return;
+        };
+        match open.over {
+            Some(Over::Leave) => {
+                let words = "What you typed here is not written down yet.";
+                let answer = widgets::confirm(ctx, "Leave this form?", words, "Leave it", "Stay");
+                if answer == Some(Answer::Yes) {
+                    open.places.close();
+                }
+                if answer.is_some() {
+                    open.over = None;
+                }
+            }
+            Some(Over::Quit) => {
+                let drafts = open.places.drafts().join(", ");
+                let words = format!("Not written down yet: {drafts}. Closing the window drops it.");
+                match widgets::confirm(ctx, "Close the window?", &words, "Close it", "Stay") {
+                    Some(Answer::Yes) => self.close_book(ctx),
+                    Some(Answer::No) => open.over = None,
+                    None => {}
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+fn make(path: PathBuf, new: &NewBook) -> Result<Book, BookError> {
+    if let Some(folder) = path.parent().filter(|folder| !folder.exists()) {
+        std::fs::create_dir_all(folder).map_err(|source| BookError::Io {
+            doing: format!("making the folder {}", folder.display()),
+            source,
+        })?;
+    }
+    Book::create(path, new)
+}
+
+impl Open {
+    fn act(
+        &mut self,
+        notices: &mut super::notices::Notices,
+        today: chrono::NaiveDate,
+        action: Action,
+    ) {
+        match action {
+            Action::Go(room) => self.places.go(room),
+            Action::Open(screen) => {
+                notices.put_away();
+                self.places.open(screen);
+            }
+            Action::Start(wish) => match forms::start(&wish) {
+                Some(screen) => {
+                    notices.put_away();
+                    self.places.open(screen);
+                }
+                None => notices.trouble(format!(
+                    "'{}' has no form of its own; write it in debits and credits",
+                    wish.kind.plain()
+                )),
+            },
+            Action::Back if self.places.top_has_draft() => self.over = Some(Over::Leave),
+            Action::Back | Action::Close => {
+                self.places.close();
+            }
+            Action::KeepForLater => self.places.keep_top(),
+            Action::WhatHappened => self.open_palette(PaletteKind::Happened),
+            Action::Settings => self.places.open(Box::new(SettingsScreen::default())),
+            Action::OtherBook => {
+                let first = super::FirstRun::new(today, &super::books_folder());
+                self.over = Some(Over::OtherBook(Box::new(first)));
+            }
+            Action::SetPeriod(choice) => {
+                self.choice = choice;
+                self.period_seen = None;
+            }
+            Action::Write(write) => self.write(notices, &write),
+            Action::Undo => match self.book.undo() {
+                Ok(Some(what)) => notices.done(format!("Undone: {what}"), false),
+                Ok(None) => notices.done("There is nothing to undo", false),
+                Err(error) => notices.trouble(error),
+            },
+            Action::Redo => match self.book.redo() {
+                Ok(Some(what)) => notices.done(format!("Done again: {what}"), true),
+                Ok(None) => notices.done("There is nothing to do again", false),
+                Err(error) => notices.trouble(error),
+            },
+            Action::SetTheme(_)
+            | Action::Scale(_)
+            | Action::Run(_)
+            | Action::Say(_)
+            | Action::Trouble(_) => {}
+        }
+    }
+
+    pub(super) fn open_palette(&mut self, kind: PaletteKind) {
+        let palette = Palette::new(kind, &self.places.rooms(), &self.book);
+        self.over = Some(Over::Palette(palette));
+    }
+
+    fn write(&mut self, notices: &mut super::notices::Notices, write: &Write) {
+        match apply::write(&mut self.book, write) {
+            Ok(written) => {
+                let after = self
+                    .places
+                    .top()
+                    .map(|shown| shown.screen.written(&written.numbers));
+                if after == Some(After::Close) {
+                    self.places.close();
+                }
+                let numbers: Vec<String> =
+                    written.numbers.iter().map(ToString::to_string).collect();
+                let words = match (&written.numbers[..], write) {
+                    ([_, ..], Write::Record { .. }) if numbers.len() < 4 => {
+                        format!("{} (entry {})", written.words, numbers.join(", "))
+                    }
+                    _ => written.words,
+                };
+                notices.done(sentence(&words), true);
+            }
+            Err(error) => {
+                let words = error.to_string();
+                if let Some(shown) = self.places.top() {
+                    shown.screen.refused(&words);
+                }
+                notices.trouble(words);
+            }
+        }
+    }
+}

@@ -1,0 +1,389 @@
+//! The frame around every screen: the bar at the top, the list of rooms, the notice bar, and the main area.
+//! What the main area shows is the screen's.
+
+use chrono::NaiveDate;
+use egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, Stroke, Ui, Vec2};
+
+use super::action::Action;
+use super::keys::{self, Asked};
+use super::navigation::Room;
+use super::palette::PaletteKind;
+use super::period::PeriodChoice;
+use super::theme::{self, palette, space};
+use super::widgets::{self, Field};
+use super::{App, Open, Over, State};
+use crate::dates::{DateRange, show_day};
+
+/// Draws the window and does what was asked for.
+pub(super) fn show(app: &mut App, ui: &mut Ui) {
+    let ctx = ui.ctx().clone();
+    let ground = palette(ui).paper;
+    match &app.state {
+        State::First(_) => first_page(app, ui),
+        State::Open(_) => open_page(app, ui),
+        State::Closing | State::Closed => {
+            CentralPanel::default()
+                .frame(Frame::new().fill(ground).inner_margin(space::PAGE))
+                .show(ui, |ui| {
+                    ui.centered_and_justified(|ui| {
+                        ui.label("Making the backup. The window closes by itself.");
+                    });
+                });
+        }
+    }
+    app.ask(&ctx);
+}
+
+fn first_page(app: &mut App, ui: &mut Ui) {
+    let ctx = ui.ctx().clone();
+    if let Some(Asked::Act(action @ Action::Scale(_))) = keys::read(&ctx) {
+        app.act(&ctx, action);
+    }
+    let State::First(first) = &mut app.state else {
+        return;
+    };
+    let ground = palette(ui).paper;
+    let today = (app.today)();
+    let busy = app.background.under_way();
+    let step = CentralPanel::default()
+        .frame(Frame::new().fill(ground).inner_margin(32.0))
+        .show(ui, |ui| {
+            scrolled(ui, "first page", |ui| {
+                ui.set_max_width(1040.0);
+                first.ui(
+                    ui,
+                    today,
+                    &app.preferences.recent,
+                    busy,
+                    app.trouble.as_deref(),
+                )
+            })
+        })
+        .inner;
+    if let Some(step) = step {
+        app.begin(&ctx, step);
+    }
+}
+
+fn open_page(app: &mut App, ui: &mut Ui) {
+    let ctx = ui.ctx().clone();
+    let today = (app.today)();
+    let mut actions = Vec::new();
+    if let State::Open(open) = &mut app.state {
+        open.renew_period(today);
+        let mut opens_period = false;
+        if open.over.is_none() {
+            match keys::read(&ctx) {
+                Some(Asked::Act(action)) => actions.push(action),
+                Some(Asked::Palette(kind)) => open.open_palette(kind),
+                Some(Asked::Period) => opens_period = true,
+                Some(Asked::Keys) => open.over = Some(Over::Keys),
+                None => {}
+            }
+        }
+        let colours = palette(ui);
+        Panel::top("top bar")
+            .frame(
+                Frame::new()
+                    .fill(colours.paper)
+                    .inner_margin(Margin::symmetric(24, 9)),
+            )
+            .show(ui, |ui| {
+                actions.extend(top_bar(ui, open, today, opens_period));
+            });
+        Panel::left("rooms")
+            .resizable(false)
+            .exact_size(166.0)
+            .show_separator_line(false)
+            .frame(
+                Frame::new()
+                    .fill(colours.paper)
+                    .inner_margin(Margin::symmetric(24, 16)),
+            )
+            .show(ui, |ui| {
+                scrolled(ui, "room list", |ui| actions.extend(rooms(ui, open)));
+            });
+    }
+    actions.extend(main_area(app, ui, today));
+    actions.extend(over(app, ui));
+    for action in actions {
+        app.act(&ctx, action);
+    }
+}
+
+fn top_bar(ui: &mut Ui, open: &mut Open, today: NaiveDate, opens_period: bool) -> Vec<Action> {
+    let mut actions = Vec::new();
+    let name = match open.book.settings().business_name() {
+        "" => "Your business",
+        name => name,
+    }
+    .to_owned();
+    let mut palette_wanted = None;
+    egui::Sides::new()
+        .height(38.0)
+        .shrink_left()
+        .truncate()
+        .show(
+            ui,
+            |ui| {
+                ui.label(RichText::new(name).font(theme::card_heading()));
+                ui.add_space(space::MEDIUM);
+                actions.extend(period_menu(ui, open, today, opens_period));
+            },
+            |ui| {
+                if widgets::primary_button(ui, "What happened?", "Ctrl N").clicked() {
+                    palette_wanted = Some(PaletteKind::Happened);
+                }
+                ui.add_space(space::MEDIUM);
+                if find_button(ui).clicked() {
+                    palette_wanted = Some(PaletteKind::Find);
+                }
+            },
+        );
+    if let Some(kind) = palette_wanted {
+        open.open_palette(kind);
+    }
+    actions
+}
+
+fn find_button(ui: &mut Ui) -> egui::Response {
+    let colours = palette(ui);
+    let words = RichText::new("Find anything").color(colours.soft_ink);
+    let keys = RichText::new("Ctrl K")
+        .font(theme::small())
+        .color(colours.soft_ink);
+    let width = (ui.available_width() * 0.4).clamp(170.0, 270.0);
+    let button = egui::Button::new((words, egui::Atom::grow(), keys))
+        .fill(colours.sheet)
+        .stroke(Stroke::new(1.0, colours.edge))
+        .min_size(Vec2::new(width, space::FIELD));
+    ui.add(button)
+}
+
+fn period_menu(ui: &mut Ui, open: &mut Open, today: NaiveDate, opens: bool) -> Option<Action> {
+    let colours = palette(ui);
+    let words = format!("{} \u{25BC}", open.period_label);
+    let button = egui::Button::new(RichText::new(words).color(colours.soft_ink)).frame(false);
+    let response = ui
+        .add(button)
+        .on_hover_text("The period that every room shows (Ctrl P)");
+    let name = format!("Period: {}", open.period_label);
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &name));
+    if opens {
+        egui::Popup::toggle_id(ui.ctx(), egui::Popup::default_response_id(&response));
+    }
+    let mut action = None;
+    egui::Popup::menu(&response)
+        .close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside)
+        .show(|ui| {
+            ui.set_min_width(280.0);
+            for choice in PeriodChoice::NAMED {
+                let range = choice.range(&super::book_days(&open.book, today));
+                let second = super::period::in_words(range, today);
+                let row = widgets::list_row(ui, open.choice == choice, choice.name(), &second);
+                if opens && choice == PeriodChoice::ThisMonth {
+                    row.request_focus();
+                }
+                if row.clicked() {
+                    action = Some(Action::SetPeriod(choice));
+                    ui.close();
+                }
+            }
+            ui.separator();
+            if let Some(range) = other_days(ui, open, today) {
+                action = Some(Action::SetPeriod(PeriodChoice::Custom(range)));
+                ui.close();
+            }
+        });
+    action
+}
+
+fn other_days(ui: &mut Ui, open: &mut Open, today: NaiveDate) -> Option<DateRange> {
+    if open.custom.0.is_empty() {
+        open.custom = (show_day(open.period.from), show_day(open.period.to));
+    }
+    let mut range = None;
+    ui.horizontal_top(|ui| {
+        let (from, to) = (&mut open.custom.0, &mut open.custom.1);
+        let (_, from) = widgets::date_field(ui, Field::new("From").width(126.0), from, today);
+        let (_, to) = widgets::date_field(ui, Field::new("To").width(126.0), to, today);
+        range = from.zip(to).and_then(|(from, to)| DateRange::new(from, to));
+    });
+    let pressed = ui
+        .add_enabled(range.is_some(), egui::Button::new("Show these days"))
+        .clicked();
+    range.filter(|_| pressed)
+}
+
+fn rooms(ui: &mut Ui, open: &mut Open) -> Vec<Action> {
+    let mut actions = Vec::new();
+    ui.spacing_mut().item_spacing.y = 4.0;
+    let current = open.places.room();
+    for room in open.places.rooms() {
+        if room == Room::SetAside {
+            ui.add_space(space::LARGE);
+        }
+        if room_link(ui, room.name(), room == current).clicked() {
+            actions.push(Action::Go(room));
+        }
+    }
+    let kept = open.places.kept();
+    if !kept.is_empty() {
+        ui.add_space(space::LARGE);
+        widgets::soft(ui, "Kept for later");
+        for (idx, title) in kept.iter().enumerate() {
+            if widgets::link(ui, title).clicked() {
+                open.places.take_up(idx);
+            }
+        }
+    }
+    ui.add_space(space::LARGE);
+    if widgets::link(ui, "Settings").clicked() {
+        actions.push(Action::Settings);
+    }
+    if widgets::link(ui, "Keys").on_hover_text("F1").clicked() {
+        open.over = Some(Over::Keys);
+    }
+    actions
+}
+
+fn room_link(ui: &mut Ui, name: &str, is_current: bool) -> egui::Response {
+    let colours = palette(ui);
+    let text = RichText::new(name)
+        .font(theme::card_heading())
+        .color(colours.ink);
+    let button = egui::Button::new(text)
+        .frame(false)
+        .min_size(Vec2::new(0.0, 32.0));
+    let response = ui.add(button);
+    response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, is_current, name));
+    let rect = response.rect;
+    if is_current || response.hovered() || response.has_focus() {
+        let width = if is_current { 2.5 } else { 1.0 };
+        ui.painter().hline(
+            rect.x_range(),
+            rect.bottom() - 1.0,
+            Stroke::new(width, colours.accent),
+        );
+    }
+    response
+}
+
+fn main_area(app: &mut App, ui: &mut Ui, today: NaiveDate) -> Vec<Action> {
+    let ctx = ui.ctx().clone();
+    let mut actions = Vec::new();
+    let ground = palette(ui).paper;
+    let App {
+        state,
+        preferences,
+        notices,
+        background,
+        ..
+    } = app;
+    let State::Open(open) = state else {
+        return actions;
+    };
+    let Open {
+        book,
+        places,
+        period,
+        period_label,
+        over,
+        ..
+    } = open.as_mut();
+    let cx = Open::view(book, preferences, *period, period_label, today);
+    let beneath = places.beneath();
+    CentralPanel::default()
+        .frame(Frame::new().fill(ground).inner_margin(Margin {
+            left: 22,
+            right: 24,
+            top: 16,
+            bottom: 12,
+        }))
+        .show(ui, |ui| {
+            if notices.ui(ui) {
+                actions.push(Action::Undo);
+            }
+            if let Some(words) = background.under_way() {
+                ui.horizontal(|ui| {
+                    ui.spinner();
+                    ui.label(format!("{words}\u{2026}"));
+                });
+            }
+            if let Some(title) = &beneath {
+                let words = format!("\u{2190} Back to {title}");
+                if widgets::link(ui, &words).clicked() || (over.is_none() && keys::is_back(&ctx)) {
+                    actions.push(Action::Back);
+                }
+            }
+            let salt = format!("{:?} {:?}", places.room(), beneath);
+            let Some(shown) = places.top() else {
+                return;
+            };
+            if let Err(error) = shown.refresh(book, &cx) {
+                widgets::caution(ui, &super::sentence(&error.to_string()));
+            }
+            scrolled(ui, &salt, |ui| {
+                actions.extend(shown.screen.ui(ui, &cx));
+            });
+            if shown.screen.is_stale() {
+                ctx.request_repaint();
+            }
+        });
+    actions
+}
+
+fn scrolled<R>(ui: &mut Ui, salt: &str, content: impl FnOnce(&mut Ui) -> R) -> R {
+    ScrollArea::vertical()
+        .id_salt(salt)
+        .auto_shrink([false, false])
+        .show(ui, content)
+        .inner
+}
+
+fn over(app: &mut App, ui: &mut Ui) -> Vec<Action> {
+    let ctx = ui.ctx().clone();
+    let today = (app.today)();
+    let mut step = None;
+    let mut actions = Vec::new();
+    let State::Open(open) = &mut app.state else {
+        return actions;
+    };
+    match &mut open.over {
+        Some(Over::Palette(palette)) => {
+            if let Err(error) = palette.refresh(&open.book) {
+                actions.push(Action::Trouble(error.to_string()));
+            }
+            if let Some(chosen) = palette.ui(ui) {
+                open.over = None;
+                actions.extend(chosen);
+            }
+        }
+        Some(Over::Keys) => {
+            if widgets::key_list(&ctx, keys::LIST) {
+                open.over = None;
+            }
+        }
+        Some(Over::OtherBook(first)) => {
+            let modal = egui::Modal::new(egui::Id::unique("other book")).show(&ctx, |ui| {
+                let size = ctx.content_rect().size();
+                ui.set_width((size.x - 120.0).min(980.0));
+                ScrollArea::vertical()
+                    .max_height(size.y - 120.0)
+                    .show(ui, |ui| {
+                        first.ui(ui, today, &app.preferences.recent, None, None)
+                    })
+                    .inner
+            });
+            step = modal.inner.clone();
+            if modal.should_close() {
+                open.over = None;
+            }
+        }
+        _ => {}
+    }
+    if let Some(step) = step {
+        app.begin(&ctx, step);
+    }
+    actions
+}

@@ -1,0 +1,124 @@
+//! The keys that work everywhere, and the list of all keys.
+//! Keys of a single form are its own.
+
+use egui::{Context, Key, KeyboardShortcut, Modifiers};
+
+use super::action::Action;
+use super::navigation::Room;
+use super::palette::PaletteKind;
+
+/// The list that F1 shows.
+pub(super) const LIST: &[(&str, &[(&str, &str)])] = &[
+    (
+        "Anywhere",
+        &[
+            ("Ctrl N", "What happened? Record anything"),
+            ("Ctrl K", "Find anything"),
+            ("Ctrl 1 \u{2026} 8", "Go to a room"),
+            ("Ctrl P", "Choose the period"),
+            ("Esc", "Back, or close what is open"),
+            ("Ctrl Z", "Undo"),
+            ("Ctrl Shift Z", "Redo"),
+            ("Ctrl ,", "Settings"),
+            (
+                "Ctrl +  Ctrl \u{2212}  Ctrl 0",
+                "Larger, smaller, usual size",
+            ),
+            ("F1", "This list"),
+        ],
+    ),
+    (
+        "In a form",
+        &[
+            ("Tab, Shift Tab", "Next field, field before"),
+            ("Ctrl Enter", "Write it down"),
+            ("Up, Down", "A day later or earlier; walk through a list"),
+            ("Enter, Tab", "Take what the list offers"),
+            ("Esc", "Keep what was typed"),
+            ("Ctrl R", "Choose the receipt's file"),
+        ],
+    ),
+    (
+        "On figures, rows and buttons",
+        &[
+            ("Tab", "Go to the next"),
+            ("Enter, Space", "Open it: where a figure comes from"),
+        ],
+    ),
+];
+
+/// What a key asked for.
+pub(super) enum Asked {
+    /// An action.
+    Act(Action),
+    /// One of the lists.
+    Palette(PaletteKind),
+    /// The period's menu.
+    Period,
+    /// The list of keys.
+    Keys,
+}
+
+const ROOM_KEYS: [Key; 8] = [
+    Key::Num1,
+    Key::Num2,
+    Key::Num3,
+    Key::Num4,
+    Key::Num5,
+    Key::Num6,
+    Key::Num7,
+    Key::Num8,
+];
+
+/// Reads the keys that work everywhere, before any widget does.
+pub(super) fn read(ctx: &Context) -> Option<Asked> {
+    // A field that is being typed in undoes its own typing first.
+    let is_typing = ctx.text_edit_focused();
+    ctx.input_mut(|input| {
+        let mut pressed = |modifiers: Modifiers, key: Key| {
+            input.consume_shortcut(&KeyboardShortcut::new(modifiers, key))
+        };
+        let (command, shift) = (Modifiers::COMMAND, Modifiers::COMMAND | Modifiers::SHIFT);
+        if !is_typing && (pressed(shift, Key::Z) || pressed(command, Key::Y)) {
+            return Some(Asked::Act(Action::Redo));
+        }
+        if !is_typing && pressed(command, Key::Z) {
+            return Some(Asked::Act(Action::Undo));
+        }
+        for (key, kind) in [(Key::N, PaletteKind::Happened), (Key::K, PaletteKind::Find)] {
+            if pressed(command, key) {
+                return Some(Asked::Palette(kind));
+            }
+        }
+        if pressed(command, Key::P) {
+            return Some(Asked::Period);
+        }
+        if pressed(command, Key::Comma) {
+            return Some(Asked::Act(Action::Settings));
+        }
+        for (room, key) in Room::ALL.into_iter().zip(ROOM_KEYS) {
+            if pressed(command, key) {
+                return Some(Asked::Act(Action::Go(room)));
+            }
+        }
+        for (key, steps) in [
+            (Key::Plus, 1),
+            (Key::Equals, 1),
+            (Key::Minus, -1),
+            (Key::Num0, 0),
+        ] {
+            if pressed(command, key) {
+                return Some(Asked::Act(Action::Scale(steps)));
+            }
+        }
+        pressed(Modifiers::NONE, Key::F1).then_some(Asked::Keys)
+    })
+}
+
+/// Whether Escape asks to go back: only when nothing that has the keyboard wants it.
+pub(super) fn is_back(ctx: &Context) -> bool {
+    let nothing_has_keys = ctx.memory(|memory| memory.focused().is_none());
+    nothing_has_keys
+        && !egui::Popup::is_any_open(ctx)
+        && ctx.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape))
+}

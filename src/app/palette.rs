@@ -1,0 +1,238 @@
+//! The two lists that open over the window and are narrowed by typing: "What happened?" and "Find anything".
+//! What they list comes from the forms, the rooms and the book; what is chosen becomes an action.
+
+use egui::{Key, Modal, Modifiers, Ui};
+
+use super::action::Action;
+use super::forms;
+use super::navigation::Room;
+use super::screens;
+use super::theme::space;
+use super::widgets::{Field, card_heading, list_row, matching, soft, text_field};
+use crate::book::{Book, BookError};
+use crate::dates::show_day;
+use crate::ledger::{AccountId, EntryNumber};
+
+const MOST_SHOWN: usize = 12;
+const MOST_FOUND: usize = 40;
+
+/// Which list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum PaletteKind {
+    /// What happened?
+    Happened,
+    /// Find anything.
+    Find,
+}
+
+/// What a row opens.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Target {
+    Happening(usize),
+    Room(Room),
+    Settings,
+    Account(AccountId),
+    Entry(EntryNumber),
+}
+
+struct Row {
+    words: String,
+    second: String,
+    target: Target,
+}
+
+/// An open list.
+pub(super) struct Palette {
+    kind: PaletteKind,
+    text: String,
+    row: usize,
+    is_new: bool,
+    // What is always there; entries found in the book come after.
+    fixed: Vec<Row>,
+    // What is looked through while typing: the words of each fixed row, with those that only find it.
+    searched: Vec<String>,
+    found: Vec<Row>,
+    asked: String,
+}
+
+impl Palette {
+    /// Opens a list; with `book`, the list of everything.
+    pub(super) fn new(kind: PaletteKind, rooms: &[Room], book: &Book) -> Self {
+        let mut fixed = Vec::new();
+        let mut searched = Vec::new();
+        let mut add = |words: String, second: String, more: &str, target: Target| {
+            searched.push(format!("{words} {second} {more}"));
+            fixed.push(Row {
+                words,
+                second,
+                target,
+            });
+        };
+        if kind == PaletteKind::Find {
+            for room in rooms {
+                let about = format!("room: {}", room.about());
+                add(room.name().to_owned(), about, "", Target::Room(*room));
+            }
+            let about = "name, threshold, theme, scale".to_owned();
+            add("Settings".to_owned(), about, "", Target::Settings);
+        }
+        for (idx, choice) in forms::HAPPENINGS.iter().enumerate() {
+            let second = choice.term.to_owned();
+            add(
+                choice.label.to_owned(),
+                second,
+                choice.words,
+                Target::Happening(idx),
+            );
+        }
+        if kind == PaletteKind::Find {
+            for account in book.chart().accounts() {
+                let number = format!("account {}", account.number);
+                add(
+                    account.name.clone(),
+                    number,
+                    "",
+                    Target::Account(account.id),
+                );
+            }
+        }
+        Self {
+            kind,
+            text: String::new(),
+            row: 0,
+            is_new: true,
+            fixed,
+            searched,
+            found: Vec::new(),
+            asked: String::new(),
+        }
+    }
+
+    /// Looks in the book for what is typed, when that changed.
+    pub(super) fn refresh(&mut self, book: &Book) -> Result<(), BookError> {
+        let wanted = self.text.trim();
+        if self.kind == PaletteKind::Happened || self.asked == wanted {
+            return Ok(());
+        }
+        self.asked = wanted.to_owned();
+        self.found.clear();
+        if wanted.chars().count() < 2 {
+            return Ok(());
+        }
+        for found in book.search(wanted, MOST_FOUND)? {
+            let what = [found.party.as_str(), found.memo.as_str()];
+            let what: Vec<&str> = what.into_iter().filter(|text| !text.is_empty()).collect();
+            let words = if what.is_empty() {
+                found.kind.plain().to_owned()
+            } else {
+                what.join(", ")
+            };
+            let amount = book.currency().show(found.total);
+            self.found.push(Row {
+                words,
+                second: format!("entry {}, {}, {amount}", found.number, show_day(found.date)),
+                target: Target::Entry(found.number),
+            });
+        }
+        Ok(())
+    }
+
+    /// Draws the list. The outer `None` while it is open; then what was chosen, if anything.
+    pub(super) fn ui(&mut self, ui: &mut Ui) -> Option<Option<Action>> {
+        let (title, label) = match self.kind {
+            PaletteKind::Happened => ("What happened?", "Type a word of it"),
+            PaletteKind::Find => ("Find anything", "Part of a name, a word, an amount, a day"),
+        };
+        let mut chosen = None;
+        let modal = Modal::new(egui::Id::unique("palette"))
+            .area(
+                egui::Modal::default_area(egui::Id::unique("palette"))
+                    .anchor(egui::Align2::CENTER_TOP, egui::vec2(0.0, 70.0)),
+            )
+            .show(ui.ctx(), |ui| {
+                ui.set_width(560.0);
+                card_heading(ui, title);
+                let shown = self.shown();
+                self.keys(ui, shown.len());
+                let enter = ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter));
+                let field = Field::new(label).take_focus(self.is_new);
+                self.is_new = false;
+                if text_field(ui, field, &mut self.text).changed() {
+                    self.row = 0;
+                    ui.ctx().request_repaint();
+                }
+                ui.add_space(space::SMALL);
+                if enter {
+                    chosen = shown.get(self.row).copied();
+                }
+                chosen = chosen.or(self.list(ui, &shown));
+            });
+        if let Some(target) = chosen {
+            return Some(action(target));
+        }
+        modal.should_close().then_some(None)
+    }
+
+    fn shown(&self) -> Vec<Target> {
+        let fixed = matching(self.searched.iter().map(String::as_str), &self.text);
+        let fixed = fixed.into_iter().map(|idx| self.fixed[idx].target);
+        fixed
+            .chain(self.found.iter().map(|row| row.target))
+            .collect()
+    }
+
+    fn keys(&mut self, ui: &Ui, count: usize) {
+        let count = count.max(1);
+        ui.input_mut(|input| {
+            if input.consume_key(Modifiers::NONE, Key::ArrowDown) {
+                self.row = (self.row + 1) % count;
+            }
+            if input.consume_key(Modifiers::NONE, Key::ArrowUp) {
+                self.row = (self.row + count - 1) % count;
+            }
+        });
+        self.row = self.row.min(count - 1);
+    }
+
+    fn list(&self, ui: &mut Ui, shown: &[Target]) -> Option<Target> {
+        let mut chosen = None;
+        let first = (self.row + 1).saturating_sub(MOST_SHOWN);
+        for (idx, target) in shown.iter().enumerate().skip(first).take(MOST_SHOWN) {
+            let Some(row) = self
+                .fixed
+                .iter()
+                .chain(&self.found)
+                .find(|row| row.target == *target)
+            else {
+                continue;
+            };
+            if list_row(ui, idx == self.row, &row.words, &row.second).clicked() {
+                chosen = Some(*target);
+            }
+        }
+        let beneath = if shown.is_empty() {
+            "Nothing like that".to_owned()
+        } else if shown.len() > MOST_SHOWN {
+            format!(
+                "{} in all; type to narrow. Enter opens, Esc closes",
+                shown.len()
+            )
+        } else {
+            "Enter opens, Esc closes".to_owned()
+        };
+        soft(ui, &beneath);
+        chosen
+    }
+}
+
+fn action(target: Target) -> Option<Action> {
+    match target {
+        Target::Happening(idx) => forms::HAPPENINGS
+            .get(idx)
+            .map(|choice| Action::Open((choice.open)())),
+        Target::Room(room) => Some(Action::Go(room)),
+        Target::Settings => Some(Action::Settings),
+        Target::Account(id) => screens::account(id).map(Action::Open),
+        Target::Entry(number) => screens::entry(number).map(Action::Open),
+    }
+}
