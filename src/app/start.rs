@@ -7,7 +7,6 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::background::Report;
 use super::{App, preferences::Preferences, theme};
-use crate::book::Book;
 
 const PACKAGES: &str = "apt-get install -y --no-install-recommends libx11-6 libx11-xcb1 libxcursor1 libxi6 \
     libxkbcommon-x11-0 libgl1 libegl1 libgl1-mesa-dri libwayland-client0 libwayland-egl1";
@@ -96,6 +95,6 @@ fn begin(ctx: &egui::Context, book: Option<&Path>) -> App {
 pub(super) fn sample() -> Report {
     match crate::verbs::fresh_sample() {
         Ok(book) => Report::Opened(Ok(Box::new(book))),
-        Err(error) => Report::Done(Err(super::sentence(&error.to_string()))),
+        Err(error) => Report::Done(Err(super::sentence(&error.line()))),
     }
 }

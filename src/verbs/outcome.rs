@@ -36,6 +36,16 @@ impl VerbError {
         }
     }
 
+    /// The first line of it, as a window shows it.
+    #[must_use]
+    pub fn line(&self) -> String {
+        match self {
+            Self::Refused(lines) => lines.first().cloned().unwrap_or_default(),
+            Self::Usage(line) => line.clone(),
+            Self::NobodyListens => String::new(),
+        }
+    }
+
     /// Says it on standard error, each line after the program's name.
     pub fn say(&self) {
         let mut err = io::stderr().lock();

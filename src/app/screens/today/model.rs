@@ -271,8 +271,8 @@ fn months(facts: &Facts) -> Vec<MonthBar> {
             month: *month,
             profit: statement.totals.net_profit,
             range: DateRange {
-                from: statement.from,
-                to: statement.to,
+                from: statement.range.from,
+                to: statement.range.to,
             },
         })
         .collect()
