@@ -1,10 +1,10 @@
 //! Writing entries: recording, amending, taking back, moving a whole kind to another account.
-//! Reading them is `reading`; the order of writing (history, lines, header) is what the triggers ask for.
+//! Reading them is `reading`'s business, their rows are `posting`'s.
 
 use chrono::NaiveDate;
-use rusqlite::params;
 
 use super::history::NewRow;
+use super::posting::{NewVersion, delete_rows, refuse_day};
 use super::reading::EntryFilter;
 use super::write::Change;
 use super::{Book, BookError, BroughtFile, content};
@@ -81,7 +81,8 @@ impl Book {
     /// Writes the mirror of an entry, dated in an open period.
     ///
     /// # Errors
-    /// Without a reason, when the day is locked, or when the entry was taken back already.
+    /// Without a reason, when the day is locked or before the entry's own, or when the entry was taken back already or
+    /// takes one back itself.
     pub fn reverse(
         &mut self,
         number: EntryNumber,
@@ -89,6 +90,14 @@ impl Book {
         reason: &str,
     ) -> Result<EntryNumber, BookError> {
         let reason = given(reason)?.to_owned();
+        let posted = self.entry(number)?;
+        refuse_mirrored(&posted)?;
+        let written = posted.entry.header.date;
+        if date < written {
+            return Err(BookError::refused(format!(
+                "entry {number} is dated {written} and cannot be taken back before that day"
+            )));
+        }
         self.write(&format!("Entry {number} taken back"), |book| {
             book.mirror(number, date, &reason)
         })
@@ -146,14 +155,24 @@ impl Book {
 
     fn record_each(&mut self, recordings: &[Recording]) -> Result<Vec<EntryNumber>, BookError> {
         let mut numbers = Vec::with_capacity(recordings.len());
-        for (index, recording) in recordings.iter().enumerate() {
-            let number = self
-                .record_one(recording)
-                .map_err(|source| BookError::AtIndex {
-                    index,
-                    source: Box::new(source),
-                })?;
-            numbers.push(number);
+        while numbers.len() < recordings.len() {
+            let index = numbers.len();
+            let at_index = |index: usize, source: BookError| BookError::AtIndex {
+                index,
+                source: Box::new(source),
+            };
+            // Entries that bring nothing else along share one writer.
+            let run = recordings[index..].iter().take_while(|one| is_plain(one));
+            let mut writer = self.entry_writer()?;
+            for recording in run {
+                let number = writer.record(&recording.entry, None);
+                numbers.push(number.map_err(|error| at_index(numbers.len(), error))?);
+            }
+            drop(writer);
+            if let Some(recording) = recordings.get(numbers.len()) {
+                let number = self.record_one(recording);
+                numbers.push(number.map_err(|error| at_index(numbers.len(), error))?);
+            }
         }
         Ok(numbers)
     }
@@ -168,7 +187,7 @@ impl Book {
     }
 
     pub(super) fn record_one(&mut self, recording: &Recording) -> Result<EntryNumber, BookError> {
-        let number = self.record_entry(&recording.entry, None)?;
+        let number = self.entry_writer()?.record(&recording.entry, None)?;
         if recording.proof != Proof::default() {
             self.put_proof(number, &recording.proof)?;
         }
@@ -183,46 +202,6 @@ impl Book {
         Ok(number)
     }
 
-    fn record_entry(
-        &mut self,
-        entry: &JournalEntry,
-        reverses: Option<EntryNumber>,
-    ) -> Result<EntryNumber, BookError> {
-        let newest: u64 = self
-            .conn
-            .prepare_cached("SELECT ifnull(max(number), 0) FROM entry")?
-            .query_row([], |row| row.get(0))?;
-        let posted = PostedEntry {
-            number: EntryNumber(newest + 1),
-            version: 1,
-            entry: entry.clone(),
-            reverses,
-            reversed_by: None,
-        };
-        let what = entry.header.kind.plain();
-        self.put(&posted, "record", what)?;
-        Ok(posted.number)
-    }
-
-    /// Writes an entry that has no header yet: history, lines, header.
-    fn put(&mut self, posted: &PostedEntry, action: &str, what: &str) -> Result<(), BookError> {
-        self.collect_side_changes()?;
-        self.refuse_day(posted.entry.header.date)?;
-        self.refuse_unknown_accounts(&posted.entry)?;
-        let text = content::text(posted.number, &posted.entry, posted.reverses)?;
-        let written = self.append_history(&NewRow {
-            action,
-            entry: Some(posted.number),
-            version: Some(posted.version),
-            what,
-            digest: Some(content::digest(&text)),
-            ..NewRow::default()
-        })?;
-        self.insert_rows(posted, written)?;
-        self.steps.made(Change::Recorded(posted.number));
-        Ok(())
-    }
-
     /// Puts another version in an entry's place; its number, attachments and proof stay.
     pub(super) fn replace(
         &mut self,
@@ -231,29 +210,15 @@ impl Book {
         what: &str,
         reason: &str,
     ) -> Result<(), BookError> {
-        self.collect_side_changes()?;
         let before = self.entry(number)?;
-        self.refuse_day(before.entry.header.date)?;
-        self.refuse_day(entry.header.date)?;
-        self.refuse_unknown_accounts(entry)?;
-        let after = PostedEntry {
+        let new = NewVersion {
+            number,
             version: before.version + 1,
-            entry: entry.clone(),
-            ..before.clone()
+            entry,
+            reverses: before.reverses,
         };
-        let earlier = content::text(number, &before.entry, before.reverses)?;
-        let text = content::text(number, entry, before.reverses)?;
-        let written = self.append_history(&NewRow {
-            action: "amend",
-            entry: Some(number),
-            version: Some(after.version),
-            what,
-            reason,
-            content: &earlier,
-            digest: Some(content::digest(&text)),
-        })?;
-        self.delete_rows(number)?;
-        self.insert_rows(&after, written)?;
+        self.entry_writer()?
+            .replace(new, &before.entry, what, reason)?;
         self.steps.made(Change::Amended(Box::new(before)));
         Ok(())
     }
@@ -262,7 +227,7 @@ impl Book {
     pub(super) fn withdraw(&mut self, number: EntryNumber, what: &str) -> Result<(), BookError> {
         self.collect_side_changes()?;
         let before = self.entry(number)?;
-        self.refuse_day(before.entry.header.date)?;
+        refuse_day(&self.settings, before.entry.header.date)?;
         let earlier = content::text(number, &before.entry, before.reverses)?;
         self.append_history(&NewRow {
             action: "withdraw",
@@ -272,14 +237,21 @@ impl Book {
             content: &earlier,
             ..NewRow::default()
         })?;
-        self.delete_rows(number)?;
+        delete_rows(&self.conn, number)?;
+        self.chain.newest = number.0 - 1;
         self.steps.made(Change::Withdrawn(Box::new(before)));
         Ok(())
     }
 
     /// Puts a withdrawn entry back under its number.
     pub(super) fn put_back(&mut self, posted: &PostedEntry, what: &str) -> Result<(), BookError> {
-        self.put(posted, "record", what)
+        let new = NewVersion {
+            number: posted.number,
+            version: posted.version,
+            entry: &posted.entry,
+            reverses: posted.reverses,
+        };
+        self.entry_writer()?.put(new, what)
     }
 
     pub(super) fn mirror(
@@ -297,80 +269,9 @@ impl Book {
             // Statements leave closing entries out, so what takes one back must be left out with it.
             mirror.header.kind = EntryKind::Closing;
         }
-        let by = self.record_entry(&mirror, Some(number))?;
+        let by = self.entry_writer()?.record(&mirror, Some(number))?;
         self.follow_reversal(&posted)?;
         Ok(by)
-    }
-
-    fn refuse_day(&self, date: NaiveDate) -> Result<(), BookError> {
-        if let Some(lock) = self.lock_date().filter(|lock| date <= *lock) {
-            return Err(BookError::Locked { date, lock });
-        }
-        let first_day = self.first_day();
-        if date < first_day {
-            return Err(BookError::BeforeFirstDay { date, first_day });
-        }
-        Ok(())
-    }
-
-    fn refuse_unknown_accounts(&self, entry: &JournalEntry) -> Result<(), BookError> {
-        for line in entry.lines() {
-            self.chart.account(line.account)?;
-        }
-        Ok(())
-    }
-
-    fn insert_rows(&self, posted: &PostedEntry, written: i64) -> Result<(), BookError> {
-        let mut insert = self.conn.prepare_cached(
-            "INSERT INTO line (entry, position, account, amount, memo, equipment, item, quantity)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
-        )?;
-        for (idx, line) in posted.entry.lines().iter().enumerate() {
-            insert.execute(params![
-                posted.number.0,
-                idx + 1,
-                line.account.0,
-                line.amount.minor(),
-                line.memo,
-                line.equipment,
-                line.item,
-                line.quantity.map(|quantity| quantity.to_string()),
-            ])?;
-        }
-        let header = &posted.entry.header;
-        self.conn
-            .prepare_cached(
-                "INSERT INTO entry (number, version, date, kind, party, memo, reference, document, origin, tags,
-                                    tax_by_channel, reverses, written)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13)",
-            )?
-            .execute(params![
-                posted.number.0,
-                posted.version,
-                header.date.to_string(),
-                header.kind.as_str(),
-                header.party,
-                header.memo,
-                header.reference,
-                header.document,
-                header.origin.to_string(),
-                header.tags.join("\n"),
-                header.tax_by_channel.minor(),
-                posted.reverses.map(|number| number.0),
-                written,
-            ])?;
-        Ok(())
-    }
-
-    /// The header goes first: lines of a posted entry are final.
-    fn delete_rows(&self, number: EntryNumber) -> Result<(), BookError> {
-        self.conn
-            .prepare_cached("DELETE FROM entry WHERE number = ?1")?
-            .execute([number.0])?;
-        self.conn
-            .prepare_cached("DELETE FROM line WHERE entry = ?1")?
-            .execute([number.0])?;
-        Ok(())
     }
 }
 
@@ -393,6 +294,13 @@ fn refuse_mirrored(posted: &PostedEntry) -> Result<(), BookError> {
         (None, Some(_)) => Err(BookError::IsReversal(posted.number)),
         (None, None) => Ok(()),
     }
+}
+
+/// Whether a recording is an entry and nothing else.
+fn is_plain(recording: &Recording) -> bool {
+    recording.equipment.is_empty()
+        && recording.remembered.is_empty()
+        && recording.proof == Proof::default()
 }
 
 /// How undo names an entry: `Bought: Paper mill`.

@@ -1,18 +1,19 @@
 //! The history: an append-only list of every change, each row sealed with the hash of the one before.
 //! What was changed is the other files' business; finding a broken seal is `check`'s.
 
-use rusqlite::{Connection, OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, Row, Statement, params};
 use sha2::{Digest, Sha256};
 
 use super::content;
 use super::{Book, BookError};
 use crate::ledger::{EntryNumber, JournalEntry};
 
-/// The last row of history: where the next one joins on.
+/// Where the book goes on: the last row of history, which the next one joins on to, and the newest entry.
 #[derive(Clone, Debug, Default)]
 pub(super) struct ChainHead {
     pub(super) seq: i64,
     pub(super) hash: [u8; 32],
+    pub(super) newest: u64,
 }
 
 impl ChainHead {
@@ -27,12 +28,46 @@ impl ChainHead {
         let Some((seq, hash)) = last else {
             return Ok(Self::default());
         };
+        let newest = conn.query_row("SELECT ifnull(max(number), 0) FROM entry", [], |row| {
+            row.get(0)
+        })?;
         let hash = hash
             .try_into()
             .map_err(|_wrong_length| BookError::damaged("a seal of its history is unreadable"))?;
-        Ok(Self { seq, hash })
+        Ok(Self { seq, hash, newest })
+    }
+
+    /// Seals a row onto the history with the prepared [`APPEND`] and returns its place.
+    pub(super) fn append(
+        &mut self,
+        append: &mut Statement<'_>,
+        at: &str,
+        row: &NewRow<'_>,
+    ) -> Result<i64, BookError> {
+        let seq = self.seq + 1;
+        let hash = seal(&self.hash, seq, at, row);
+        append.execute(params![
+            seq,
+            at,
+            row.action,
+            row.entry.map(|number| number.0),
+            row.version,
+            row.what,
+            row.reason,
+            row.content,
+            row.digest,
+            hash,
+        ])?;
+        self.seq = seq;
+        self.hash = hash;
+        Ok(seq)
     }
 }
+
+/// Writes a row of history.
+pub(super) const APPEND: &str =
+    "INSERT INTO history (seq, at, action, entry, version, what, reason, content, digest, hash)
+     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)";
 
 /// A row that is about to be written.
 #[derive(Clone, Copy, Debug, Default)]
@@ -111,28 +146,8 @@ fn with_earlier((mut row, content): (HistoryRow, String)) -> Result<HistoryRow, 
 impl Book {
     /// Seals a row onto the history and returns its place.
     pub(super) fn append_history(&mut self, row: &NewRow<'_>) -> Result<i64, BookError> {
-        let seq = self.chain.seq + 1;
-        let hash = seal(&self.chain.hash, seq, self.steps.now(), row);
-        self.conn
-            .prepare_cached(
-                "INSERT INTO history (seq, at, action, entry, version, what, reason, content, digest, hash)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
-            )?
-            .execute(params![
-                seq,
-                self.steps.now(),
-                row.action,
-                row.entry.map(|number| number.0),
-                row.version,
-                row.what,
-                row.reason,
-                row.content,
-                row.digest,
-                hash,
-            ])?;
-        self.chain.seq = seq;
-        self.chain.hash = hash;
-        Ok(seq)
+        let mut append = self.conn.prepare_cached(APPEND)?;
+        self.chain.append(&mut append, self.steps.now(), row)
     }
 
     /// What happened to one entry, oldest first: its recording, and each amendment with the version it replaced.

@@ -216,8 +216,18 @@ CREATE TRIGGER history_final BEFORE UPDATE ON history BEGIN
   SELECT RAISE(ABORT, 'history is never changed');
 END;
 
--- The header comes last and seals the entry.
-CREATE TRIGGER entry_sealed BEFORE INSERT ON entry BEGIN
+-- The header comes last and seals the entry. The first condition is the whole rule, arranged to be quick;
+-- what follows only finds the words for what is wrong.
+CREATE TRIGGER entry_sealed BEFORE INSERT ON entry
+WHEN NOT ifnull(
+  (SELECT h.entry = NEW.number AND h.version = NEW.version
+     AND (h.action = 'amend' OR (h.action = 'record' AND NOT EXISTS (SELECT 1 FROM entry WHERE number >= NEW.number)
+       AND (NEW.number = 1 OR EXISTS (SELECT 1 FROM entry WHERE number = NEW.number - 1))))
+   FROM history h WHERE h.seq = NEW.written)
+  AND NOT EXISTS (SELECT 1 FROM history WHERE seq > NEW.written)
+  AND (SELECT count(*) > 1 AND sum(amount) = 0 FROM line WHERE entry = NEW.number)
+  AND NEW.date >= (SELECT value FROM setting WHERE key = 'first_day')
+  AND NEW.date > ifnull((SELECT value FROM setting WHERE key = 'lock_date'), ''), 0) BEGIN
   SELECT CASE
     WHEN NOT EXISTS (
       SELECT 1 FROM history
@@ -235,6 +245,7 @@ CREATE TRIGGER entry_sealed BEFORE INSERT ON entry BEGIN
       THEN RAISE(ABORT, 'the day lies in a locked period')
     WHEN NEW.date < (SELECT value FROM setting WHERE key = 'first_day')
       THEN RAISE(ABORT, 'the day lies before the first day of the book')
+    ELSE RAISE(ABORT, 'the entry is not sound')
   END;
 END;
 CREATE TRIGGER entry_summed AFTER INSERT ON entry BEGIN
