@@ -10,7 +10,9 @@ use super::{
     RememberedKind, checks,
 };
 use crate::depreciation::Equipment;
-use crate::ledger::{AccountClass, Chart, EntryHeader, EntryKind, JournalEntry, Line, Role};
+use crate::ledger::{
+    Account, AccountClass, AccountId, Chart, EntryHeader, EntryKind, JournalEntry, Line, Role,
+};
 use crate::money::{Money, Percent, Quantity};
 use crate::spreading::Spread;
 
@@ -234,43 +236,12 @@ fn line_of(
     cost: LineCost,
 ) -> Result<Vec<Line>, HappeningError> {
     let account = checks::takes_cost(chart, "account", line.account)?;
-    let is_register = chart.has_role(account.id, Role::Equipment);
-    let thing = line.thing();
-    let written = |id, amount, share: Percent| {
-        let mut written = Line::debit(id, amount).memo(thing);
-        written.item.clone_from(&line.item);
-        written.quantity = line.quantity.and_then(|quantity| portion(quantity, share));
-        written
-    };
-    match &line.equipment {
-        Some(equipment) if is_register => {
-            return Ok(vec![
-                written(account.id, cost.total(), Percent::WHOLE).equipment(equipment.name.trim()),
-            ]);
-        }
-        Some(_) => {
-            return Err(HappeningError::field(
-                "account",
-                format!(
-                    "a piece of equipment cannot be booked to '{}'",
-                    account.name
-                ),
-            ));
-        }
-        None if is_register => {
-            return Err(HappeningError::field(
-                "equipment_name",
-                "equipment needs its name and its life, so that it comes on the list",
-            ));
-        }
-        None => {}
+    if line.equipment.is_some() || chart.has_role(account.id, Role::Equipment) {
+        return Ok(vec![register_line(chart, line, cost, account)?]);
     }
-    let owner_accounts = [Role::OwnerDrawings, Role::OwedByOwner];
-    if account
-        .role
-        .is_some_and(|role| owner_accounts.contains(&role))
-    {
-        return Ok(vec![written(account.id, cost.total(), Percent::WHOLE)]);
+    let is_owners = matches!(account.role, Some(Role::OwnerDrawings | Role::OwedByOwner));
+    if is_owners {
+        return Ok(vec![debit(line, account.id, cost.total(), Percent::WHOLE)]);
     }
     let (business, private) = cost.split(line.business_share);
     let business_account = if line.paid_ahead.is_none() {
@@ -288,17 +259,49 @@ fn line_of(
     };
     let mut lines = Vec::new();
     if !business.is_zero() {
-        lines.push(written(business_account, business, line.business_share));
+        lines.push(debit(line, business_account, business, line.business_share));
     }
     if !private.is_zero() {
-        let memo = if thing.is_empty() {
-            "private part".to_owned()
-        } else {
-            format!("{thing} (private part)")
+        let memo = match line.thing() {
+            "" => "private part".to_owned(),
+            thing => format!("{thing} (private part)"),
         };
         lines.push(Line::debit(chart.role(Role::OwnerDrawings)?, private).memo(memo));
     }
     Ok(lines)
+}
+
+/// The line of a piece that joins the register: its whole cost, for its wear is what is split later.
+fn register_line(
+    chart: &Chart,
+    line: &PurchaseLine,
+    cost: LineCost,
+    account: &Account,
+) -> Result<Line, HappeningError> {
+    let Some(equipment) = &line.equipment else {
+        return Err(HappeningError::field(
+            "equipment_name",
+            "equipment needs its name and its life, so that it comes on the list",
+        ));
+    };
+    if !chart.has_role(account.id, Role::Equipment) {
+        return Err(HappeningError::field(
+            "account",
+            format!(
+                "a piece of equipment cannot be booked to '{}'",
+                account.name
+            ),
+        ));
+    }
+    Ok(debit(line, account.id, cost.total(), Percent::WHOLE).equipment(equipment.name.trim()))
+}
+
+/// A debit for a line of the receipt, with what it is and this share of how much of it.
+fn debit(line: &PurchaseLine, account: AccountId, amount: Money, share: Percent) -> Line {
+    let mut written = Line::debit(account, amount).memo(line.thing());
+    written.item.clone_from(&line.item);
+    written.quantity = line.quantity.and_then(|quantity| portion(quantity, share));
+    written
 }
 
 /// The business's part of a quantity, to six decimals.

@@ -5,5 +5,6 @@ mod attacks;
 mod beside;
 mod file;
 mod full_disk;
+mod paid_ahead;
 mod support;
 mod writing;
