@@ -6,5 +6,6 @@ mod beside;
 mod file;
 mod full_disk;
 mod paid_ahead;
+mod properties;
 mod support;
 mod writing;
