@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
 use crate::dates::Month;
-use crate::ledger::{AccountId, Chart, ChartError, EntryKind, PostedEntry, Role};
+use crate::ledger::{Account, AccountId, Chart, ChartError, EntryKind, PostedEntry, Role};
 use crate::money::Money;
 
 const TAG: &str = "paid-ahead";
@@ -32,10 +32,14 @@ pub struct Spread {
 }
 
 impl Spread {
-    /// The tag by which an entry says that a line on "paid in advance" covers these months of this cost.
+    /// The tag by which an entry says that a line on "paid in advance" covers these months of this cost. It names the
+    /// account by its role where it has one, so that it stays true when accounts are renumbered or written out.
     #[must_use]
-    pub fn tag(account: AccountId, from: NaiveDate, months: u32) -> String {
-        format!("{TAG}:{}:{from}:{months}", account.0)
+    pub fn tag(account: &Account, from: NaiveDate, months: u32) -> String {
+        let name = account
+            .role
+            .map_or(account.number.as_str(), |role| role.as_str());
+        format!("{TAG}:{name}:{from}:{months}")
     }
 
     /// The spreads of an entry: its tags, in order, belong to its debits to "paid in advance", in order.
@@ -54,7 +58,10 @@ impl Spread {
             .lines()
             .iter()
             .filter(|line| line.account == paid_in_advance && line.amount.is_positive());
-        let tags = header.tags.iter().filter_map(|tag| read_tag(tag));
+        let mut tags = Vec::new();
+        for (name, from, months) in header.tags.iter().filter_map(|tag| read_tag(tag)) {
+            tags.push((account_named(name, chart)?, from, months));
+        }
         Ok(lines
             .zip(tags)
             .enumerate()
@@ -100,12 +107,21 @@ impl Spread {
     }
 }
 
-fn read_tag(tag: &str) -> Option<(AccountId, NaiveDate, u32)> {
+/// The account that a tag names. One that is gone leaves its cost among the other costs, where it is seen.
+fn account_named(name: &str, chart: &Chart) -> Result<AccountId, ChartError> {
+    let by_role = name.parse().ok().and_then(|role| chart.role(role).ok());
+    match by_role.or_else(|| chart.find(name).ok().map(|account| account.id)) {
+        Some(account) => Ok(account),
+        None => chart.role(Role::OtherCosts),
+    }
+}
+
+fn read_tag(tag: &str) -> Option<(&str, NaiveDate, u32)> {
     let mut parts = tag.split(':');
     if parts.next()? != TAG {
         return None;
     }
-    let account = AccountId(parts.next()?.parse().ok()?);
+    let account = parts.next()?;
     let from = crate::dates::parse_iso(parts.next()?).ok()?;
     let months = parts.next()?.parse().ok()?;
     Some((account, from, months))

@@ -209,9 +209,11 @@ impl Happening for Purchase {
             if let Some(ahead) = line.paid_ahead
                 && !cost.split(line.business_share).0.is_zero()
             {
-                header
-                    .tags
-                    .push(Spread::tag(line.account, ahead.from, ahead.months));
+                header.tags.push(Spread::tag(
+                    chart.account(line.account)?,
+                    ahead.from,
+                    ahead.months,
+                ));
             }
             lines.extend(written);
         }

@@ -4,7 +4,7 @@ use deckle::happenings::{
     Happening, PaidAhead, Payment, Purchase, PurchaseDetails, PurchaseLine, RefundedPurchase,
     SpreadRelease, SupplierRefund, SupplierRefundDetails,
 };
-use deckle::ledger::{EntryKind, EntryNumber, JournalEntry, PostedEntry};
+use deckle::ledger::{Chart, EntryKind, EntryNumber, JournalEntry, PostedEntry};
 use deckle::money::Money;
 use deckle::spreading::{Spread, due};
 
@@ -163,4 +163,27 @@ fn what_the_supplier_gives_back_is_released_no_more() {
     }
     assert_eq!(balance(&all, "1300"), Money::ZERO);
     assert_eq!(balance(&all, "6400"), money("60.00"));
+}
+
+#[test]
+fn a_spread_finds_its_account_when_numbers_have_changed() {
+    let posted = paid_ahead("120.00", "2026-01-01", 12);
+    assert_eq!(
+        posted.entry.header.tags,
+        ["paid-ahead:software:2026-01-01:12"]
+    );
+    let shipped = chart();
+    let renumbered = shipped.accounts().into_iter().map(|account| {
+        let mut account = account.clone();
+        account.number = format!("9{}", account.number);
+        account
+    });
+    let chart = Chart::new(renumbered).expect("a chart");
+    let spreads = Spread::of_entry(&posted, &chart).expect("spreads");
+    assert_eq!(spreads[0].account, account("6400"));
+
+    let mut lost = posted;
+    lost.entry.header.tags = vec!["paid-ahead:4711:2026-01-01:12".to_owned()];
+    let spreads = Spread::of_entry(&lost, &chart).expect("spreads");
+    assert_eq!(spreads[0].account, account("6900"));
 }
