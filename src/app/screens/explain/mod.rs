@@ -4,7 +4,5 @@
 mod model;
 mod source;
 
-pub use model::{
-    EntryRow, Explanation, TermRow, explain, in_words, natural, source_of_estimate, what_was_it,
-};
+pub use model::{EntryRow, Explanation, TermRow, explain, in_words, natural, source_of_estimate, what_was_it};
 pub use source::{BalanceFigure, ProfitFigure, Source};

@@ -105,18 +105,9 @@ impl TodayModel {
             headline: headline(profit, &facts.show(profit.abs()), &period),
             headline_source: Source::Profit(ProfitFigure::NetProfit, facts.period),
             second_line: second_line(facts.today, facts.covered),
-            cards: vec![
-                free_card(facts),
-                set_aside_card(facts),
-                shops_card(facts),
-                start_card(facts),
-            ],
+            cards: vec![free_card(facts), set_aside_card(facts), shops_card(facts), start_card(facts)],
             to_do: facts.needs.iter().map(to_do).collect(),
-            first_steps: if facts.is_empty() {
-                first_steps(facts)
-            } else {
-                Vec::new()
-            },
+            first_steps: if facts.is_empty() { first_steps(facts) } else { Vec::new() },
             months_sentence: months_sentence(&months),
             months,
             costs,
@@ -137,21 +128,11 @@ fn headline(profit: Money, shown: &str, period: &str) -> String {
 }
 
 fn second_line(today: NaiveDate, covered: Option<DateRange>) -> String {
-    let day = format!(
-        "{} {} {}",
-        weekday(today),
-        today.day(),
-        Month::of(today).name()
-    );
+    let day = format!("{} {} {}", weekday(today), today.day(), Month::of(today).name());
     match covered {
         None => format!("{day}. Nothing has been written down yet."),
-        Some(covered) if covered.to >= today => {
-            format!("{day}. Everything up to today has been written down.")
-        }
-        Some(covered) => format!(
-            "{day}. Everything up to {} has been written down.",
-            show_day(covered.to)
-        ),
+        Some(covered) if covered.to >= today => format!("{day}. Everything up to today has been written down."),
+        Some(covered) => format!("{day}. Everything up to {} has been written down.", show_day(covered.to)),
     }
 }
 
@@ -192,20 +173,14 @@ fn set_aside_card(facts: &Facts) -> Card {
     );
     let (put_by, needed) = (facts.show(estimate.put_by), facts.show(estimate.total));
     let (figure, note) = if !estimate.total.is_positive() {
-        (
-            "nothing yet".to_owned(),
-            "no profit so far, so nothing is needed".to_owned(),
-        )
+        ("nothing yet".to_owned(), "no profit so far, so nothing is needed".to_owned())
     } else if estimate.to_move.is_positive() {
         (
             format!("{} more", facts.show(estimate.to_move)),
             format!("{put_by} of {needed} is put by; an estimate only"),
         )
     } else {
-        (
-            "all put by".to_owned(),
-            format!("{put_by} for {needed} needed; an estimate only"),
-        )
+        ("all put by".to_owned(), format!("{put_by} for {needed} needed; an estimate only"))
     };
     Card {
         label,
@@ -218,16 +193,8 @@ fn set_aside_card(facts: &Facts) -> Card {
 
 fn shops_card(facts: &Facts) -> Card {
     let due: Money = facts.channels.iter().map(|channel| channel.due).sum();
-    let held = facts
-        .channels
-        .iter()
-        .filter_map(|channel| channel.held_until)
-        .min();
-    let n_owing = facts
-        .channels
-        .iter()
-        .filter(|channel| !channel.due.is_zero())
-        .count();
+    let held = facts.channels.iter().filter_map(|channel| channel.held_until).min();
+    let n_owing = facts.channels.iter().filter(|channel| !channel.due.is_zero()).count();
     let note = match (n_owing, held) {
         (_, Some(until)) => format!("some of it held until {}", show_day(until)),
         (0, None) => "no payout is on its way".to_owned(),
@@ -235,12 +202,7 @@ fn shops_card(facts: &Facts) -> Card {
         (n, None) => format!("from {n} shops, not paid out yet"),
     };
     Card {
-        label: if due.is_negative() {
-            "You owe the shops"
-        } else {
-            "Shops owe you"
-        }
-        .to_owned(),
+        label: if due.is_negative() { "You owe the shops" } else { "Shops owe you" }.to_owned(),
         term: "payouts due, a clearing account",
         figure: facts.show(due.abs()),
         note,
@@ -261,10 +223,7 @@ fn start_card(facts: &Facts) -> Card {
         note: if equipment.is_zero() {
             facts.start_sentence()
         } else {
-            format!(
-                "equipment {}, the rest used up or kept",
-                facts.show(equipment)
-            )
+            format!("equipment {}, the rest used up or kept", facts.show(equipment))
         },
         source: Source::CostToStart,
     }
@@ -277,22 +236,12 @@ fn to_do(need: &Need) -> ToDo {
             RoomAction::ConfirmRecurring(*id),
             Some(("Skip", RoomAction::SkipRecurring(*id))),
         ),
-        NeedKind::Depreciation(through) => {
-            ("Write down", RoomAction::PostDepreciation(*through), None)
+        NeedKind::Depreciation(through) => ("Write down", RoomAction::PostDepreciation(*through), None),
+        NeedKind::PaidAhead(through) => ("Write down", RoomAction::ReleasePaidAhead(*through), None),
+        NeedKind::ReceiptsMissing => ("Show", RoomAction::ShowJournal(JournalWish::ReceiptsMissing), None),
+        NeedKind::PurposeMissing => {
+            ("Show", RoomAction::ShowJournal(JournalWish::Kind(EntryKind::Purchase)), None)
         }
-        NeedKind::PaidAhead(through) => {
-            ("Write down", RoomAction::ReleasePaidAhead(*through), None)
-        }
-        NeedKind::ReceiptsMissing => (
-            "Show",
-            RoomAction::ShowJournal(JournalWish::ReceiptsMissing),
-            None,
-        ),
-        NeedKind::PurposeMissing => (
-            "Show",
-            RoomAction::ShowJournal(JournalWish::Kind(EntryKind::Purchase)),
-            None,
-        ),
         NeedKind::SetAside(amount) => ("Move", RoomAction::MoveToSetAside(*amount), None),
         NeedKind::PayoutLate(channel) | NeedKind::HoldOver(channel) => (
             "Write payout",
@@ -313,9 +262,7 @@ fn to_do(need: &Need) -> ToDo {
 
 /// The months that have begun; later ones would be empty bars.
 fn months(facts: &Facts) -> Vec<MonthBar> {
-    let until = facts
-        .covered
-        .map_or(facts.today, |covered| covered.to.max(facts.today));
+    let until = facts.covered.map_or(facts.today, |covered| covered.to.max(facts.today));
     facts
         .months
         .iter()
@@ -342,9 +289,7 @@ fn months_sentence(months: &[MonthBar]) -> String {
     let last_loss = moved.iter().rposition(|bar| bar.profit.is_negative());
     match (n_losses, last_loss) {
         (0, _) => format!("Every month ended ahead; {best} was the best."),
-        (n, _) if n == moved.len() => {
-            "Every month so far ended behind, as starting often does.".to_owned()
-        }
+        (n, _) if n == moved.len() => "Every month so far ended behind, as starting often does.".to_owned(),
         (n, Some(last)) if last + 1 == n => {
             let first_gain = moved.get(n).map_or("", |bar| bar.month.name());
             format!("You lost a little while setting up, and have earned since {first_gain}.")

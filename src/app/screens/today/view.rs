@@ -9,8 +9,7 @@ use crate::app::screens::action::RoomAction;
 use crate::app::screens::explain::{ProfitFigure, Source};
 use crate::app::theme::{self, palette, space};
 use crate::app::widgets::{
-    FigureCard, card, card_heading, count_badge, figure_card, primary_button, secondary_button,
-    soft,
+    FigureCard, card, card_heading, count_badge, figure_card, primary_button, secondary_button, soft,
 };
 use crate::money::Currency;
 
@@ -31,9 +30,7 @@ pub fn today_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<
 fn headline_ui(ui: &mut Ui, model: &TodayModel) -> Option<RoomAction> {
     let words = RichText::new(&model.headline).font(theme::heading());
     let label = egui::Label::new(words).sense(egui::Sense::click()).wrap();
-    let response = ui
-        .add(label)
-        .on_hover_text("Net profit: where this comes from");
+    let response = ui.add(label).on_hover_text("Net profit: where this comes from");
     soft(ui, &model.second_line);
     ui.add_space(space::LARGE);
     response
@@ -174,10 +171,7 @@ fn months_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<Roo
             })
             .collect();
         let pressed = charts::month_bars(ui, "profit by month", &bars, currency, 200.0);
-        soft(
-            ui,
-            "Open a bar to see what is in it. A hollow bar is a loss.",
-        );
+        soft(ui, "Open a bar to see what is in it. A hollow bar is a loss.");
         if let Some(bar) = pressed.and_then(|idx| model.months.get(idx)) {
             let source = Source::Profit(ProfitFigure::NetProfit, bar.range);
             asked = Some(RoomAction::Explain(source));
@@ -192,12 +186,7 @@ fn costs_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<Room
         egui::Sides::new().show(
             ui,
             |ui| card_heading(ui, "Where the money went"),
-            |ui| {
-                soft(
-                    ui,
-                    &format!("{} {}", currency.show(model.costs_total), model.period),
-                )
-            },
+            |ui| soft(ui, &format!("{} {}", currency.show(model.costs_total), model.period)),
         );
         if model.costs.is_empty() {
             let colour = palette(ui).soft_ink;
