@@ -7,7 +7,7 @@ use crate::book::{Book, BookError, Closings, EntryFilter};
 use crate::dates::{DateRange, Month};
 use crate::depreciation::{DepreciationProposal, propose};
 use crate::free_to_spend::{Claims, FreeToSpend, free_to_spend};
-use crate::happenings::{Happening, HappeningError, ProofState, SpreadRelease};
+use crate::happenings::{Happening, HappeningError, ProofState, Recording, SpreadRelease};
 use crate::ledger::{AccountId, EntryKind, EntryNumber, Role};
 use crate::money::Money;
 use crate::needs::{ChannelDue, DuePurchase, Found, Need, UsedUp, needs};
@@ -38,6 +38,16 @@ pub enum ReportError {
 impl From<crate::ledger::ChartError> for ReportError {
     fn from(error: crate::ledger::ChartError) -> Self {
         Self::Book(error.into())
+    }
+}
+
+impl From<ReportError> for BookError {
+    fn from(error: ReportError) -> Self {
+        match error {
+            ReportError::Book(error) => error,
+            ReportError::SetAside(error) => Self::Refused(error.to_string()),
+            ReportError::Happening(error) => Self::Refused(error.to_string()),
+        }
     }
 }
 
@@ -408,6 +418,19 @@ pub fn paid_ahead_due(book: &Book, today: NaiveDate) -> Result<Vec<DueRelease>, 
     )?)
 }
 
+/// The recordings that make the parts of what was paid ahead a cost, one a part.
+///
+/// # Errors
+/// When the book cannot be read, or a part cannot be an entry.
+pub fn paid_ahead_recordings(book: &Book, today: NaiveDate) -> Result<Vec<Recording>, ReportError> {
+    let mut recordings = Vec::new();
+    for due in paid_ahead_due(book, today)? {
+        let release = SpreadRelease::new(due).and_then(|one| one.recording(book.chart()));
+        recordings.push(release?);
+    }
+    Ok(recordings)
+}
+
 /// Makes all parts of what was paid ahead a cost that are used up by a day: one entry a part, all or none.
 ///
 /// # Errors
@@ -416,11 +439,7 @@ pub fn release_paid_ahead(
     book: &mut Book,
     today: NaiveDate,
 ) -> Result<Vec<EntryNumber>, ReportError> {
-    let mut recordings = Vec::new();
-    for due in paid_ahead_due(book, today)? {
-        let release = SpreadRelease::new(due).and_then(|one| one.recording(book.chart()));
-        recordings.push(release?);
-    }
+    let recordings = paid_ahead_recordings(book, today)?;
     if recordings.is_empty() {
         return Ok(Vec::new());
     }

@@ -1,10 +1,16 @@
 //! What the main area shows besides forms: the rooms, and the pages that any figure or search result opens.
 //! Each is listed here once; the window knows them only through this list.
+//!
+//! A room has a model (rows made from the book, no drawing) and a view (drawing, no book); it only asks.
 
-pub mod action;
+pub mod entry;
+pub mod equipment;
 pub mod explain;
 pub mod facts;
 pub mod first_run;
+pub mod ledger;
+pub mod money;
+mod moves;
 pub mod settings;
 pub mod today;
 
@@ -12,23 +18,28 @@ use super::navigation::Room;
 use super::screen::Screen;
 use crate::ledger::{AccountId, EntryNumber};
 
-pub use action::{AccountWish, FormWish, JournalWish, RoomAction};
 pub use facts::Facts;
 
 /// A room at its beginning, or `None` when this program has no such room.
 #[must_use]
-pub fn room(_room: Room) -> Option<Box<dyn Screen>> {
-    None
+pub fn room(room: Room) -> Option<Box<dyn Screen>> {
+    Some(match room {
+        Room::Today => Box::new(today::TodayRoom::default()),
+        Room::Money => Box::new(money::MoneyRoom::default()),
+        Room::Equipment => Box::new(equipment::EquipmentRoom::default()),
+        Room::Ledger => Box::new(ledger::LedgerRoom::default()),
+        Room::Buy | Room::Sell | Room::SetAside | Room::YearEnd => return None,
+    })
 }
 
 /// The page of an entry.
 #[must_use]
-pub fn entry(_number: EntryNumber) -> Option<Box<dyn Screen>> {
-    None
+pub fn entry(number: EntryNumber) -> Option<Box<dyn Screen>> {
+    Some(Box::new(entry::EntryScreen::new(number)))
 }
 
 /// The ledger of an account.
 #[must_use]
-pub fn account(_id: AccountId) -> Option<Box<dyn Screen>> {
-    None
+pub fn account(id: AccountId) -> Option<Box<dyn Screen>> {
+    Some(Box::new(money::AccountScreen::new(id)))
 }

@@ -8,10 +8,10 @@ use crate::app::screens::facts::Facts;
 use crate::book::{AccountLine, Book, Closings, EntryFilter};
 use crate::dates::{DateRange, show_day};
 use crate::free_to_spend::Term;
-use crate::set_aside::Figure;
 use crate::ledger::{Account, AccountClass, AccountId, Balances, EntryKind, EntryNumber, Role};
 use crate::money::Money;
 use crate::reports::{self, ReportError};
+use crate::set_aside::Figure;
 use crate::statements::{ProfitSection, ProfitStatement, balance_sheet};
 
 /// A figure with its working.
@@ -68,7 +68,13 @@ impl Explanation {
         }
     }
 
-    fn term(&mut self, label: impl Into<String>, how: impl Into<String>, amount: Money, source: Option<Source>) {
+    fn term(
+        &mut self,
+        label: impl Into<String>,
+        how: impl Into<String>,
+        amount: Money,
+        source: Option<Source>,
+    ) {
         self.terms.push(TermRow {
             label: label.into(),
             how: how.into(),
@@ -98,12 +104,22 @@ impl Explanation {
 pub fn explain(book: &Book, facts: &Facts, source: &Source) -> Result<Explanation, ReportError> {
     match source {
         Source::Balance(account, on) => {
-            let range = DateRange { from: facts.first_day, to: *on };
-            of_account(book, *account, range, format!("at the end of {}", show_day(*on)))
+            let range = DateRange {
+                from: facts.first_day,
+                to: *on,
+            };
+            of_account(
+                book,
+                *account,
+                range,
+                format!("at the end of {}", show_day(*on)),
+            )
         }
         Source::Movement(account, range) => of_account(book, *account, *range, in_words(*range)),
         Source::Group(group, range) => Ok(of_group(book, group, *range)?),
-        Source::GroupBalance(group, on) => Ok(of_group_balance(facts, group, *on, &book.balances_to(*on)?)),
+        Source::GroupBalance(group, on) => {
+            Ok(of_group_balance(facts, group, *on, &book.balances_to(*on)?))
+        }
         Source::Profit(figure, range) => {
             Ok(of_profit(facts, &reports::profit(book, *range)?, *figure))
         }
@@ -118,9 +134,15 @@ pub fn explain(book: &Book, facts: &Facts, source: &Source) -> Result<Explanatio
         Source::DueSoon => Ok(due_soon(facts)),
         Source::Entry(number) => {
             let posted = book.entry(*number)?;
-            let mut answer = Explanation::new(format!("Entry {number}"), posted.entry.header.memo.clone());
+            let mut answer =
+                Explanation::new(format!("Entry {number}"), posted.entry.header.memo.clone());
             for line in posted.entry.lines() {
-                answer.term(book.chart().title(line.account), line.memo.clone(), line.amount, None);
+                answer.term(
+                    book.chart().title(line.account),
+                    line.memo.clone(),
+                    line.amount,
+                    None,
+                );
             }
             Ok(answer)
         }
@@ -130,7 +152,11 @@ pub fn explain(book: &Book, facts: &Facts, source: &Source) -> Result<Explanatio
 /// The sign a person expects: what an account usually holds is positive.
 #[must_use]
 pub fn natural(account: &Account, net: Money) -> Money {
-    if account.class.is_debit_side() { net } else { -net }
+    if account.class.is_debit_side() {
+        net
+    } else {
+        -net
+    }
 }
 
 /// A range in words.
@@ -139,7 +165,12 @@ pub fn in_words(range: DateRange) -> String {
     format!("{} to {}", show_day(range.from), show_day(range.to))
 }
 
-fn of_account(book: &Book, account: AccountId, range: DateRange, when: String) -> Result<Explanation, ReportError> {
+fn of_account(
+    book: &Book,
+    account: AccountId,
+    range: DateRange,
+    when: String,
+) -> Result<Explanation, ReportError> {
     let known = book.chart().account(account)?;
     let lines = book.account_lines(account, range)?;
     let mut answer = Explanation::new(known.title(), when);
@@ -194,7 +225,12 @@ fn of_group_balance(facts: &Facts, group: &str, on: NaiveDate, balances: &Balanc
     for account in facts.chart.accounts() {
         let net = balances.net(account.id);
         if account.group == group && !net.is_zero() {
-            answer.term(account.title(), "", natural(account, net), Some(Source::Balance(account.id, on)));
+            answer.term(
+                account.title(),
+                "",
+                natural(account, net),
+                Some(Source::Balance(account.id, on)),
+            );
         }
     }
     let total = answer.terms.iter().map(|term| term.amount).sum();
@@ -278,12 +314,28 @@ fn of_profit(facts: &Facts, statement: &ProfitStatement, figure: ProfitFigure) -
     answer.result(title, "the lines above together", total)
 }
 
-fn of_balance_total(book: &Book, figure: BalanceFigure, on: NaiveDate) -> Result<Explanation, ReportError> {
+fn of_balance_total(
+    book: &Book,
+    figure: BalanceFigure,
+    on: NaiveDate,
+) -> Result<Explanation, ReportError> {
     let sheet = balance_sheet(book.chart(), &book.balances_to(on)?, on);
     let (title, class, total) = match figure {
-        BalanceFigure::Assets => ("What the business has", AccountClass::Asset, sheet.totals.assets),
-        BalanceFigure::Liabilities => ("What it owes", AccountClass::Liability, sheet.totals.liabilities),
-        BalanceFigure::Equity => ("What belongs to you", AccountClass::Equity, sheet.totals.equity),
+        BalanceFigure::Assets => (
+            "What the business has",
+            AccountClass::Asset,
+            sheet.totals.assets,
+        ),
+        BalanceFigure::Liabilities => (
+            "What it owes",
+            AccountClass::Liability,
+            sheet.totals.liabilities,
+        ),
+        BalanceFigure::Equity => (
+            "What belongs to you",
+            AccountClass::Equity,
+            sheet.totals.equity,
+        ),
     };
     let mut answer = Explanation::new(title, format!("at the end of {}", show_day(on)));
     for line in sheet.lines.iter().filter(|line| line.class == class) {
@@ -298,7 +350,10 @@ fn of_balance_total(book: &Book, figure: BalanceFigure, on: NaiveDate) -> Result
 }
 
 fn money_in_hand(facts: &Facts, on: NaiveDate, balances: &Balances) -> Explanation {
-    let mut answer = Explanation::new("In bank and cash", format!("at the end of {}", show_day(on)));
+    let mut answer = Explanation::new(
+        "In bank and cash",
+        format!("at the end of {}", show_day(on)),
+    );
     for account in facts.chart.money_accounts() {
         answer.term(
             account.title(),
@@ -325,7 +380,10 @@ fn free(facts: &Facts) -> Explanation {
             Term::DueSoon => ("within 30 days".to_owned(), Some(Source::DueSoon)),
             Term::SetAsideGap => ("needed less put by".to_owned(), Some(Source::SetAside(0))),
             Term::Reserve => ("your choice".to_owned(), None),
-            Term::InHand => ("without the set-aside account".to_owned(), first_balance(line, facts)),
+            Term::InHand => (
+                "without the set-aside account".to_owned(),
+                first_balance(line, facts),
+            ),
             _ => (String::new(), first_balance(line, facts)),
         };
         answer.term(line.label, how, line.amount, source);
@@ -412,16 +470,16 @@ pub fn source_of_estimate(facts: &Facts, key: &str) -> Option<Source> {
         to: facts.estimate.as_of,
     };
     let figure = match key {
-        "net_sales" => ProfitFigure::NetSales,
-        "cost_of_goods_sold" => ProfitFigure::CostOfGoodsSold,
+        "sales" => ProfitFigure::NetSales,
+        "cost-of-goods-sold" => ProfitFigure::CostOfGoodsSold,
         "costs" => ProfitFigure::Costs,
-        "other_income" => ProfitFigure::OtherIncome,
+        "other-income" => ProfitFigure::OtherIncome,
         "profit" => ProfitFigure::NetProfit,
-        "put_by" => {
+        "put-by" => {
             let account = facts.chart.role(Role::SetAside).ok()?;
             return Some(Source::Balance(account, facts.estimate.as_of));
         }
-        "already_paid" => {
+        "paid" => {
             let account = facts.chart.role(Role::OwnerDrawings).ok()?;
             return Some(Source::Movement(account, range));
         }
@@ -431,22 +489,44 @@ pub fn source_of_estimate(facts: &Facts, key: &str) -> Option<Source> {
 }
 
 fn channel(book: &Book, facts: &Facts, account: AccountId) -> Result<Explanation, ReportError> {
-    let range = DateRange { from: facts.first_day, to: facts.today };
-    let mut answer = of_account(book, account, range, "sales less fees, refunds and payouts".to_owned())?;
+    let range = DateRange {
+        from: facts.first_day,
+        to: facts.today,
+    };
+    let mut answer = of_account(
+        book,
+        account,
+        range,
+        "sales less fees, refunds and payouts".to_owned(),
+    )?;
     answer.title = format!("{} owes you", facts.chart.account(account)?.name);
     let by_kind = |wanted: fn(EntryKind) -> bool, lines: &[AccountLine]| -> Money {
-        lines.iter().filter(|line| wanted(line.kind)).map(|line| line.amount).sum()
+        lines
+            .iter()
+            .filter(|line| wanted(line.kind))
+            .map(|line| line.amount)
+            .sum()
     };
     let lines = book.account_lines(account, range)?;
     let sales = by_kind(|kind| kind == EntryKind::Sale, &lines);
     let refunds = by_kind(|kind| kind == EntryKind::Refund, &lines);
     let payouts = by_kind(|kind| kind == EntryKind::Payout, &lines);
     let rest = answer.amount - sales - refunds - payouts;
-    answer.term("Sales after their fees", "each sale at its full price, its fees taken off", sales, None);
+    answer.term(
+        "Sales after their fees",
+        "each sale at its full price, its fees taken off",
+        sales,
+        None,
+    );
     answer.term("Refunds", "given back to customers", refunds, None);
     answer.term("Payouts", "arrived in your account", payouts, None);
     if !rest.is_zero() {
-        answer.term("Everything else", "opening balance, fees billed, corrections", rest, None);
+        answer.term(
+            "Everything else",
+            "opening balance, fees billed, corrections",
+            rest,
+            None,
+        );
     }
     let total = answer.amount;
     Ok(answer.result("Still due", "the lines above together", total))
@@ -458,7 +538,10 @@ fn equipment(book: &Book, facts: &Facts, key: &str) -> Result<Explanation, Repor
     };
     let mut answer = Explanation::new(
         format!("Book value of {}", piece.name),
-        format!("at the end of {}; not its price if you sold it", show_day(facts.today)),
+        format!(
+            "at the end of {}; not its price if you sold it",
+            show_day(facts.today)
+        ),
     );
     let accumulated = piece.accumulated(facts.today, facts.year_start);
     answer.term(
@@ -490,22 +573,53 @@ fn equipment(book: &Book, facts: &Facts, key: &str) -> Result<Explanation, Repor
             amount,
         });
     }
-    Ok(answer.result("Book value", "cost less wear", piece.carrying_amount(facts.today, facts.year_start)))
+    Ok(answer.result(
+        "Book value",
+        "cost less wear",
+        piece.carrying_amount(facts.today, facts.year_start),
+    ))
 }
 
 fn is_register_account(facts: &Facts, account: AccountId) -> bool {
-    facts.chart.has_role(account, Role::Equipment) || facts.chart.has_role(account, Role::AccumulatedDepreciation)
+    facts.chart.has_role(account, Role::Equipment)
+        || facts.chart.has_role(account, Role::AccumulatedDepreciation)
 }
 
 fn capital(book: &Book, facts: &Facts, range: DateRange) -> Result<Explanation, ReportError> {
     let statement = reports::capital(book, range)?;
     let mut answer = Explanation::new("What belongs to you", in_words(range));
     let before = range.from.pred_opt().unwrap_or(range.from);
-    answer.term("At the beginning", show_day(range.from), statement.opening, Some(Source::BalanceTotal(BalanceFigure::Equity, before)));
-    let of_role = |role: Role| facts.chart.role(role).ok().map(|id| Source::Movement(id, range));
-    answer.term("Money in", "what you put in", statement.money_in, of_role(Role::OwnerCapital));
-    answer.term("Money out", "what you took out", -statement.money_out, of_role(Role::OwnerDrawings));
-    answer.term("Profit", "of this time", statement.profit, Some(Source::Profit(ProfitFigure::NetProfit, range)));
+    answer.term(
+        "At the beginning",
+        show_day(range.from),
+        statement.opening,
+        Some(Source::BalanceTotal(BalanceFigure::Equity, before)),
+    );
+    let of_role = |role: Role| {
+        facts
+            .chart
+            .role(role)
+            .ok()
+            .map(|id| Source::Movement(id, range))
+    };
+    answer.term(
+        "Money in",
+        "what you put in",
+        statement.money_in,
+        of_role(Role::OwnerCapital),
+    );
+    answer.term(
+        "Money out",
+        "what you took out",
+        -statement.money_out,
+        of_role(Role::OwnerDrawings),
+    );
+    answer.term(
+        "Profit",
+        "of this time",
+        statement.profit,
+        Some(Source::Profit(ProfitFigure::NetProfit, range)),
+    );
     Ok(answer.result("At the end", show_day(range.to), statement.closing))
 }
 

@@ -3,7 +3,8 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use crate::app::screens::action::{FormWish, JournalWish, RoomAction};
+use crate::app::action::FormWish;
+use crate::app::navigation::Room;
 use crate::app::screens::explain::{ProfitFigure, Source};
 use crate::app::screens::facts::Facts;
 use crate::dates::{DateRange, Month, show_day};
@@ -37,9 +38,32 @@ pub struct ToDo {
     /// The word on its button.
     pub button: &'static str,
     /// What the button does.
-    pub action: RoomAction,
+    pub step: Step,
     /// A second choice beside it.
-    pub other: Option<(&'static str, RoomAction)>,
+    pub other: Option<(&'static str, Step)>,
+}
+
+/// What a button on Today does.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Step {
+    /// Opens a form.
+    Start(FormWish),
+    /// Writes a recurring purchase down.
+    ConfirmRecurring(i64),
+    /// Leaves a recurring purchase out this time.
+    SkipRecurring(i64),
+    /// Writes wear of equipment down.
+    WriteWear,
+    /// Writes down what was paid ahead and is used up.
+    ReleasePaidAhead,
+    /// Moves money to the set-aside savings.
+    SetAside(Money),
+    /// Shows the entries whose receipt is missing.
+    ShowMissing,
+    /// Shows where a figure comes from.
+    Explain(Source),
+    /// Goes to another room.
+    Go(Room),
 }
 
 /// A month's profit.
@@ -105,9 +129,18 @@ impl TodayModel {
             headline: headline(profit, &facts.show(profit.abs()), &period),
             headline_source: Source::Profit(ProfitFigure::NetProfit, facts.period),
             second_line: second_line(facts.today, facts.covered),
-            cards: vec![free_card(facts), set_aside_card(facts), shops_card(facts), start_card(facts)],
+            cards: vec![
+                free_card(facts),
+                set_aside_card(facts),
+                shops_card(facts),
+                start_card(facts),
+            ],
             to_do: facts.needs.iter().map(to_do).collect(),
-            first_steps: if facts.is_empty() { first_steps(facts) } else { Vec::new() },
+            first_steps: if facts.is_empty() {
+                first_steps(facts)
+            } else {
+                Vec::new()
+            },
             months_sentence: months_sentence(&months),
             months,
             costs,
@@ -128,11 +161,21 @@ fn headline(profit: Money, shown: &str, period: &str) -> String {
 }
 
 fn second_line(today: NaiveDate, covered: Option<DateRange>) -> String {
-    let day = format!("{} {} {}", weekday(today), today.day(), Month::of(today).name());
+    let day = format!(
+        "{} {} {}",
+        weekday(today),
+        today.day(),
+        Month::of(today).name()
+    );
     match covered {
         None => format!("{day}. Nothing has been written down yet."),
-        Some(covered) if covered.to >= today => format!("{day}. Everything up to today has been written down."),
-        Some(covered) => format!("{day}. Everything up to {} has been written down.", show_day(covered.to)),
+        Some(covered) if covered.to >= today => {
+            format!("{day}. Everything up to today has been written down.")
+        }
+        Some(covered) => format!(
+            "{day}. Everything up to {} has been written down.",
+            show_day(covered.to)
+        ),
     }
 }
 
@@ -173,14 +216,20 @@ fn set_aside_card(facts: &Facts) -> Card {
     );
     let (put_by, needed) = (facts.show(estimate.put_by), facts.show(estimate.total));
     let (figure, note) = if !estimate.total.is_positive() {
-        ("nothing yet".to_owned(), "no profit so far, so nothing is needed".to_owned())
+        (
+            "nothing yet".to_owned(),
+            "no profit so far, so nothing is needed".to_owned(),
+        )
     } else if estimate.to_move.is_positive() {
         (
             format!("{} more", facts.show(estimate.to_move)),
             format!("{put_by} of {needed} is put by; an estimate only"),
         )
     } else {
-        ("all put by".to_owned(), format!("{put_by} for {needed} needed; an estimate only"))
+        (
+            "all put by".to_owned(),
+            format!("{put_by} for {needed} needed; an estimate only"),
+        )
     };
     Card {
         label,
@@ -193,8 +242,16 @@ fn set_aside_card(facts: &Facts) -> Card {
 
 fn shops_card(facts: &Facts) -> Card {
     let due: Money = facts.channels.iter().map(|channel| channel.due).sum();
-    let held = facts.channels.iter().filter_map(|channel| channel.held_until).min();
-    let n_owing = facts.channels.iter().filter(|channel| !channel.due.is_zero()).count();
+    let held = facts
+        .channels
+        .iter()
+        .filter_map(|channel| channel.held_until)
+        .min();
+    let n_owing = facts
+        .channels
+        .iter()
+        .filter(|channel| !channel.due.is_zero())
+        .count();
     let note = match (n_owing, held) {
         (_, Some(until)) => format!("some of it held until {}", show_day(until)),
         (0, None) => "no payout is on its way".to_owned(),
@@ -202,7 +259,12 @@ fn shops_card(facts: &Facts) -> Card {
         (n, None) => format!("from {n} shops, not paid out yet"),
     };
     Card {
-        label: if due.is_negative() { "You owe the shops" } else { "Shops owe you" }.to_owned(),
+        label: if due.is_negative() {
+            "You owe the shops"
+        } else {
+            "Shops owe you"
+        }
+        .to_owned(),
         term: "payouts due, a clearing account",
         figure: facts.show(due.abs()),
         note,
@@ -223,46 +285,53 @@ fn start_card(facts: &Facts) -> Card {
         note: if equipment.is_zero() {
             facts.start_sentence()
         } else {
-            format!("equipment {}, the rest used up or kept", facts.show(equipment))
+            format!(
+                "equipment {}, the rest used up or kept",
+                facts.show(equipment)
+            )
         },
         source: Source::CostToStart,
     }
 }
 
 fn to_do(need: &Need) -> ToDo {
-    let (button, action, other) = match &need.kind {
+    let (button, step, other) = match &need.kind {
         NeedKind::RecurringDue(id) => (
             "Write down",
-            RoomAction::ConfirmRecurring(*id),
-            Some(("Skip", RoomAction::SkipRecurring(*id))),
+            Step::ConfirmRecurring(*id),
+            Some(("Skip", Step::SkipRecurring(*id))),
         ),
-        NeedKind::Depreciation(through) => ("Write down", RoomAction::PostDepreciation(*through), None),
-        NeedKind::PaidAhead(through) => ("Write down", RoomAction::ReleasePaidAhead(*through), None),
-        NeedKind::ReceiptsMissing => ("Show", RoomAction::ShowJournal(JournalWish::ReceiptsMissing), None),
-        NeedKind::PurposeMissing => {
-            ("Show", RoomAction::ShowJournal(JournalWish::Kind(EntryKind::Purchase)), None)
-        }
-        NeedKind::SetAside(amount) => ("Move", RoomAction::MoveToSetAside(*amount), None),
+        NeedKind::Depreciation(_through) => ("Write down", Step::WriteWear, None),
+        NeedKind::PaidAhead(_through) => ("Write down", Step::ReleasePaidAhead, None),
+        NeedKind::ReceiptsMissing => ("Show", Step::ShowMissing, None),
+        NeedKind::PurposeMissing => ("Show", Step::Go(Room::Buy), None),
+        NeedKind::SetAside(amount) => ("Move", Step::SetAside(*amount), None),
         NeedKind::PayoutLate(channel) | NeedKind::HoldOver(channel) => (
             "Write payout",
-            RoomAction::Write(FormWish::about("payout", *channel)),
-            Some(("Show", RoomAction::Explain(Source::Channel(*channel)))),
+            Step::Start(FormWish::about(EntryKind::Payout, *channel)),
+            Some(("Show", Step::Explain(Source::Channel(*channel)))),
         ),
-        NeedKind::Draft(_name) => ("Open", RoomAction::Write(FormWish::new("purchase")), None),
-        NeedKind::YearToClose(_year) => ("Open", RoomAction::GoYearEnd, None),
+        NeedKind::Draft(_name) => (
+            "Open",
+            Step::Start(FormWish::new(EntryKind::Purchase)),
+            None,
+        ),
+        NeedKind::YearToClose(_year) => ("Open", Step::Go(Room::YearEnd), None),
     };
     ToDo {
         what: need.what.clone(),
         note: need.note.clone(),
         button,
-        action,
+        step,
         other,
     }
 }
 
 /// The months that have begun; later ones would be empty bars.
 fn months(facts: &Facts) -> Vec<MonthBar> {
-    let until = facts.covered.map_or(facts.today, |covered| covered.to.max(facts.today));
+    let until = facts
+        .covered
+        .map_or(facts.today, |covered| covered.to.max(facts.today));
     facts
         .months
         .iter()
@@ -289,7 +358,9 @@ fn months_sentence(months: &[MonthBar]) -> String {
     let last_loss = moved.iter().rposition(|bar| bar.profit.is_negative());
     match (n_losses, last_loss) {
         (0, _) => format!("Every month ended ahead; {best} was the best."),
-        (n, _) if n == moved.len() => "Every month so far ended behind, as starting often does.".to_owned(),
+        (n, _) if n == moved.len() => {
+            "Every month so far ended behind, as starting often does.".to_owned()
+        }
         (n, Some(last)) if last + 1 == n => {
             let first_gain = moved.get(n).map_or("", |bar| bar.month.name());
             format!("You lost a little while setting up, and have earned since {first_gain}.")
@@ -342,11 +413,11 @@ fn costs(facts: &Facts) -> (Vec<Stretch>, Money) {
 
 /// What an empty book offers first.
 fn first_steps(facts: &Facts) -> Vec<ToDo> {
-    let step = |what: &str, note: &str, button, action| ToDo {
+    let step = |what: &str, note: &str, button, step| ToDo {
         what: what.to_owned(),
         note: note.to_owned(),
         button,
-        action,
+        step,
         other: None,
     };
     vec![
@@ -354,29 +425,28 @@ fn first_steps(facts: &Facts) -> Vec<ToDo> {
             "Put your first money in",
             "What you pay into the business account is owner's money in: neither income nor cost.",
             "Money in",
-            RoomAction::Write(FormWish {
-                form: "owner-in",
+            Step::Start(FormWish {
                 account: facts.chart.role(Role::BusinessBank).ok(),
-                amount: None,
+                ..FormWish::new(EntryKind::OwnerIn)
             }),
         ),
         step(
             "Bring in what you already own",
             "A press, a guillotine, a stack of paper: at the lower of what it cost and what it is worth today.",
             "Bring in",
-            RoomAction::Write(FormWish::new("brought-in")),
+            Step::Start(FormWish::new(EntryKind::BroughtIn)),
         ),
         step(
             "Write down your first purchase",
             "One receipt, as many kinds of things as it holds, its photo beside it.",
             "I bought",
-            RoomAction::Write(FormWish::new("purchase")),
+            Step::Start(FormWish::new(EntryKind::Purchase)),
         ),
         step(
             "The business runs already?",
             "Begin with what its accounts hold today.",
             "Opening balances",
-            RoomAction::Write(FormWish::new("opening")),
+            Step::Start(FormWish::new(EntryKind::Opening)),
         ),
     ]
 }

@@ -3,19 +3,19 @@
 
 use egui::{RichText, Ui};
 
-use super::model::{Stretch, ToDo, TodayModel};
+use super::model::{Step, Stretch, ToDo, TodayModel};
 use crate::app::charts::{self, SharePart};
-use crate::app::screens::action::RoomAction;
 use crate::app::screens::explain::{ProfitFigure, Source};
 use crate::app::theme::{self, palette, space};
 use crate::app::widgets::{
-    FigureCard, card, card_heading, count_badge, figure_card, primary_button, secondary_button, soft,
+    FigureCard, card, card_heading, count_badge, figure_card, primary_button, secondary_button,
+    soft,
 };
 use crate::money::Currency;
 
 /// Shows Today.
 #[must_use]
-pub fn today_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<RoomAction> {
+pub fn today_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<Step> {
     let mut asked = headline_ui(ui, model);
     if !model.first_steps.is_empty() {
         return asked.or(first_steps_ui(ui, model));
@@ -27,18 +27,20 @@ pub fn today_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<
     asked.or(costs_ui(ui, model, currency))
 }
 
-fn headline_ui(ui: &mut Ui, model: &TodayModel) -> Option<RoomAction> {
+fn headline_ui(ui: &mut Ui, model: &TodayModel) -> Option<Step> {
     let words = RichText::new(&model.headline).font(theme::heading());
     let label = egui::Label::new(words).sense(egui::Sense::click()).wrap();
-    let response = ui.add(label).on_hover_text("Net profit: where this comes from");
+    let response = ui
+        .add(label)
+        .on_hover_text("Net profit: where this comes from");
     soft(ui, &model.second_line);
     ui.add_space(space::LARGE);
     response
         .clicked()
-        .then(|| RoomAction::Explain(model.headline_source.clone()))
+        .then(|| Step::Explain(model.headline_source.clone()))
 }
 
-fn first_steps_ui(ui: &mut Ui, model: &TodayModel) -> Option<RoomAction> {
+fn first_steps_ui(ui: &mut Ui, model: &TodayModel) -> Option<Step> {
     let mut asked = None;
     card(ui, |ui| {
         card_heading(ui, "Where to begin");
@@ -48,15 +50,15 @@ fn first_steps_ui(ui: &mut Ui, model: &TodayModel) -> Option<RoomAction> {
         );
         ui.add_space(space::MEDIUM);
         for (idx, step) in model.first_steps.iter().enumerate() {
-            if let Some(action) = to_do_row(ui, step, idx == 0) {
-                asked = Some(action);
+            if let Some(pressed) = to_do_row(ui, step, idx == 0) {
+                asked = Some(pressed);
             }
         }
     });
     asked
 }
 
-fn cards_ui(ui: &mut Ui, model: &TodayModel) -> Option<RoomAction> {
+fn cards_ui(ui: &mut Ui, model: &TodayModel) -> Option<Step> {
     let mut asked = None;
     let per_row = if ui.available_width() >= 840.0 { 4 } else { 2 };
     for row in model.cards.chunks(per_row) {
@@ -68,7 +70,7 @@ fn cards_ui(ui: &mut Ui, model: &TodayModel) -> Option<RoomAction> {
                     second: &shown.note,
                 };
                 if figure_card(ui, figure).on_hover_text(shown.term).clicked() {
-                    asked = Some(RoomAction::Explain(shown.source.clone()));
+                    asked = Some(Step::Explain(shown.source.clone()));
                 }
             }
         });
@@ -77,7 +79,7 @@ fn cards_ui(ui: &mut Ui, model: &TodayModel) -> Option<RoomAction> {
     asked
 }
 
-fn to_do_and_months_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<RoomAction> {
+fn to_do_and_months_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<Step> {
     let mut asked = None;
     if ui.available_width() >= 840.0 {
         ui.columns(2, |columns| {
@@ -94,7 +96,7 @@ fn to_do_and_months_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> 
     asked
 }
 
-fn to_do_ui(ui: &mut Ui, model: &TodayModel) -> Option<RoomAction> {
+fn to_do_ui(ui: &mut Ui, model: &TodayModel) -> Option<Step> {
     let mut asked = None;
     card(ui, |ui| {
         ui.horizontal(|ui| {
@@ -107,15 +109,15 @@ fn to_do_ui(ui: &mut Ui, model: &TodayModel) -> Option<RoomAction> {
             return;
         }
         for (idx, row) in model.to_do.iter().enumerate() {
-            if let Some(action) = ui.push_id(idx, |ui| to_do_row(ui, row, false)).inner {
-                asked = Some(action);
+            if let Some(step) = ui.push_id(idx, |ui| to_do_row(ui, row, false)).inner {
+                asked = Some(step);
             }
         }
     });
     asked
 }
 
-fn to_do_row(ui: &mut Ui, row: &ToDo, is_primary: bool) -> Option<RoomAction> {
+fn to_do_row(ui: &mut Ui, row: &ToDo, is_primary: bool) -> Option<Step> {
     let mut asked = None;
     ui.add_space(space::SMALL);
     egui::Sides::new().shrink_left().wrap().show(
@@ -137,13 +139,13 @@ fn to_do_row(ui: &mut Ui, row: &ToDo, is_primary: bool) -> Option<RoomAction> {
             };
             name_button(&pressed, row.button, &row.what);
             if pressed.clicked() {
-                asked = Some(row.action.clone());
+                asked = Some(row.step.clone());
             }
-            if let Some((word, action)) = &row.other {
+            if let Some((word, step)) = &row.other {
                 let other = crate::app::widgets::quiet_button(ui, word);
                 name_button(&other, word, &row.what);
                 if other.clicked() {
-                    asked = Some(action.clone());
+                    asked = Some(step.clone());
                 }
             }
         },
@@ -157,7 +159,7 @@ fn name_button(response: &egui::Response, word: &str, what: &str) {
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &name));
 }
 
-fn months_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<RoomAction> {
+fn months_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<Step> {
     let mut asked = None;
     card(ui, |ui| {
         card_heading(ui, "Profit by month");
@@ -171,22 +173,30 @@ fn months_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<Roo
             })
             .collect();
         let pressed = charts::month_bars(ui, "profit by month", &bars, currency, 200.0);
-        soft(ui, "Open a bar to see what is in it. A hollow bar is a loss.");
+        soft(
+            ui,
+            "Open a bar to see what is in it. A hollow bar is a loss.",
+        );
         if let Some(bar) = pressed.and_then(|idx| model.months.get(idx)) {
             let source = Source::Profit(ProfitFigure::NetProfit, bar.range);
-            asked = Some(RoomAction::Explain(source));
+            asked = Some(Step::Explain(source));
         }
     });
     asked
 }
 
-fn costs_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<RoomAction> {
+fn costs_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<Step> {
     let mut asked = None;
     card(ui, |ui| {
         egui::Sides::new().show(
             ui,
             |ui| card_heading(ui, "Where the money went"),
-            |ui| soft(ui, &format!("{} {}", currency.show(model.costs_total), model.period)),
+            |ui| {
+                soft(
+                    ui,
+                    &format!("{} {}", currency.show(model.costs_total), model.period),
+                )
+            },
         );
         if model.costs.is_empty() {
             let colour = palette(ui).soft_ink;
@@ -196,7 +206,7 @@ fn costs_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<Room
         let parts: Vec<SharePart> = model.costs.iter().map(part).collect();
         let pressed = charts::share_bar(ui, &parts, currency);
         if let Some(stretch) = pressed.and_then(|idx| model.costs.get(idx)) {
-            asked = Some(RoomAction::Explain(stretch.source.clone()));
+            asked = Some(Step::Explain(stretch.source.clone()));
         }
     });
     asked

@@ -1,0 +1,72 @@
+//! Equipment: the register, wear to write down, small equipment on its list; a piece has its own page.
+//! `model` reads it, `view` draws it, `piece` is the page of one piece.
+
+mod model;
+mod piece;
+mod piece_forms;
+mod view;
+
+pub use model::{EquipmentModel, PieceRow};
+pub use piece::{PieceScreen, open_piece};
+
+use chrono::NaiveDate;
+
+use self::view::Pressed;
+use super::explain::{self, Source};
+use super::facts::Facts;
+use super::{entry, moves};
+use crate::app::action::{Action, FormWish};
+use crate::app::screen::{Screen, ViewContext};
+use crate::book::{Book, BookError};
+use crate::ledger::EntryKind;
+use crate::reports;
+
+/// The room.
+#[derive(Default)]
+pub struct EquipmentRoom {
+    facts: Option<Facts>,
+    model: Option<EquipmentModel>,
+    year_end_wear: Option<crate::depreciation::DepreciationProposal>,
+}
+
+impl Screen for EquipmentRoom {
+    fn title(&self) -> String {
+        "Equipment".to_owned()
+    }
+
+    fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
+        let facts = Facts::read(book, cx.period, cx.today)?;
+        self.model = Some(EquipmentModel::read(book, &facts)?);
+        self.year_end_wear = Some(reports::wear_proposal(book, facts.year.to)?);
+        self.facts = Some(facts);
+        Ok(())
+    }
+
+    fn ui(&mut self, ui: &mut egui::Ui, cx: &ViewContext<'_>) -> Option<Action> {
+        let pressed = view::equipment_ui(ui, self.model.as_ref()?, cx.currency)?;
+        Some(match pressed {
+            Pressed::Piece(key) => open_piece(key),
+            Pressed::BookValue(key) => explain::open(Source::Equipment(key)),
+            Pressed::Wear(through) => self.write_wear(through),
+            Pressed::Entry(number) => entry::open(number),
+            Pressed::Buy => Action::Start(FormWish::new(EntryKind::Purchase)),
+            Pressed::BringIn => Action::Start(FormWish::new(EntryKind::BroughtIn)),
+        })
+    }
+}
+
+impl EquipmentRoom {
+    fn write_wear(&self, through: NaiveDate) -> Action {
+        let Some(facts) = &self.facts else {
+            return Action::Trouble("The book is not read yet".to_owned());
+        };
+        let at_year_end = self
+            .year_end_wear
+            .as_ref()
+            .filter(|wear| wear.through == through);
+        match at_year_end {
+            Some(wear) if through != facts.proposal.through => moves::write_proposal(facts, wear),
+            _ => moves::write_wear(facts),
+        }
+    }
+}

@@ -1,0 +1,34 @@
+//! Money: what is in bank and cash, what is owed, how it went over time, and one account's ledger.
+//! `model` reads it, `view` draws it, `account` is the ledger of one account.
+
+mod account;
+mod model;
+mod view;
+
+pub use account::{AccountScreen, open_account};
+pub use model::{AccountRow, MoneyModel, PrivateMonth};
+
+use crate::app::action::Action;
+use crate::app::screen::{Screen, ViewContext};
+use crate::book::{Book, BookError};
+
+/// The room.
+#[derive(Default)]
+pub struct MoneyRoom {
+    model: Option<MoneyModel>,
+}
+
+impl Screen for MoneyRoom {
+    fn title(&self) -> String {
+        "Money".to_owned()
+    }
+
+    fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
+        self.model = Some(MoneyModel::read(book, cx.period, cx.today)?);
+        Ok(())
+    }
+
+    fn ui(&mut self, ui: &mut egui::Ui, cx: &ViewContext<'_>) -> Option<Action> {
+        view::money_ui(ui, self.model.as_ref()?, cx.currency)
+    }
+}

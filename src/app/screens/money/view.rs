@@ -1,0 +1,225 @@
+//! Money as it is drawn.
+//! What it says is worked out in `model`.
+
+use egui::{RichText, Ui};
+
+use super::model::{AccountRow, MoneyModel, private_sentence};
+use crate::app::action::{Action, FormWish};
+use crate::app::charts::{TimeLine, time_lines};
+use crate::app::screens::explain;
+use crate::app::theme::{self, space};
+use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
+use crate::app::widgets::{card, card_heading, empty_state, secondary_button, soft};
+use crate::dates::show_day;
+use crate::ledger::EntryKind;
+use crate::money::{Currency, Money};
+
+/// What can be done with money, in the maker's words.
+const DEEDS: [(&str, EntryKind, &str); 6] = [
+    (
+        "I put money in",
+        EntryKind::OwnerIn,
+        "Owner's money in, a contribution of capital",
+    ),
+    (
+        "I took money out",
+        EntryKind::OwnerOut,
+        "Owner's money out, a drawing",
+    ),
+    (
+        "I moved money",
+        EntryKind::Transfer,
+        "Between your own accounts: neither income nor cost",
+    ),
+    (
+        "I paid off a card or bill",
+        EntryKind::Settlement,
+        "A settlement, never a second cost",
+    ),
+    (
+        "That was private",
+        EntryKind::PrivatePayment,
+        "A private thing the business paid",
+    ),
+    (
+        "I paid myself back",
+        EntryKind::Repayment,
+        "For what you paid from your own pocket",
+    ),
+];
+
+/// Shows the room.
+#[must_use]
+pub fn money_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<Action> {
+    let mut asked = None;
+    let shown = currency.show(model.in_hand);
+    let words = RichText::new(format!("You have {shown} in bank and cash.")).font(theme::heading());
+    let heading = ui.add(egui::Label::new(words).sense(egui::Sense::click()).wrap());
+    if heading.on_hover_text("Where this comes from").clicked() {
+        asked = Some(explain::open(model.source.clone()));
+    }
+    soft(
+        ui,
+        "Every account with what it holds today; open one to see each movement.",
+    );
+    ui.add_space(space::MEDIUM);
+    asked = asked.or(deeds_ui(ui));
+    ui.add_space(space::LARGE);
+    if model.is_empty {
+        let begun = empty_state(
+            ui,
+            "No money has moved yet",
+            "This room shows what is in the bank and the cash box, what is owed to you and by you, and how it went \
+             over time. It begins with the first money you put in.",
+            "Put money in",
+        );
+        return asked.or(begun.then(|| Action::Start(FormWish::new(EntryKind::OwnerIn))));
+    }
+    asked = asked.or(accounts_ui(ui, model, currency));
+    ui.add_space(space::LARGE);
+    over_time_ui(ui, model, currency);
+    ui.add_space(space::LARGE);
+    private_ui(ui, model, currency);
+    asked
+}
+
+fn deeds_ui(ui: &mut Ui) -> Option<Action> {
+    let mut asked = None;
+    ui.horizontal_wrapped(|ui| {
+        for (words, kind, term) in DEEDS {
+            if secondary_button(ui, words, "")
+                .on_hover_text(term)
+                .clicked()
+            {
+                asked = Some(Action::Start(FormWish::new(kind)));
+            }
+        }
+    });
+    asked
+}
+
+fn accounts_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<Action> {
+    let mut asked = None;
+    let money = |ui: &mut Ui| {
+        card(ui, |ui| {
+            card_heading(ui, "Bank and cash").on_hover_text("Cash and cash equivalents");
+            table_ui(
+                ui,
+                "bank and cash",
+                &model.money,
+                Some(model.in_hand),
+                currency,
+            )
+        })
+    };
+    let owed = |ui: &mut Ui| {
+        card(ui, |ui| {
+            card_heading(ui, "Owed").on_hover_text("Receivables and payables");
+            if model.owed.is_empty() {
+                soft(ui, "Nothing is owed either way.");
+            }
+            table_ui(ui, "owed", &model.owed, None, currency)
+        })
+    };
+    if ui.available_width() >= 860.0 {
+        ui.columns(2, |columns| {
+            if let [left, right] = columns {
+                asked = money(left).or(owed(right));
+            }
+        });
+    } else {
+        asked = money(ui);
+        ui.add_space(space::LARGE);
+        asked = asked.take().or(owed(ui));
+    }
+    asked
+}
+
+fn table_ui(
+    ui: &mut Ui,
+    name: &str,
+    accounts: &[AccountRow],
+    total: Option<Money>,
+    currency: &Currency,
+) -> Option<Action> {
+    let columns = [
+        Column::words("Account", 1.0),
+        Column::narrow("Last moved", 92.0),
+        Column::figures("Today", 104.0),
+    ];
+    let mut rows: Vec<Row> = accounts
+        .iter()
+        .map(|row| {
+            let name = if row.about.is_empty() {
+                row.name.clone()
+            } else {
+                format!("{}, {}", row.name, row.about)
+            };
+            Row::line(vec![
+                Cell::opens(name),
+                Cell::soft(row.last.map_or_else(|| "never".to_owned(), show_day)),
+                Cell::opens(currency.show(row.balance)),
+            ])
+        })
+        .collect();
+    if let Some(total) = total {
+        rows.push(Row::last(vec![
+            Cell::text("Together"),
+            Cell::default(),
+            Cell::text(currency.show(total)),
+        ]));
+    }
+    let (row, _column) = paper_table(ui, name, &columns, &rows)?;
+    accounts
+        .get(row)
+        .map(|row| super::open_account(row.account))
+}
+
+fn over_time_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) {
+    card(ui, |ui| {
+        card_heading(ui, "Bank and cash over time");
+        let labels: Vec<String> = model
+            .over_time
+            .iter()
+            .map(|(month, _held)| month.name().chars().take(3).collect())
+            .collect();
+        let line = TimeLine {
+            name: "in hand".to_owned(),
+            amounts: model.over_time.iter().map(|(_month, held)| *held).collect(),
+            is_dashed: false,
+        };
+        if labels.len() < 2 {
+            soft(ui, "A line needs two months; choose a longer period above.");
+            return;
+        }
+        time_lines(ui, "money over time", &labels, &[line], currency, 170.0);
+    });
+}
+
+fn private_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) {
+    card(ui, |ui| {
+        card_heading(ui, "Private things the business paid")
+            .on_hover_text("Drawings by way of payment");
+        soft(ui, &private_sentence(&model.private));
+        if model.private.is_empty() {
+            return;
+        }
+        let columns = [
+            Column::words("Month", 1.0),
+            Column::figures("How many", 90.0),
+            Column::figures("Amount", 104.0),
+        ];
+        let rows: Vec<Row> = model
+            .private
+            .iter()
+            .map(|row| {
+                Row::line(vec![
+                    Cell::text(row.month.to_string()),
+                    Cell::text(row.count.to_string()),
+                    Cell::text(currency.show(row.amount)),
+                ])
+            })
+            .collect();
+        let _nothing_opens = paper_table(ui, "private things", &columns, &rows);
+    });
+}
