@@ -130,6 +130,22 @@ pub fn estimate(
     Ok(method.estimate(&facts)?)
 }
 
+/// The estimate, or none where the method or its dates do not know the year: other answers stand without it.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn estimate_if_any(
+    book: &Book,
+    year: i32,
+    as_of: NaiveDate,
+) -> Result<Option<Estimate>, ReportError> {
+    match estimate(book, year, as_of, None) {
+        Ok(estimate) => Ok(Some(estimate)),
+        Err(ReportError::SetAside(_unknown_year)) => Ok(None),
+        Err(error) => Err(error),
+    }
+}
+
 /// The owner's tax instalments paid in a range.
 fn tax_paid(book: &Book, range: DateRange) -> Result<Money, ReportError> {
     let drawings = book.chart().role(Role::OwnerDrawings)?;
@@ -148,21 +164,34 @@ fn tax_paid(book: &Book, range: DateRange) -> Result<Money, ReportError> {
         .sum())
 }
 
-/// The capital statement of a range.
+/// The capital statement of a range. Opening balances on the book's first day count as there before.
 ///
 /// # Errors
 /// When the book cannot be read.
 pub fn capital(book: &Book, range: DateRange) -> Result<CapitalStatement, ReportError> {
-    let before = match range.from.pred_opt() {
+    let mut before = match range.from.pred_opt() {
         Some(eve) => book.balances_to(eve)?,
         None => crate::ledger::Balances::new(),
     };
-    let during = book.balances(range, Closings::Without)?;
+    let mut during = book.balances(range, Closings::Without)?;
+    let openings = book.entry_numbers(&EntryFilter {
+        range: Some(range),
+        kind: Some(EntryKind::Opening),
+        ..EntryFilter::default()
+    })?;
+    for posted in book.entries(&openings)? {
+        if posted.entry.header.date > book.first_day() || posted.reversed_by.is_some() {
+            continue;
+        }
+        for line in posted.entry.lines() {
+            before.add(line.account, line.amount);
+            during.add(line.account, -line.amount);
+        }
+    }
     Ok(capital_statement(book.chart(), &before, &during, range))
 }
 
-/// What each sales channel sold, took and paid out in a range. The reported gross is the one entered for the
-/// financial year in which the range ends.
+/// What each sales channel sold, took and paid out in a range. The reported gross is there for a whole financial year.
 ///
 /// # Errors
 /// When the book cannot be read.
@@ -172,6 +201,7 @@ pub fn channels(book: &Book, range: DateRange) -> Result<Vec<ChannelSummary>, Re
         None => crate::ledger::Balances::new(),
     };
     let year = book.year_start().year_of(range.to);
+    let is_whole_year = book.year_start().year_ending_in(year) == range;
     let mut summaries = Vec::new();
     for account in book.chart().channels() {
         let numbers = book.entry_numbers(&EntryFilter {
@@ -182,7 +212,11 @@ pub fn channels(book: &Book, range: DateRange) -> Result<Vec<ChannelSummary>, Re
         let facts = ChannelFacts {
             opening: before.net(account.id),
             held: book.held(account.id, range.to)?,
-            reported_gross: book.reported_gross(account.id, year)?,
+            reported_gross: if is_whole_year {
+                book.reported_gross(account.id, year)?
+            } else {
+                None
+            },
         };
         let entries = book.entries(&numbers)?;
         summaries.push(channel_summary(
@@ -260,6 +294,18 @@ pub fn free(
     estimate: &Estimate,
     today: NaiveDate,
 ) -> Result<FreeToSpend, ReportError> {
+    free_with_gap(book, estimate.to_move, today)
+}
+
+/// What is free to spend today when so much is still to be put by for tax.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn free_with_gap(
+    book: &Book,
+    set_aside_gap: Money,
+    today: NaiveDate,
+) -> Result<FreeToSpend, ReportError> {
     let last = today + Days::new(SOON_DAYS);
     let claims = Claims {
         due_soon: due_purchases(book)?
@@ -267,7 +313,7 @@ pub fn free(
             .filter(|due| due.due <= last)
             .map(|due| due.amount)
             .sum(),
-        set_aside_gap: estimate.to_move,
+        set_aside_gap,
         reserve: book.settings().amount("reserve").unwrap_or_default(),
     };
     Ok(free_to_spend(
@@ -347,7 +393,7 @@ fn last_payout(book: &Book, channel: AccountId) -> Result<Option<NaiveDate>, Rep
 /// When the book cannot be read.
 pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportError> {
     let year = book.year_start().year_of(today);
-    let estimate = estimate(book, year, today, None)?;
+    let estimate = estimate_if_any(book, year, today)?;
     let proposal = wear_proposal(book, last_whole_month(today))?;
     let missing = book.entry_numbers(&EntryFilter {
         proof: Some(ProofState::Missing),
@@ -376,8 +422,7 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
         receipts_missing: with_days(book, &missing)?,
         purpose_missing: with_days(book, &purpose)?,
         set_aside: estimate
-            .next_due(today)
-            .map(|instalment| (estimate.to_move, instalment.due)),
+            .and_then(|estimate| Some((estimate.to_move, estimate.next_due(today)?.due))),
         channels: channels_due(book, today)?,
         drafts: book.drafts()?.into_iter().map(|draft| draft.form).collect(),
         year_to_close: (is_open && has_entries).then_some((year - 1, last_year)),

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::book::BookError;
+use crate::reports::ReportError;
 
 /// What went wrong on the way out. Whatever was there before is still there.
 #[derive(Debug, thiserror::Error)]
@@ -34,6 +35,15 @@ impl ExportError {
         Self::Io {
             path: path.to_owned(),
             source,
+        }
+    }
+}
+
+impl From<ReportError> for ExportError {
+    fn from(error: ReportError) -> Self {
+        match error {
+            ReportError::Book(error) => Self::Book(error),
+            other => Self::Figures(other.to_string()),
         }
     }
 }

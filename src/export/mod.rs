@@ -5,8 +5,8 @@ mod error;
 pub mod figures;
 pub mod folder;
 pub mod json;
-pub mod reports;
 mod table;
+pub mod tables;
 pub mod written_out;
 pub mod year_end;
 

@@ -6,12 +6,13 @@ use std::path::Path;
 use chrono::NaiveDate;
 
 use super::folder::{FolderDraft, WrittenFile};
-use super::{Cell, ExportError, Table, figures, reports, written_out};
+use super::{Cell, ExportError, Table, figures, tables, written_out};
 use crate::book::{Book, EntryFilter};
 use crate::dates::{DateRange, show_day};
 use crate::happenings::ProofState;
 use crate::ledger::{Account, Role};
 use crate::money::Money;
+use crate::reports::{self, ReportError};
 use crate::statements::{AccountLedger, BalanceSheet, ProfitStatement};
 
 /// What was written.
@@ -32,7 +33,7 @@ pub struct Pack {
 pub fn write(book: &Book, year: i32, folder: &Path, today: NaiveDate) -> Result<Pack, ExportError> {
     let days = book.year_start().year_ending_in(year);
     let mut draft = FolderDraft::begin(folder)?;
-    let profit = figures::profit(book, days)?;
+    let profit = reports::profit(book, days)?;
     let balance = figures::balance(book, days.to)?;
     let open = open_points(book, days, today)?;
     for (name, table) in tables(book, year, days, &profit, &balance)? {
@@ -58,47 +59,47 @@ fn tables(
     balance: &BalanceSheet,
 ) -> Result<Vec<(&'static str, Table)>, ExportError> {
     let (chart, currency, years) = (book.chart(), book.currency(), book.year_start());
-    let before = figures::profit(book, days.a_year_before())?;
+    let before = reports::profit(book, days.a_year_before())?;
     let register = book.equipment()?;
     let mut tables = vec![
         (
             "profit.csv",
-            reports::profit(profit, Some(&before), chart, currency),
+            tables::profit(profit, Some(&before), chart, currency),
         ),
         ("profit-by-month.csv", by_month(book, days)?),
-        ("balance.csv", reports::balance(balance, currency)),
+        ("balance.csv", tables::balance(balance, currency)),
         (
             "trial.csv",
-            reports::trial(&figures::trial(book, days.to)?, days.to, None),
+            tables::trial(&figures::trial(book, days.to)?, days.to, None),
         ),
         ("general-ledger.csv", general_ledger(book, days)?),
         (
             "journal.csv",
-            reports::journal(&figures::journal(book, days)?, days),
+            tables::journal(&figures::journal(book, days)?, days),
         ),
         (
             "equipment.csv",
-            reports::equipment(&register, days.to, years),
+            tables::equipment(&register, days.to, years),
         ),
         (
             "equipment-schedule.csv",
-            reports::equipment_schedule(&register, years),
+            tables::equipment_schedule(&register, years),
         ),
         (
             "small-equipment.csv",
-            reports::small_equipment(&figures::small_equipment(book, days.to)?, days.to),
+            tables::small_equipment(&figures::small_equipment(book, days.to)?, days.to),
         ),
         (
             "capital.csv",
-            reports::capital(&figures::capital(book, days)?, currency),
+            tables::capital(&reports::capital(book, days)?, currency),
         ),
         (
             "channels.csv",
-            reports::channels(&figures::channels(book, days)?, days, chart),
+            tables::channels(&figures::channels(book, days)?, days, chart),
         ),
         (
             "form-lines.csv",
-            reports::form_lines(profit, chart, currency),
+            tables::form_lines(profit, chart, currency),
         ),
         (
             "entries-without-receipts.csv",
@@ -107,7 +108,7 @@ fn tables(
         ("amendments.csv", amendments(book, days)?),
     ];
     if let Ok(estimate) = figures::set_aside(book, year, None) {
-        tables.push(("set-aside.csv", reports::set_aside(&estimate, currency)));
+        tables.push(("set-aside.csv", tables::set_aside(&estimate, currency)));
     }
     Ok(tables)
 }
@@ -124,7 +125,7 @@ fn by_month(book: &Book, days: DateRange) -> Result<Table, ExportError> {
         .column("costs", "Costs")
         .column("net_profit", "Net profit");
     for month in days.by_month() {
-        let totals = figures::profit(book, month)?.totals;
+        let totals = reports::profit(book, month)?.totals;
         table.line(vec![
             month.from.to_string().into(),
             month.to.to_string().into(),
@@ -147,7 +148,7 @@ fn general_ledger(book: &Book, days: DateRange) -> Result<Table, ExportError> {
             ledgers.push((ledger, account));
         }
     }
-    Ok(reports::general_ledger(&ledgers, days))
+    Ok(tables::general_ledger(&ledgers, days))
 }
 
 /// Entries of the year whose proof is missing or is a stand-in.
@@ -283,7 +284,7 @@ fn open_points(book: &Book, days: DateRange, today: NaiveDate) -> Result<Vec<Str
             numbers.len()
         ));
     }
-    let wear = figures::wear_through(book, days.to)?.total().whole;
+    let wear = reports::wear_proposal(book, days.to)?.total().whole;
     if wear.is_positive() {
         open.push(format!(
             "Wear of equipment of {} up to {} is not posted.",
@@ -318,7 +319,7 @@ fn open_points(book: &Book, days: DateRange, today: NaiveDate) -> Result<Vec<Str
     }
     let year = book.year_start().year_of(days.to);
     match figures::set_aside(book, year, None) {
-        Err(ExportError::Figures(why)) => {
+        Err(ReportError::SetAside(why)) => {
             open.push(format!(
                 "There is no set-aside estimate for the year: {why}."
             ));

@@ -9,9 +9,10 @@ use super::outcome::print;
 use super::{OpenWindow, VerbError};
 use crate::book::{Book, NewBook};
 use crate::dates::{YearStart, show_day};
-use crate::export::{figures, reports, year_end};
+use crate::export::{figures, tables, year_end};
 use crate::import::{Sheet, layouts, settings};
 use crate::money::Currency;
+use crate::reports;
 
 /// The sheets and receipts of the sample book, by their names within its folder.
 mod sample {
@@ -83,17 +84,17 @@ fn statements(book: &Book, today: NaiveDate) -> Result<(), VerbError> {
         book.entry_count()?,
         show_day(last)
     ))?;
-    let profit = figures::profit(book, year)?;
-    let before = figures::profit(book, year.a_year_before())?;
+    let profit = reports::profit(book, year)?;
+    let before = reports::profit(book, year.a_year_before())?;
     let estimate = figures::set_aside(book, book.year_start().year_of(year.to), None)?;
     for table in [
-        reports::profit(&profit, Some(&before), book.chart(), currency),
-        reports::balance(&figures::balance(book, last)?, currency),
-        reports::capital(&figures::capital(book, year)?, currency),
-        reports::channels(&figures::channels(book, year)?, year, book.chart()),
-        reports::equipment(&book.equipment()?, last, book.year_start()),
-        reports::set_aside(&estimate, currency),
-        reports::needs(&figures::needs(book, today)?, today),
+        tables::profit(&profit, Some(&before), book.chart(), currency),
+        tables::balance(&figures::balance(book, last)?, currency),
+        tables::capital(&reports::capital(book, year)?, currency),
+        tables::channels(&figures::channels(book, year)?, year, book.chart()),
+        tables::equipment(&book.equipment()?, last, book.year_start()),
+        tables::set_aside(&estimate, currency),
+        tables::needs(&reports::open_needs(book, today)?, today),
     ] {
         print(&table.text(currency))?;
         print("")?;

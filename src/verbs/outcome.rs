@@ -8,6 +8,7 @@ use serde::Serialize;
 use crate::book::BookError;
 use crate::export::ExportError;
 use crate::import::Faults;
+use crate::reports::ReportError;
 
 /// Why a verb did not do what was asked. The book is as it was.
 #[derive(Debug)]
@@ -70,6 +71,12 @@ impl From<Faults> for VerbError {
 
 impl From<BookError> for VerbError {
     fn from(error: BookError) -> Self {
+        Self::refused(error.to_string())
+    }
+}
+
+impl From<ReportError> for VerbError {
+    fn from(error: ReportError) -> Self {
         Self::refused(error.to_string())
     }
 }

@@ -6,7 +6,7 @@ use super::args::RecurArgs;
 use super::outcome::{print, print_json};
 use super::{VerbError, with_book};
 use crate::book::Book;
-use crate::export::{json, reports};
+use crate::export::{json, tables};
 use crate::happenings::{Happening, Purchase};
 use crate::ledger::Origin;
 use crate::recurring::Recurring;
@@ -32,7 +32,7 @@ pub fn recur(args: &RecurArgs, today: NaiveDate) -> Result<(), VerbError> {
     if args.json {
         return print_json(&json::recurring(&list, day, book.currency()));
     }
-    print(&reports::recurring(&list, day).text(book.currency()))
+    print(&tables::recurring(&list, day).text(book.currency()))
 }
 
 fn confirm(args: &RecurArgs, name: &str, day: NaiveDate) -> Result<(), VerbError> {

@@ -9,7 +9,9 @@ use super::entry::account;
 use super::outcome::{print, print_json};
 use crate::book::Book;
 use crate::dates::DateRange;
-use crate::export::{Table, figures, json, reports};
+use crate::export::{Table, figures, json, tables};
+use crate::money::Money;
+use crate::reports;
 
 /// Shows what was asked for.
 pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
@@ -99,34 +101,27 @@ impl Shown<'_> {
     fn profit(&self) -> Result<(), VerbError> {
         let (chart, currency) = (self.book.chart(), self.book.currency());
         let range = self.range()?;
-        let statement = figures::profit(self.book, range)?;
+        let statement = reports::profit(self.book, range)?;
         let parts = match self.args.by {
             None => None,
             Some(By::Month) => Some(range.by_month()),
             Some(By::Quarter) => Some(range.by_quarter()),
         };
         let Some(parts) = parts else {
-            let before = figures::profit(self.book, range.a_year_before())?;
+            let before = reports::profit(self.book, range.a_year_before())?;
             let before = Some(before).filter(|before| !before.lines.is_empty());
             return self.put(
                 || json::profit(&statement, None, currency),
-                || {
-                    self.with_basis(reports::profit(
-                        &statement,
-                        before.as_ref(),
-                        chart,
-                        currency,
-                    ))
-                },
+                || self.with_basis(tables::profit(&statement, before.as_ref(), chart, currency)),
             );
         };
         let parts = parts
             .into_iter()
-            .map(|part| figures::profit(self.book, part))
+            .map(|part| reports::profit(self.book, part))
             .collect::<Result<Vec<_>, _>>()?;
         self.put(
             || json::profit(&statement, Some(&parts), currency),
-            || self.with_basis(reports::profit_periods(&parts, range, chart)),
+            || self.with_basis(tables::profit_periods(&parts, range, chart)),
         )
     }
 
@@ -143,7 +138,7 @@ impl Shown<'_> {
         let currency = self.book.currency();
         self.put(
             || json::balance(&sheet, currency),
-            || reports::balance(&sheet, currency),
+            || tables::balance(&sheet, currency),
         )
     }
 
@@ -162,7 +157,7 @@ impl Shown<'_> {
         };
         self.put(
             || json::trial(&trial, as_of, range, self.book.currency()),
-            || reports::trial(&trial, as_of, range),
+            || tables::trial(&trial, as_of, range),
         )
     }
 
@@ -176,7 +171,7 @@ impl Shown<'_> {
             .map_err(|error| VerbError::refused(error.to_string()))?;
         self.put(
             || json::ledger(&ledger, account, self.book.currency()),
-            || reports::ledger(&ledger, account),
+            || tables::ledger(&ledger, account),
         )
     }
 
@@ -185,7 +180,7 @@ impl Shown<'_> {
         let rows = figures::journal(self.book, range)?;
         self.put(
             || json::journal(&rows, range, self.book.currency()),
-            || reports::journal(&rows, range),
+            || tables::journal(&rows, range),
         )
     }
 
@@ -201,17 +196,17 @@ impl Shown<'_> {
                 self.book.currency(),
             ));
         }
-        let list = reports::equipment(&register, as_of, years).text(self.book.currency());
-        let schedule = reports::equipment_schedule(&register, years).text(self.book.currency());
+        let list = tables::equipment(&register, as_of, years).text(self.book.currency());
+        let schedule = tables::equipment_schedule(&register, years).text(self.book.currency());
         print(&format!("{list}\n{schedule}"))
     }
 
     fn capital(&self) -> Result<(), VerbError> {
-        let statement = figures::capital(self.book, self.range()?)?;
+        let statement = reports::capital(self.book, self.range()?)?;
         let currency = self.book.currency();
         self.put(
             || json::capital(&statement, currency),
-            || reports::capital(&statement, currency),
+            || tables::capital(&statement, currency),
         )
     }
 
@@ -221,7 +216,7 @@ impl Shown<'_> {
         let chart = self.book.chart();
         self.put(
             || json::channels(&summaries, range, chart, self.book.currency()),
-            || reports::channels(&summaries, range, chart),
+            || tables::channels(&summaries, range, chart),
         )
     }
 
@@ -243,39 +238,42 @@ impl Shown<'_> {
         let estimate = figures::set_aside(self.book, year, what_if)?;
         self.put(
             || json::set_aside(&estimate, years.year_ending_in(year), currency),
-            || reports::set_aside(&estimate, currency),
+            || tables::set_aside(&estimate, currency),
         )
     }
 
     fn free_to_spend(&self) -> Result<(), VerbError> {
         let day = self.args.to.unwrap_or(self.today);
-        let answer = figures::free_to_spend(self.book, day)?;
+        let year = self.book.year_start().year_of(day);
+        let estimate = reports::estimate_if_any(self.book, year, day)?;
+        let gap = estimate.map_or(Money::ZERO, |estimate| estimate.to_move);
+        let answer = reports::free_with_gap(self.book, gap, day)?;
         let currency = self.book.currency();
         self.put(
             || json::free_to_spend(&answer, day, currency),
-            || reports::free_to_spend(&answer, day, currency),
+            || tables::free_to_spend(&answer, day, currency),
         )
     }
 
     fn needs(&self) -> Result<(), VerbError> {
         let day = self.args.to.unwrap_or(self.today);
-        let needs = figures::needs(self.book, day)?;
+        let needs = reports::open_needs(self.book, day)?;
         self.put(
             || json::needs(&needs, day, self.book.currency()),
-            || reports::needs(&needs, day),
+            || tables::needs(&needs, day),
         )
     }
 
     fn settings(&self) -> Result<(), VerbError> {
         let settings = self.book.settings();
-        self.put(|| json::settings(settings), || reports::settings(settings))
+        self.put(|| json::settings(settings), || tables::settings(settings))
     }
 
     fn accounts(&self) -> Result<(), VerbError> {
         let chart = self.book.chart();
         self.put(
             || json::accounts(chart, self.book.currency()),
-            || reports::accounts(chart),
+            || tables::accounts(chart),
         )
     }
 
@@ -284,7 +282,7 @@ impl Shown<'_> {
         let list = self.book.recurring()?;
         self.put(
             || json::recurring(&list, day, self.book.currency()),
-            || reports::recurring(&list, day),
+            || tables::recurring(&list, day),
         )
     }
 
@@ -293,15 +291,15 @@ impl Shown<'_> {
         let list = figures::small_equipment(self.book, as_of)?;
         self.put(
             || json::small_equipment(&list, as_of, self.book.currency()),
-            || reports::small_equipment(&list, as_of),
+            || tables::small_equipment(&list, as_of),
         )
     }
 
     fn cost_to_start(&self) -> Result<(), VerbError> {
-        let cost = figures::cost_to_start(self.book, self.args.to.unwrap_or(self.today))?;
+        let cost = reports::start_cost(self.book, self.args.to.unwrap_or(self.today))?;
         self.put(
             || json::cost_to_start(&cost, self.book.currency()),
-            || reports::cost_to_start(&cost),
+            || tables::cost_to_start(&cost),
         )
     }
 }

@@ -514,7 +514,7 @@ pub fn cost_to_start(cost: &CostToStart, currency: &Currency) -> CostToStartJson
             .lines
             .iter()
             .map(|line| StartLineJson {
-                group: super::super::reports::start_group(line.group),
+                group: crate::export::tables::start_group(line.group),
                 account: line.number.clone(),
                 name: line.name.clone(),
                 paid_out: currency.plain(line.paid_out),
