@@ -117,6 +117,8 @@ pub const PURCHASES: Layout = Layout {
         may("convention"),
         may("condition"),
         may("serial"),
+        may("covers_from"),
+        may("covers_months"),
         may("proof"),
         may("stands_in"),
         may("purpose"),

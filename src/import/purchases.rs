@@ -7,8 +7,8 @@ use super::entries::proof_of;
 use super::{Brought, Context, Faults, Row, Rows, Sheet};
 use crate::depreciation::{Condition, Convention};
 use crate::happenings::{
-    EquipmentDetails, Happening, HappeningError, Payment, ProofState, Purchase, PurchaseDetails,
-    PurchaseLine,
+    EquipmentDetails, Happening, HappeningError, PaidAhead, Payment, ProofState, Purchase,
+    PurchaseDetails, PurchaseLine,
 };
 use crate::ledger::{AccountId, Role};
 
@@ -148,6 +148,7 @@ fn line_of(
         "" => row.text("equipment_name"),
         text => text,
     };
+    let paid_ahead = paid_ahead(row);
     let mut line = PurchaseLine::new(account?, amount?, thing);
     line.quantity = quantity;
     line.item = Some(row.text("item"))
@@ -155,7 +156,21 @@ fn line_of(
         .map(str::to_owned);
     line.business_share = share?;
     line.equipment = equipment?;
+    line.paid_ahead = paid_ahead?;
     Some(line)
+}
+
+/// The months that a line covers, where it is paid ahead.
+fn paid_ahead(row: &mut Row<'_, '_>) -> Option<Option<PaidAhead>> {
+    if !row.has("covers_from") && !row.has("covers_months") {
+        return Some(None);
+    }
+    let from = row.date("covers_from");
+    let months = row.count("covers_months", 1);
+    Some(Some(PaidAhead {
+        from: from?,
+        months: months?,
+    }))
 }
 
 fn cost_account(row: &mut Row<'_, '_>, context: Context<'_>) -> Option<AccountId> {

@@ -104,6 +104,14 @@ pub enum Verb {
         #[arg(long)]
         json: bool,
     },
+    /// Make what was paid ahead a cost where it is used up by a day
+    Release {
+        /// The book
+        book: PathBuf,
+        /// The last day that counts
+        #[arg(long, value_parser = day)]
+        through: NaiveDate,
+    },
     /// Move lines from one account to another, kept in the history
     Reclassify(ReclassifyArgs),
     /// Keep a receipt beside an entry

@@ -92,6 +92,7 @@ fn act(line: CommandLine, window: Option<OpenWindow>) -> Result<(), VerbError> {
             propose,
             json,
         } => equipment::depreciate(&book, through, propose, json),
+        Verb::Release { book, through } => recur::release(&book, through),
         Verb::Reclassify(args) => entry::reclassify(&args),
         Verb::Attach { book, entry, file } => entry::attach(&book, entry, &file),
         Verb::Amend(args) => entry::amend(&args),

@@ -1,4 +1,6 @@
-//! Recurring purchases: which are due, confirming one, skipping one.
+//! What comes due with time: recurring purchases confirmed or skipped, and what was paid ahead and is used up.
+
+use std::path::Path;
 
 use chrono::NaiveDate;
 
@@ -10,6 +12,7 @@ use crate::export::{json, tables};
 use crate::happenings::{Happening, Purchase};
 use crate::ledger::Origin;
 use crate::recurring::Recurring;
+use crate::reports::release_paid_ahead;
 
 /// Lists what is due, or confirms or skips one.
 pub fn recur(args: &RecurArgs, today: NaiveDate) -> Result<(), VerbError> {
@@ -69,4 +72,18 @@ fn due_one(book: &Book, name: &str, day: NaiveDate) -> Result<Recurring, VerbErr
         )));
     }
     Ok(one)
+}
+
+/// Makes what was paid ahead a cost where it is used up by a day.
+pub fn release(path: &Path, through: NaiveDate) -> Result<(), VerbError> {
+    let numbers = with_book(path, |book| Ok(release_paid_ahead(book, through)?))?;
+    print(&match (numbers.first(), numbers.last()) {
+        (Some(first), Some(last)) if first != last => {
+            format!("What was paid ahead and is used up by {through}: entries {first} to {last}.")
+        }
+        (Some(one), _) => {
+            format!("What was paid ahead and is used up by {through}: entry {one}.")
+        }
+        _ => format!("Nothing that was paid ahead is used up by {through} and not a cost yet."),
+    })
 }

@@ -286,3 +286,20 @@ fn recurring_purchases_are_confirmed_or_skipped() {
     let shown = desk.json(&["recurring", "--to", "2026-03-31"]);
     assert_eq!(shown["recurring"][0]["next_due"], "2026-04-18");
 }
+
+#[test]
+fn what_is_paid_ahead_becomes_a_cost_month_by_month() {
+    let desk = Desk::new();
+    desk.bring(
+        "purchases",
+        "purchase,date,supplier,paid_from,amount,account,description,covers_from,covers_months\n\
+         R1,2026-01-15,Ferrymoor Insurance,1000,120.00,6240,Insurance,2026-02-01,12\n",
+    );
+    desk.balances(&[("1300", "120.00"), ("6240", "0.00")]);
+    desk.ok(&["release", "@book", "--through", "2026-04-30"]);
+    desk.balances(&[("1300", "90.00"), ("6240", "30.00")]);
+    assert!(
+        desk.ok(&["release", "@book", "--through", "2026-04-30"])
+            .contains("Nothing")
+    );
+}
