@@ -46,22 +46,20 @@ pub fn demo(
     })?;
     let path = folder.join("fernhollow.deckle");
     let book = build_sample(&path)?;
-    statements(&book, today)?;
     let covered = book.days_covered()?;
     let years = book.year_start();
     let last = covered.map_or(today, |covered| covered.to);
     let first = covered.map_or(today, |covered| covered.from);
+    let mut places = String::new();
     for year in years.year_of(first)..=years.year_of(last) {
         let pack = folder.join(format!("year-end-{year}"));
         year_end::write(&book, year, &pack, today)?;
-        print(&format!(
-            "The folder for the accountant, year {year}: {}",
-            pack.display()
-        ))?;
+        let place = pack.display();
+        places.push_str(&format!("The year-end folder of {year}: {place}\n"));
     }
-    drop(book);
+    statements(&book, today)?;
     print(&format!(
-        "The sample book itself: {}\nEverything in it is invented.",
+        "{places}The sample book itself: {}\nEverything in it is invented.",
         path.display()
     ))
 }
