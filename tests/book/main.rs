@@ -7,5 +7,7 @@ mod file;
 mod full_disk;
 mod paid_ahead;
 mod properties;
+mod sequences;
+mod sums;
 mod support;
 mod writing;
