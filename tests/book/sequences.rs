@@ -336,7 +336,7 @@ fn quick_folder() -> tempfile::TempDir {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_sequence_of_operations_keeps_the_book_sound(operations in prop::collection::vec(operation(), 1..40)) {
