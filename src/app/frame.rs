@@ -365,7 +365,8 @@ fn over(app: &mut App, ui: &mut Ui) -> Vec<Action> {
             }
         }
         Some(Over::OtherBook(first)) => {
-            let modal = egui::Modal::new(egui::Id::unique("other book")).show(&ctx, |ui| {
+            let modal = egui::Modal::new(egui::Id::unique("other book"));
+            let modal = widgets::over(&ctx, modal).show(&ctx, |ui| {
                 let size = ctx.content_rect().size();
                 ui.set_width((size.x - 120.0).min(980.0));
                 ScrollArea::vertical()

@@ -8,7 +8,7 @@ use super::forms;
 use super::navigation::Room;
 use super::screens;
 use super::theme::space;
-use super::widgets::{Field, card_heading, list_row, matching, soft, text_field};
+use super::widgets::{Field, card_heading, list_row, matching, over, soft, text_field};
 use crate::book::{Book, BookError};
 use crate::dates::show_day;
 use crate::ledger::{AccountId, EntryNumber};
@@ -144,12 +144,10 @@ impl Palette {
             PaletteKind::Find => ("Find anything", "Part of a name, a word, an amount, a day"),
         };
         let mut chosen = None;
-        let modal = Modal::new(egui::Id::unique("palette"))
-            .area(
-                egui::Modal::default_area(egui::Id::unique("palette"))
-                    .anchor(egui::Align2::CENTER_TOP, egui::vec2(0.0, 70.0)),
-            )
-            .show(ui.ctx(), |ui| {
+        let id = egui::Id::unique("palette");
+        let area = Modal::default_area(id).anchor(egui::Align2::CENTER_TOP, egui::vec2(0.0, 70.0));
+        let modal = over(ui.ctx(), Modal::new(id).area(area));
+        let modal = modal.show(ui.ctx(), |ui| {
                 ui.set_width(560.0);
                 card_heading(ui, title);
                 let shown = self.shown();

@@ -8,7 +8,7 @@ use egui::Ui;
 
 use crate::app::theme::space;
 use crate::app::widgets::{
-    Field, PathPicker, PathWanted, card, card_heading, caution, date_field, link, page_heading,
+    Field, PathPicker, PathWanted, card, card_heading, caution, columns, date_field, link, page_heading,
     parse_day, primary_button_enabled, problem, secondary_button, soft, suggest_field, text_field,
 };
 use crate::dates::show_day;
@@ -108,19 +108,17 @@ impl FirstRun {
             });
             return None;
         }
-        let mut step = None;
         let is_wide = ui.available_width() > 820.0;
-        if is_wide {
-            ui.columns(2, |columns| {
-                step = self.begin_ui(&mut columns[0], today);
-                let other = self.others_ui(&mut columns[1], recent);
-                step = step.take().or(other);
-            });
+        let step = if is_wide {
+            columns(ui, &[1.0, 1.0], |columns| {
+                let begun = self.begin_ui(&mut columns[0], today);
+                begun.or(self.others_ui(&mut columns[1], recent))
+            })
         } else {
-            step = self.begin_ui(ui, today);
+            let begun = self.begin_ui(ui, today);
             ui.add_space(space::LARGE);
-            step = step.or(self.others_ui(ui, recent));
-        }
+            begun.or(self.others_ui(ui, recent))
+        };
         ui.add_space(space::LARGE);
         caution(ui, CAUTION);
         step

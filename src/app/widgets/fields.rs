@@ -98,7 +98,7 @@ pub(super) fn edit<'t>(field: &Field<'_>, text: &'t mut String, width: f32) -> T
     TextEdit::singleline(text)
         .hint_text(field.hint.to_owned())
         .margin(Margin::symmetric(10, 6))
-        .desired_width(width - 20.0)
+        .desired_width(width)
         .min_size(Vec2::new(0.0, space::FIELD))
         .align(align)
 }
@@ -138,7 +138,7 @@ pub fn text_area(ui: &mut Ui, field: Field<'_>, text: &mut String, rows: usize) 
         let edit = TextEdit::multiline(text)
             .hint_text(field.hint.to_owned())
             .margin(Margin::symmetric(10, 6))
-            .desired_width(width - 20.0)
+            .desired_width(width)
             .desired_rows(rows);
         let response = ui.add(edit);
         finish(ui, &field, label, response)

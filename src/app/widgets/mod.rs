@@ -26,10 +26,10 @@ pub use fields::{Field, date_field, label_above, money_field, parse_day, text_ar
 pub use figures::{FigureCard, figure_card, figure_link};
 pub use folder::{PathPicker, PathWanted};
 pub use ledger_preview::ledger_preview;
-pub use overlay::{Answer, confirm, key_list};
+pub use overlay::{Answer, confirm, key_list, over};
 pub use picker::{AccountPick, account_picker};
 pub use receipt::{ReceiptView, receipt_viewer};
 pub use statement::{RowRank, StatementRow, statement_table};
 pub use suggest::{filter_list, list_row, matching, suggest_field};
 pub use table::{ChunkCache, Column, data_table};
-pub use text::{card, card_heading, count_badge, page_heading, problem, soft};
+pub use text::{card, card_heading, columns, count_badge, page_heading, problem, soft};

@@ -7,6 +7,14 @@ use super::buttons::{key_hint, primary_button, secondary_button};
 use super::text::card_heading;
 use crate::app::theme::{palette, space};
 
+/// What stands over the window, with the margins of a card.
+#[must_use]
+pub fn over(ctx: &Context, modal: Modal) -> Modal {
+    modal
+        .frame(egui::Frame::popup(&ctx.global_style()).inner_margin(space::PAGE))
+        .backdrop_color(egui::Color32::from_black_alpha(80))
+}
+
 /// The answer to a question.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Answer {
@@ -19,7 +27,7 @@ pub enum Answer {
 /// Asks before something that is hard to take back; Escape means no. The buttons say what happens.
 pub fn confirm(ctx: &Context, title: &str, words: &str, yes: &str, no: &str) -> Option<Answer> {
     let mut answer = None;
-    let modal = Modal::new(Id::unique(("confirm", title))).show(ctx, |ui| {
+    let modal = over(ctx, Modal::new(Id::unique(("confirm", title)))).show(ctx, |ui| {
         ui.set_width(440.0);
         card_heading(ui, title);
         ui.add_space(space::SMALL);
@@ -45,7 +53,7 @@ pub fn confirm(ctx: &Context, title: &str, words: &str, yes: &str, no: &str) -> 
 /// The list of keys, in groups; answers true when it was put away.
 pub fn key_list(ctx: &Context, groups: &[(&str, &[(&str, &str)])]) -> bool {
     let mut is_done = false;
-    let modal = Modal::new(Id::unique("keys")).show(ctx, |ui| {
+    let modal = over(ctx, Modal::new(Id::unique("keys"))).show(ctx, |ui| {
         ui.set_width(560.0);
         card_heading(ui, "Keys");
         egui::ScrollArea::vertical()

@@ -10,6 +10,7 @@ pub fn page_heading(ui: &mut Ui, title: &str, second: &str) {
     let heading = ui.label(RichText::new(title).font(theme::heading()));
     ui.ctx().accesskit_node_builder(heading.id, |node| {
         node.set_role(egui::accesskit::Role::Heading);
+        node.set_label(title);
     });
     if !second.is_empty() {
         soft_body(ui, second);
@@ -27,6 +28,7 @@ pub fn card_heading(ui: &mut Ui, title: &str) -> Response {
     let heading = ui.label(RichText::new(title).font(theme::card_heading()));
     ui.ctx().accesskit_node_builder(heading.id, |node| {
         node.set_role(egui::accesskit::Role::Heading);
+        node.set_label(title);
     });
     heading
 }
@@ -76,4 +78,40 @@ pub fn count_badge(ui: &mut Ui, count: usize) {
         .show(ui, |ui| {
             ui.label(RichText::new(count.to_string()).font(theme::small()))
         });
+}
+
+/// Columns side by side, as wide as their weights say; unlike those of the toolkit they leave words and buttons at
+/// their own width.
+pub fn columns<R>(ui: &mut Ui, weights: &[f32], content: impl FnOnce(&mut [Ui]) -> R) -> R {
+    let gap = space::LARGE;
+    let whole = ui.available_rect_before_wrap();
+    let count = weights.len().max(1);
+    let room = whole.width() - gap * (count - 1) as f32;
+    let total: f32 = weights.iter().sum::<f32>().max(0.01);
+    let mut left = whole.left();
+    let mut parts: Vec<Ui> = weights
+        .iter()
+        .enumerate()
+        .map(|(idx, weight)| {
+            let width = room * weight / total;
+            let min = egui::pos2(left, whole.top());
+            let rect = egui::Rect::from_min_size(min, egui::vec2(width, whole.height()));
+            left += width + gap;
+            let layout = egui::Layout::top_down(egui::Align::LEFT);
+            let builder = egui::UiBuilder::new().id_salt(("column", idx));
+            let mut part = ui.new_child(builder.max_rect(rect).layout(layout));
+            part.set_width(width);
+            part
+        })
+        .collect();
+    let result = content(&mut parts);
+    let height = parts
+        .iter()
+        .map(|part| part.min_size().y)
+        .fold(0.0, f32::max);
+    ui.advance_cursor_after_rect(egui::Rect::from_min_size(
+        whole.min,
+        egui::vec2(whole.width(), height),
+    ));
+    result
 }
