@@ -157,7 +157,9 @@ fn find_button(ui: &mut Ui) -> egui::Response {
         .fill(colours.sheet)
         .stroke(Stroke::new(1.0, colours.edge))
         .min_size(Vec2::new(width, space::FIELD));
-    ui.add(button)
+    let response = ui.add(button);
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Find anything"));
+    response
 }
 
 fn period_menu(ui: &mut Ui, open: &mut Open, today: NaiveDate, opens: bool) -> Option<Action> {

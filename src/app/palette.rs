@@ -148,23 +148,23 @@ impl Palette {
         let area = Modal::default_area(id).anchor(egui::Align2::CENTER_TOP, egui::vec2(0.0, 70.0));
         let modal = over(ui.ctx(), Modal::new(id).area(area));
         let modal = modal.show(ui.ctx(), |ui| {
-                ui.set_width(560.0);
-                card_heading(ui, title);
-                let shown = self.shown();
-                self.keys(ui, shown.len());
-                let enter = ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter));
-                let field = Field::new(label).take_focus(self.is_new);
-                self.is_new = false;
-                if text_field(ui, field, &mut self.text).changed() {
-                    self.row = 0;
-                    ui.ctx().request_repaint();
-                }
-                ui.add_space(space::SMALL);
-                if enter {
-                    chosen = shown.get(self.row).copied();
-                }
-                chosen = chosen.or(self.list(ui, &shown));
-            });
+            ui.set_width(560.0);
+            card_heading(ui, title);
+            let shown = self.shown();
+            self.keys(ui, shown.len());
+            let enter = ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter));
+            let field = Field::new(label).take_focus(self.is_new);
+            self.is_new = false;
+            if text_field(ui, field, &mut self.text).changed() {
+                self.row = 0;
+                ui.ctx().request_repaint();
+            }
+            ui.add_space(space::SMALL);
+            if enter {
+                chosen = shown.get(self.row).copied();
+            }
+            chosen = chosen.or(self.list(ui, &shown));
+        });
         if let Some(target) = chosen {
             return Some(action(target));
         }

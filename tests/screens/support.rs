@@ -40,7 +40,8 @@ pub fn empty_book() -> Window {
 pub fn sample_book() -> Window {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("sample.deckle");
-    let book = deckle::verbs::build_sample(&path).unwrap_or_else(|error| panic!("{}", error.line()));
+    let book =
+        deckle::verbs::build_sample(&path).unwrap_or_else(|error| panic!("{}", error.line()));
     window(App::with_book(book, Preferences::default(), today), folder)
 }
 

@@ -8,8 +8,9 @@ use egui::Ui;
 
 use crate::app::theme::space;
 use crate::app::widgets::{
-    Field, PathPicker, PathWanted, card, card_heading, caution, columns, date_field, link, page_heading,
-    parse_day, primary_button_enabled, problem, secondary_button, soft, suggest_field, text_field,
+    Field, PathPicker, PathWanted, card, card_heading, caution, columns, date_field, link,
+    page_heading, parse_day, primary_button_enabled, problem, secondary_button, soft,
+    suggest_field, text_field,
 };
 use crate::dates::show_day;
 use crate::money::Currency;

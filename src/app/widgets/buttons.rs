@@ -55,6 +55,7 @@ pub fn quiet_button(ui: &mut Ui, words: &str) -> Response {
 }
 
 fn add(ui: &mut Ui, enabled: bool, text: RichText, keys: &str, colour: Color32) -> Response {
+    let words = text.text().to_owned();
     let button = if keys.is_empty() {
         Button::new(text)
     } else {
@@ -62,6 +63,7 @@ fn add(ui: &mut Ui, enabled: bool, text: RichText, keys: &str, colour: Color32) 
         Button::new((text, Atom::from(hint)))
     };
     let response = ui.add_enabled(enabled, button.min_size(Vec2::new(0.0, space::FIELD + 2.0)));
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, enabled, &words));
     if !keys.is_empty() {
         ui.ctx().accesskit_node_builder(response.id, |node| {
             node.set_keyboard_shortcut(keys);
