@@ -38,22 +38,31 @@ impl<'s> Rows<'s> {
         &self.sheet.file
     }
 
+    /// Those of the columns that the sheet has, with their places.
+    pub(super) fn places(&self, columns: &[&'static str]) -> Vec<(&'static str, usize)> {
+        columns
+            .iter()
+            .filter_map(|column| Some((*column, self.sheet.position(column)?)))
+            .collect()
+    }
+
     /// Says where a row of a group gives another value than the group's first row.
-    pub fn same_as_first(&mut self, first: usize, idx: usize, columns: &[&str]) {
-        if first == idx {
+    pub(super) fn same_as_first(
+        &mut self,
+        first: usize,
+        idx: usize,
+        places: &[(&'static str, usize)],
+    ) {
+        let rows = self.sheet.rows();
+        let (Some((_, first)), Some((number, here))) = (rows.get(first), rows.get(idx)) else {
             return;
-        }
-        for column in columns {
-            let text = self.at(first).map_or("", |row| row.text(column));
-            let Some(mut row) = self.at(idx) else {
-                continue;
-            };
-            let here = row.text(column);
+        };
+        for (column, place) in places {
+            let text = first.get(*place).unwrap_or_default();
+            let here = here.get(*place).unwrap_or_default();
             if !here.is_empty() && here != text {
-                row.fault(
-                    column,
-                    format!("'{here}' differs from '{text}' on its first row"),
-                );
+                let message = format!("'{here}' differs from '{text}' on its first row");
+                self.faults.cell(*number, column, message);
             }
         }
     }

@@ -42,6 +42,7 @@ const HEADER: [&str; 13] = [
 /// Every cell that cannot be, every entry that does not balance.
 pub fn entries(sheet: &Sheet, context: Context<'_>) -> Result<Vec<EntryRow>, Faults> {
     let mut rows = Rows::new(sheet, context.currency);
+    let common = rows.places(&HEADER);
     let mut list = Vec::new();
     for (key, places) in rows.groups("entry") {
         let found_before = rows.faults.list().len();
@@ -49,7 +50,7 @@ pub fn entries(sheet: &Sheet, context: Context<'_>) -> Result<Vec<EntryRow>, Fau
         let mut header = None;
         let first = places.first().copied().unwrap_or_default();
         for idx in &places {
-            rows.same_as_first(first, *idx, &HEADER);
+            rows.same_as_first(first, *idx, &common);
             let Some(mut row) = rows.at(*idx) else {
                 continue;
             };

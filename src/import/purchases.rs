@@ -31,6 +31,7 @@ const REGISTER: [&str; 5] = [
 /// Every cell that cannot be, every receipt that the books refuse.
 pub fn purchases(sheet: &Sheet, context: Context<'_>) -> Result<Vec<Brought>, Faults> {
     let mut rows = Rows::new(sheet, context.currency);
+    let common = rows.places(&RECEIPT);
     let mut list = Vec::new();
     for (key, places) in rows.groups("purchase") {
         let found_before = rows.faults.list().len();
@@ -38,7 +39,7 @@ pub fn purchases(sheet: &Sheet, context: Context<'_>) -> Result<Vec<Brought>, Fa
         let mut details = None;
         let mut lines = Vec::new();
         for idx in &places {
-            rows.same_as_first(first, *idx, &RECEIPT);
+            rows.same_as_first(first, *idx, &common);
             let Some(mut row) = rows.at(*idx) else {
                 continue;
             };

@@ -37,13 +37,14 @@ pub fn new_channels(sheet: &Sheet, chart: &Chart, currency: &Currency) -> Vec<St
 /// Every cell that cannot be, every sale that the books refuse.
 pub fn sales(sheet: &Sheet, context: Context<'_>) -> Result<Vec<Brought>, Faults> {
     let mut rows = Rows::new(sheet, context.currency);
+    let common = rows.places(&SALE);
     let mut list = Vec::new();
     for (key, places) in rows.groups("sale") {
         let found_before = rows.faults.list().len();
         let first = places.first().copied().unwrap_or_default();
         let mut details = None;
         for idx in &places {
-            rows.same_as_first(first, *idx, &SALE);
+            rows.same_as_first(first, *idx, &common);
             let Some(mut row) = rows.at(*idx) else {
                 continue;
             };
