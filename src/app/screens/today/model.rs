@@ -301,31 +301,11 @@ fn to_do(need: &Need) -> ToDo {
             Step::ConfirmRecurring(*id),
             Some(("Skip", Step::SkipRecurring(*id))),
         ),
-<<<<<<< HEAD
         NeedKind::Depreciation(_through) => ("Write down", Step::WriteWear, None),
         NeedKind::PaidAhead(_through) => ("Write down", Step::ReleasePaidAhead, None),
         NeedKind::ReceiptsMissing => ("Show", Step::ShowMissing, None),
         NeedKind::PurposeMissing => ("Show", Step::Go(Room::Buy), None),
         NeedKind::SetAside(amount) => ("Move", Step::SetAside(*amount), None),
-=======
-        NeedKind::Depreciation(through) => {
-            ("Write down", RoomAction::PostDepreciation(*through), None)
-        }
-        NeedKind::PaidAhead(through) => {
-            ("Write down", RoomAction::ReleasePaidAhead(*through), None)
-        }
-        NeedKind::ReceiptsMissing => (
-            "Show",
-            RoomAction::ShowJournal(JournalWish::ReceiptsMissing),
-            None,
-        ),
-        NeedKind::PurposeMissing => (
-            "Show",
-            RoomAction::ShowJournal(JournalWish::Kind(EntryKind::Purchase)),
-            None,
-        ),
-        NeedKind::SetAside(amount) => ("Move", RoomAction::MoveToSetAside(*amount), None),
->>>>>>> 887281c (Try any sequence of operations, and hold sums against the entries themselves)
         NeedKind::PayoutLate(channel) | NeedKind::HoldOver(channel) => (
             "Write payout",
             Step::Start(FormWish::about(EntryKind::Payout, *channel)),
