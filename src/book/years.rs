@@ -72,6 +72,7 @@ impl Book {
     /// When the year is closed or locked already, or the chart lacks an account.
     pub fn close_year(&mut self, ending: i32) -> Result<Option<EntryNumber>, BookError> {
         let year = self.year_start().year_ending_in(ending);
+        self.refuse_closed(year)?;
         let balances = self.balances_to(year.to)?;
         match closing_entry(&self.chart, &balances, year) {
             Ok(entry) => self.close_year_with(Some(&entry), year),
@@ -98,6 +99,7 @@ impl Book {
                 )));
             }
         }
+        self.refuse_closed(year)?;
         self.write(&format!("Year closed through {}", year.to), |book| {
             let number = entry
                 .map(|entry| book.record_one(&Recording::new(entry.clone())))
@@ -105,6 +107,16 @@ impl Book {
             book.put_lock(year.to)?;
             Ok(number)
         })
+    }
+
+    fn refuse_closed(&self, year: DateRange) -> Result<(), BookError> {
+        match self.lock_date().filter(|lock| year.to <= *lock) {
+            Some(lock) => Err(BookError::refused(format!(
+                "the year through {} is closed already: the book is locked through {lock}",
+                year.to
+            ))),
+            None => Ok(()),
+        }
     }
 
     /// Reopens the year that was closed last: moves the lock back to the end of the year before, and takes its

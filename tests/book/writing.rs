@@ -142,6 +142,30 @@ fn many_recordings_are_kept_whole_or_not_at_all() {
 }
 
 #[test]
+fn a_year_is_closed_once_from_what_the_ledger_holds() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    book.record(&recording(book, "2026-03-05", "1000", "4000", 9_000))
+        .expect("recorded");
+    book.record(&recording(book, "2026-03-06", "3100", "1000", 500))
+        .expect("recorded");
+    let number = book.close_year(2026).expect("closed").expect("an entry");
+    let year = book.year_start().year_ending_in(2026);
+    assert_eq!(book.closing_entry_of(year).expect("readable"), Some(number));
+    let balances = book.balances_to(day("2026-12-31")).expect("readable");
+    let net = |number: &str| balances.net(account(book, number));
+    assert_eq!(net("4000"), Money::ZERO);
+    assert_eq!(net("3100"), Money::ZERO);
+    assert_eq!(net("3900"), Money::from_minor(-9_000));
+    assert_eq!(net("3000"), Money::from_minor(500));
+    let again = book.close_year(2026).expect_err("twice");
+    assert!(again.to_string().contains("closed already"), "{again}");
+    assert_eq!(book.close_year(2027).expect("nothing to close"), None);
+    assert_eq!(book.lock_date(), Some(day("2027-12-31")));
+    assert_clean(book);
+}
+
+#[test]
 fn a_year_is_closed_and_reopened_with_a_reason() {
     let mut test = test_book();
     let book = &mut test.book;
