@@ -42,23 +42,34 @@ pub fn suggest_field(
     (response, was_taken)
 }
 
-/// The offers that hold every typed word, those that begin with the text first.
+/// The offers that hold every typed word: first those that begin with the text, then those in which a word does.
 #[must_use]
 pub fn matching<'a>(offers: impl Iterator<Item = &'a str>, typed: &str) -> Vec<usize> {
     let typed = typed.trim().to_lowercase();
     let words: Vec<&str> = typed.split_whitespace().collect();
-    let mut found: Vec<(usize, bool)> = offers
+    let mut found: Vec<(usize, u8)> = offers
         .enumerate()
         .filter_map(|(idx, offer)| {
             let offer = offer.to_lowercase();
-            words
-                .iter()
-                .all(|word| offer.contains(word))
-                .then(|| (idx, !offer.starts_with(&typed)))
+            let fits = words.iter().all(|word| offer.contains(word));
+            fits.then(|| (idx, rank(&offer, &typed)))
         })
         .collect();
-    found.sort_by_key(|(_, is_late)| *is_late);
+    found.sort_by_key(|(_, rank)| *rank);
     found.into_iter().map(|(idx, _)| idx).collect()
+}
+
+fn rank(offer: &str, typed: &str) -> u8 {
+    if offer.starts_with(typed) {
+        0
+    } else if offer
+        .split_whitespace()
+        .any(|word| word.starts_with(typed))
+    {
+        1
+    } else {
+        2
+    }
 }
 
 /// A field with a list beneath it while it has the keyboard: each row is its words and a soft second part.
@@ -207,9 +218,9 @@ mod tests {
 
     #[test]
     fn offers_that_begin_with_the_text_come_first() {
-        let offers = ["Old harbour", "Harrow Lane Papers", "Inkwell"];
-        assert_eq!(matching(offers.into_iter(), "har"), [1, 0]);
-        assert_eq!(matching(offers.into_iter(), "papers har"), [1]);
-        assert_eq!(matching(offers.into_iter(), "").len(), 3);
+        let offers = ["Orchard", "Old Harbour", "Harrow Lane Papers", "Inkwell"];
+        assert_eq!(matching(offers.into_iter(), "har"), [2, 1, 0]);
+        assert_eq!(matching(offers.into_iter(), "papers har"), [2]);
+        assert_eq!(matching(offers.into_iter(), "").len(), 4);
     }
 }
