@@ -11,6 +11,7 @@ pub mod first_run;
 pub mod ledger;
 pub mod money;
 mod moves;
+pub mod set_aside;
 pub mod settings;
 pub mod today;
 
@@ -28,7 +29,8 @@ pub fn room(room: Room) -> Option<Box<dyn Screen>> {
         Room::Money => Box::new(money::MoneyRoom::default()),
         Room::Equipment => Box::new(equipment::EquipmentRoom::default()),
         Room::Ledger => Box::new(ledger::LedgerRoom::default()),
-        Room::Buy | Room::Sell | Room::SetAside | Room::YearEnd => return None,
+        Room::SetAside => Box::new(set_aside::SetAsideRoom::default()),
+        Room::Buy | Room::Sell | Room::YearEnd => return None,
     })
 }
 
