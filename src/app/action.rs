@@ -22,7 +22,7 @@ pub enum Action {
     Go(Room),
     /// Put a screen on top of this one: an explanation, an entry's page, a form.
     Open(Box<dyn Screen>),
-    /// Close this screen and go back to the one beneath. Asks first when it holds a draft.
+    /// Go back to the screen beneath: this one closes, or is kept for later when it holds a draft.
     Back,
     /// Close this screen without asking.
     Close,

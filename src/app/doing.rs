@@ -121,16 +121,6 @@ impl App {
             return;
         };
         match open.over {
-            Some(Over::Leave) => {
-                let words = "What you typed here is not written down yet.";
-                let answer = widgets::confirm(ctx, "Leave this form?", words, "Leave it", "Stay");
-                if answer == Some(Answer::Yes) {
-                    open.places.close();
-                }
-                if answer.is_some() {
-                    open.over = None;
-                }
-            }
             Some(Over::Quit) => {
                 let drafts = open.places.drafts().join(", ");
                 let words = format!("Not written down yet: {drafts}. Closing the window drops it.");
@@ -178,11 +168,11 @@ impl Open {
                     wish.kind.plain()
                 )),
             },
-            Action::Back if self.places.top_has_draft() => self.over = Some(Over::Leave),
+            Action::Back if self.places.top_has_draft() => self.keep_top(notices),
             Action::Back | Action::Close => {
                 self.places.close();
             }
-            Action::KeepForLater => self.places.keep_top(),
+            Action::KeepForLater => self.keep_top(notices),
             Action::WhatHappened => self.open_palette(PaletteKind::Happened),
             Action::Settings => self.places.open(Box::new(SettingsScreen::default())),
             Action::OtherBook => {
@@ -209,6 +199,13 @@ impl Open {
             | Action::Run(_)
             | Action::Say(_)
             | Action::Trouble(_) => {}
+        }
+    }
+
+    /// Puts the screen on top aside and says where it is found again.
+    fn keep_top(&mut self, notices: &mut super::notices::Notices) {
+        if let Some(title) = self.places.keep_top() {
+            notices.done(format!("Kept for later, at the left: {title}"), false);
         }
     }
 

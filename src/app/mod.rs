@@ -42,8 +42,6 @@ pub use start::run;
 enum Over {
     Palette(Palette),
     Keys,
-    /// Leave the screen on top although it holds a draft?
-    Leave,
     /// Close the window although something is unfinished?
     Quit,
     /// The first page, over an open book.

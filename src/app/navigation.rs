@@ -196,11 +196,12 @@ impl Places {
             .collect()
     }
 
-    /// Puts the screen on top aside.
-    pub(super) fn keep_top(&mut self) {
-        if let Some(top) = self.over.pop() {
-            self.kept.push(top);
-        }
+    /// Puts the screen on top aside and answers its title.
+    pub(super) fn keep_top(&mut self) -> Option<String> {
+        let top = self.over.pop()?;
+        let title = top.screen.title();
+        self.kept.push(top);
+        Some(title)
     }
 
     /// The titles of what was kept for later.

@@ -16,14 +16,15 @@ pub fn choice_chips<T: Copy + PartialEq>(
     choices: &[(T, &str)],
 ) -> bool {
     let before = *chosen;
-    label_above(ui, label, |ui, label| {
-        let label_id = label.id;
+    label_above(ui, label, |ui, _label| {
         ui.horizontal_wrapped(|ui| {
             for (value, words) in choices {
-                if one(ui, *chosen == *value, words)
-                    .labelled_by(label_id)
-                    .clicked()
-                {
+                // Its name is its own words; what is asked comes with it as the description.
+                let response = one(ui, *chosen == *value, words);
+                ui.ctx().accesskit_node_builder(response.id, |node| {
+                    node.set_description(label);
+                });
+                if response.clicked() {
                     *chosen = *value;
                 }
             }

@@ -1,0 +1,386 @@
+//! Any of the forms while it is typed: which one, what it asks of the book, what it would write.
+//! Each form's own rules are in its own file.
+
+use egui::Ui;
+
+use super::facts::{Facts, Question};
+use super::input::{Problem, Problems};
+use super::purchase::{LineDraft, PurchaseDraft, purchase_ui};
+use super::rare::{
+    AmendDraft, BroughtInDraft, ManualDraft, OpeningDraft, RecurringDraft, TakeBackDraft, amend_ui,
+    brought_in_ui, manual_ui, opening_ui, recurring_ui, take_back_ui,
+};
+use super::receipt::ReceiptDraft;
+use super::sale::{RefundDraft, SaleDraft, SaleLineDraft, refund_ui, sale_ui};
+use super::short::{ShortDraft, ShortKind};
+use super::short_view::short_ui;
+use super::{FormEvent, Wish};
+use crate::happenings::{Payment, Recording};
+use crate::ledger::{EntryNumber, JournalEntry};
+use crate::recurring::Recurring;
+
+/// A form being typed.
+#[derive(Debug)]
+pub enum Draft {
+    /// A purchase.
+    Purchase(Box<PurchaseDraft>),
+    /// A sale.
+    Sale(Box<SaleDraft>),
+    /// A refund to a customer or from a supplier.
+    Refund(Box<RefundDraft>),
+    /// One of the short forms.
+    Short(Box<ShortDraft>),
+    /// A thing brought in.
+    BroughtIn(Box<BroughtInDraft>),
+    /// A recurring purchase.
+    Recurring(Box<RecurringDraft>),
+    /// Debits and credits.
+    Manual(Box<ManualDraft>),
+    /// Opening balances.
+    Opening(Box<OpeningDraft>),
+    /// A change of an entry.
+    Amend(Box<AmendDraft>),
+    /// An entry taken back.
+    TakeBack(Box<TakeBackDraft>),
+}
+
+/// What a form would do to the book.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// Write a recording down.
+    Record(Box<Recording>),
+    /// Keep a recurring purchase.
+    Recurring(Box<Recurring>),
+    /// Change an entry.
+    Amend(EntryNumber, Box<JournalEntry>, String),
+    /// Take an entry back; the entry is its mirror.
+    TakeBack(EntryNumber, Box<JournalEntry>, String),
+}
+
+impl Outcome {
+    /// The entry it would write, if it writes one.
+    #[must_use]
+    pub fn entry(&self) -> Option<&JournalEntry> {
+        match self {
+            Self::Record(recording) => Some(&recording.entry),
+            Self::Recurring(_) => None,
+            Self::Amend(_, entry, _) | Self::TakeBack(_, entry, _) => Some(entry),
+        }
+    }
+}
+
+/// The short form of a key.
+fn short_kind(key: &str) -> Option<ShortKind> {
+    Some(match key {
+        "owner-in" => ShortKind::OwnerIn,
+        "owner-out" => ShortKind::OwnerOut,
+        "tax-instalment" => ShortKind::TaxInstalment,
+        "owner-repaid" => ShortKind::OwnerRepaid,
+        "owner-pays-back" => ShortKind::OwnerPaysBack,
+        "private-payment" => ShortKind::PrivatePayment,
+        "settlement" => ShortKind::Settlement,
+        "transfer" => ShortKind::Transfer,
+        "payout" => ShortKind::Payout,
+        "channel-paid" => ShortKind::ChannelPaid,
+        _ => return None,
+    })
+}
+
+impl Draft {
+    /// Whether there is a form for this key.
+    #[must_use]
+    pub fn has_form(key: &str) -> bool {
+        let others = [
+            "purchase",
+            "own-pocket",
+            "sale",
+            "refund",
+            "supplier-refund",
+            "brought-in",
+            "recurring",
+            "manual",
+            "opening",
+            "amend",
+            "take-back",
+        ];
+        short_kind(key).is_some() || others.contains(&key)
+    }
+
+    /// The draft that is wished for, filled as far as is known.
+    #[must_use]
+    pub fn new(wish: &Wish, facts: &Facts) -> Self {
+        if let Some(kind) = short_kind(&wish.form) {
+            return Self::Short(Box::new(filled_short(kind, wish, facts)));
+        }
+        let number = wish.entry.unwrap_or(EntryNumber(0));
+        match wish.form.as_str() {
+            "sale" => {
+                let mut draft = SaleDraft::new(facts);
+                if wish.account.is_some() {
+                    draft.paid_into = wish.account;
+                }
+                Self::Sale(Box::new(draft))
+            }
+            "refund" | "supplier-refund" => {
+                let mut draft = RefundDraft::new(wish.form == "supplier-refund", facts);
+                draft.picked = wish.entry;
+                Self::Refund(Box::new(draft))
+            }
+            "brought-in" => Self::BroughtIn(Box::new(BroughtInDraft::new(facts))),
+            "recurring" => Self::Recurring(Box::new(wish.recurring.as_deref().map_or_else(
+                || RecurringDraft::new(facts),
+                |recurring| RecurringDraft::of(recurring, facts),
+            ))),
+            "manual" => Self::Manual(Box::new(ManualDraft::new(facts))),
+            "opening" => Self::Opening(Box::new(OpeningDraft::new(facts))),
+            "amend" => Self::Amend(Box::new(AmendDraft::new(number))),
+            "take-back" => Self::TakeBack(Box::new(TakeBackDraft::new(number, facts))),
+            other => {
+                let mut draft = PurchaseDraft::new(facts);
+                draft.supplier.clone_from(&wish.party);
+                if other == "own-pocket" {
+                    draft.paid_from = if facts.is_owed_back {
+                        Payment::OwnPocketOwedBack
+                    } else {
+                        Payment::OwnPocketPutIn
+                    };
+                }
+                Self::Purchase(Box::new(draft))
+            }
+        }
+    }
+
+    /// The question at the head of the form.
+    #[must_use]
+    pub fn title(&self) -> String {
+        match self {
+            Self::Purchase(_) => "What did you buy?".to_owned(),
+            Self::Sale(_) => "What did you sell?".to_owned(),
+            Self::Refund(draft) if draft.is_from_supplier => {
+                "What did the supplier give back?".to_owned()
+            }
+            Self::Refund(_) => "What did you give back?".to_owned(),
+            Self::Short(draft) => draft.kind.form().title.to_owned(),
+            Self::BroughtIn(_) => "What did you bring in?".to_owned(),
+            Self::Recurring(_) => "What do you pay for again and again?".to_owned(),
+            Self::Manual(_) => "An entry in debits and credits".to_owned(),
+            Self::Opening(_) => "What did the business have and owe?".to_owned(),
+            Self::Amend(draft) => format!("Change entry {}", draft.number),
+            Self::TakeBack(draft) => format!("Take entry {} back", draft.number),
+        }
+    }
+
+    /// The second line: what it means, with the trade's term.
+    #[must_use]
+    pub fn second_line(&self) -> &'static str {
+        match self {
+            Self::Purchase(_) => {
+                "One receipt (purchase), as many kinds of things as it holds. The books are written beside it as you type."
+            }
+            Self::Sale(_) => {
+                "The whole sale first, then each thing taken out of it, so that what lands agrees with the books."
+            }
+            Self::Refund(draft) if draft.is_from_supplier => {
+                "The purchase goes down again (purchase return); it is no income."
+            }
+            Self::Refund(_) => {
+                "The sale stays as it was; what went back stands against it (sales return and allowance)."
+            }
+            Self::Short(draft) => draft.kind.form().second,
+            Self::BroughtIn(_) => {
+                "Something you already had joins the business as your capital (conversion to business use)."
+            }
+            Self::Recurring(_) => "A subscription, an ink plan, a rent (recurring purchase).",
+            Self::Manual(_) => {
+                "A journal entry, line by line, for an accountant's adjustments and what no form covers."
+            }
+            Self::Opening(_) => {
+                "Opening balances on the first day of the book; what is left over is your capital."
+            }
+            Self::Amend(_) => "The earlier version is kept with the reason.",
+            Self::TakeBack(_) => "A reversal: every debit becomes a credit.",
+        }
+    }
+
+    /// What the button says.
+    #[must_use]
+    pub const fn primary_words(&self) -> &'static str {
+        match self {
+            Self::Recurring(_) => "Keep it in the list",
+            Self::Amend(_) => "Change it",
+            Self::TakeBack(_) => "Take it back",
+            _ => "Write it down",
+        }
+    }
+
+    /// Whether nothing has been typed yet.
+    #[must_use]
+    pub fn is_untouched(&self) -> bool {
+        match self {
+            Self::Purchase(draft) => draft.is_untouched(),
+            Self::Sale(draft) => draft.is_untouched(),
+            Self::Refund(draft) => draft.is_untouched(),
+            Self::Short(draft) => draft.is_untouched(),
+            Self::BroughtIn(draft) => draft.is_untouched(),
+            Self::Recurring(draft) => draft.is_untouched(),
+            Self::Manual(draft) => draft.is_untouched(),
+            Self::Opening(draft) => draft.is_untouched(),
+            Self::Amend(draft) => draft.is_untouched(),
+            Self::TakeBack(draft) => draft.reason.trim().is_empty(),
+        }
+    }
+
+    /// What it asks of the book.
+    #[must_use]
+    pub fn question(&self, facts: &Facts) -> Question {
+        match self {
+            Self::Purchase(draft) => draft.question(facts),
+            Self::Sale(draft) => draft.question(facts),
+            Self::Refund(draft) => draft.question(),
+            Self::Short(draft) => draft.question(facts),
+            Self::Manual(draft) => draft.question(),
+            Self::Amend(draft) => draft.question(),
+            Self::TakeBack(draft) => draft.question(),
+            Self::BroughtIn(_) | Self::Recurring(_) | Self::Opening(_) => Question::default(),
+        }
+    }
+
+    /// What it would do.
+    ///
+    /// # Errors
+    /// Everything that is missing or wrong.
+    pub fn outcome(&self, facts: &Facts) -> Result<Outcome, Vec<Problem>> {
+        let record = |recording| Outcome::Record(Box::new(recording));
+        let outcome = match self {
+            Self::Purchase(draft) => draft.recording(facts).map(record),
+            Self::Sale(draft) => draft.recording(facts).map(record),
+            Self::Refund(draft) => draft.recording(facts).map(record),
+            Self::Short(draft) => draft.recording(facts).map(record),
+            Self::BroughtIn(draft) => draft.recording(facts).map(record),
+            Self::Manual(draft) => draft.recording(facts).map(record),
+            Self::Opening(draft) => draft.recording(facts).map(record),
+            Self::Recurring(draft) => draft
+                .recurring(facts)
+                .map(|recurring| Outcome::Recurring(Box::new(recurring))),
+            Self::Amend(draft) => draft.entry(facts).map(|entry| {
+                Outcome::Amend(
+                    draft.number,
+                    Box::new(entry),
+                    draft.reason.trim().to_owned(),
+                )
+            }),
+            Self::TakeBack(draft) => draft.mirror(facts).map(|entry| {
+                Outcome::TakeBack(
+                    draft.number,
+                    Box::new(entry),
+                    draft.reason.trim().to_owned(),
+                )
+            }),
+        }?;
+        refuse_locked(&outcome, facts)?;
+        Ok(outcome)
+    }
+
+    /// The receipt that goes with it, where a form takes one.
+    pub fn receipt(&mut self) -> Option<&mut ReceiptDraft> {
+        match self {
+            Self::Purchase(draft) => Some(&mut draft.receipt),
+            _ => None,
+        }
+    }
+
+    /// Adds a line, where a form has lines.
+    pub fn add_line(&mut self) {
+        match self {
+            Self::Purchase(draft) => draft.lines.push(LineDraft::default()),
+            Self::Sale(draft) => draft.lines.push(SaleLineDraft::default()),
+            Self::Manual(draft) => draft.lines.push(super::rare::ManualLine::default()),
+            _ => {}
+        }
+    }
+
+    /// Shows what lies under "more on this receipt".
+    pub fn show_more(&mut self) {
+        if let Self::Purchase(draft) = self {
+            draft.is_more = true;
+        }
+    }
+
+    /// Draws the form's own card.
+    pub fn ui(
+        &mut self,
+        ui: &mut Ui,
+        facts: &Facts,
+        problems: &Problems,
+        take_focus: bool,
+    ) -> Option<FormEvent> {
+        match self {
+            Self::Purchase(draft) => return purchase_ui(ui, draft, facts, problems, take_focus),
+            Self::Sale(draft) => return sale_ui(ui, draft, facts, problems, take_focus),
+            Self::Short(draft) => return short_ui(ui, draft, facts, problems, take_focus),
+            Self::Refund(draft) => refund_ui(ui, draft, facts, problems, take_focus),
+            Self::BroughtIn(draft) => brought_in_ui(ui, draft, facts, problems, take_focus),
+            Self::Recurring(draft) => recurring_ui(ui, draft, facts, problems, take_focus),
+            Self::Manual(draft) => manual_ui(ui, draft, facts, problems, take_focus),
+            Self::Opening(draft) => opening_ui(ui, draft, facts, problems, take_focus),
+            Self::Amend(draft) => amend_ui(ui, draft, facts, problems, take_focus),
+            Self::TakeBack(draft) => take_back_ui(ui, draft, facts, problems, take_focus),
+        }
+        None
+    }
+}
+
+fn filled_short(kind: ShortKind, wish: &Wish, facts: &Facts) -> ShortDraft {
+    let mut draft = ShortDraft::new(kind, facts);
+    draft.party.clone_from(&wish.party);
+    if let Some(account) = wish.account {
+        match kind {
+            ShortKind::OwnerOut
+            | ShortKind::TaxInstalment
+            | ShortKind::OwnerRepaid
+            | ShortKind::Payout => {
+                draft.from = Some(account);
+            }
+            ShortKind::PrivatePayment => draft.way = Payment::Account(account),
+            ShortKind::OwnerIn
+            | ShortKind::OwnerPaysBack
+            | ShortKind::Settlement
+            | ShortKind::Transfer
+            | ShortKind::ChannelPaid => draft.to = Some(account),
+        }
+    }
+    if let Some(other) = wish.other {
+        match kind {
+            ShortKind::Payout => draft.to = Some(other),
+            ShortKind::Settlement | ShortKind::ChannelPaid => draft.way = Payment::Account(other),
+            _ => draft.from = Some(other),
+        }
+    }
+    if let Some(amount) = wish.amount {
+        draft.amount = facts.show(amount);
+    }
+    draft
+}
+
+/// What the book would refuse for its day, said beside the day already.
+fn refuse_locked(outcome: &Outcome, facts: &Facts) -> Result<(), Vec<Problem>> {
+    let Some(entry) = outcome.entry() else {
+        return Ok(());
+    };
+    let date = entry.header.date;
+    let words = match facts.lock_date {
+        _ if date < facts.first_day => Some(format!(
+            "the book begins on {}",
+            crate::dates::show_day(facts.first_day)
+        )),
+        Some(lock) if date <= lock => Some(format!(
+            "everything up to {} is locked; choose a later day",
+            crate::dates::show_day(lock)
+        )),
+        _ => None,
+    };
+    match words {
+        Some(words) => Err(vec![Problem::wrong("date", words)]),
+        None => Ok(()),
+    }
+}

@@ -1,0 +1,243 @@
+//! A purchase being typed: plain text fields, and the happening they make.
+//! How it is drawn is `view`; how a line's kind is found is `line`.
+
+use super::line::LineDraft;
+use crate::app::forms::facts::{Facts, Question};
+use crate::app::forms::input::{Problem, Reader, told};
+use crate::app::forms::paid;
+use crate::app::forms::receipt::ReceiptDraft;
+use crate::dates::show_day;
+use crate::happenings::hints::{Written, likely_duplicate, unusual_amount};
+use crate::happenings::{
+    Happening, Payment, Proof, ProofState, Purchase, PurchaseDetails, Recording,
+};
+use crate::ledger::EntryKind;
+use crate::money::Money;
+
+/// A purchase being typed.
+#[derive(Debug)]
+pub struct PurchaseDraft {
+    /// From whom.
+    pub supplier: String,
+    /// When, as typed.
+    pub date: String,
+    /// Paid from.
+    pub paid_from: Payment,
+    /// The lines; always at least one.
+    pub lines: Vec<LineDraft>,
+    /// Whether carriage, tax, discount and the paper's number are shown.
+    pub is_more: bool,
+    /// Carriage.
+    pub carriage: String,
+    /// Tax added on the receipt.
+    pub tax: String,
+    /// Discount.
+    pub discount: String,
+    /// The number on the paper.
+    pub reference: String,
+    /// What it was for.
+    pub purpose: String,
+    /// Whether the seller is a private person, who gives no receipt.
+    pub is_from_private_seller: bool,
+    /// What stands in for the receipt.
+    pub stands_in: String,
+    /// The receipt.
+    pub receipt: ReceiptDraft,
+}
+
+impl PurchaseDraft {
+    /// An empty purchase of today, paid as the last one was.
+    #[must_use]
+    pub fn new(facts: &Facts) -> Self {
+        Self {
+            supplier: String::new(),
+            date: show_day(facts.today),
+            paid_from: paid::usual(facts),
+            lines: vec![LineDraft::default()],
+            is_more: false,
+            carriage: String::new(),
+            tax: String::new(),
+            discount: String::new(),
+            reference: String::new(),
+            purpose: String::new(),
+            is_from_private_seller: false,
+            stands_in: String::new(),
+            receipt: ReceiptDraft::default(),
+        }
+    }
+
+    /// Whether nothing has been typed yet.
+    #[must_use]
+    pub fn is_untouched(&self) -> bool {
+        self.supplier.trim().is_empty()
+            && self.lines.iter().all(LineDraft::is_empty)
+            && self.receipt.file.is_none()
+    }
+
+    /// What it asks of the book.
+    #[must_use]
+    pub fn question(&self, facts: &Facts) -> Question {
+        Question {
+            kind: Some(EntryKind::Purchase),
+            party: self.supplier.trim().to_lowercase(),
+            around: crate::app::widgets::parse_day(&self.date, facts.today),
+            search: self.supplier.trim().to_lowercase(),
+            picked: None,
+        }
+    }
+
+    /// Lines that hold something; an empty last line is left out.
+    fn filled(&self) -> Vec<(usize, &LineDraft)> {
+        let filled: Vec<(usize, &LineDraft)> = self
+            .lines
+            .iter()
+            .enumerate()
+            .filter(|(_, line)| !line.is_empty())
+            .collect();
+        if filled.is_empty() {
+            self.lines.iter().enumerate().take(1).collect()
+        } else {
+            filled
+        }
+    }
+
+    /// The purchase as typed.
+    ///
+    /// # Errors
+    /// Everything that is missing or wrong.
+    pub fn purchase(&self, facts: &Facts) -> Result<Purchase, Vec<Problem>> {
+        let mut read = Reader::new(&facts.currency, facts.today);
+        let date = read.day("date", &self.date);
+        let supplier = read.text("supplier", &self.supplier, "say from whom you bought it");
+        let mut lines = Vec::new();
+        let filled = self.filled();
+        for (idx, line) in &filled {
+            read.line(Some(*idx));
+            lines.push(line.read(&mut read, &supplier, date, facts));
+        }
+        read.line(None);
+        let mut details = PurchaseDetails::new(date, supplier, self.paid_from, lines);
+        details.carriage = read.amount_or_none("carriage", &self.carriage);
+        details.tax = read.amount_or_none("tax", &self.tax);
+        details.discount = read.amount_or_none("discount", &self.discount);
+        details.reference = self.reference.trim().to_owned();
+        details.proof = self.proof();
+        let places: Vec<usize> = filled.iter().map(|(idx, _)| *idx).collect();
+        let details = read.finish(details)?;
+        let purchase = told(Purchase::new(details), &facts.currency)
+            .map_err(|problems| on_their_lines(problems, &places))?;
+        self.refuse_known_names(&purchase, &places, facts)?;
+        match facts.purpose_from {
+            Some(from) if purchase.needs_purpose(from) => Err(vec![Problem::missing(
+                "purpose",
+                format!(
+                    "from {} on you wanted to note what it was for",
+                    facts.show(from)
+                ),
+            )]),
+            _ => Ok(purchase),
+        }
+    }
+
+    fn refuse_known_names(
+        &self,
+        purchase: &Purchase,
+        places: &[usize],
+        facts: &Facts,
+    ) -> Result<(), Vec<Problem>> {
+        for (line, place) in purchase.details().lines.iter().zip(places) {
+            if let Some(equipment) = &line.equipment
+                && facts
+                    .equipment_names
+                    .contains(&equipment.name.trim().to_lowercase())
+            {
+                let problem = Problem::wrong(
+                    "equipment_name",
+                    "you already have a piece of this name; give this one another",
+                );
+                return Err(vec![problem.on_line(*place)]);
+            }
+        }
+        Ok(())
+    }
+
+    /// Everything it writes.
+    ///
+    /// # Errors
+    /// Everything that is missing or wrong.
+    pub fn recording(&self, facts: &Facts) -> Result<Recording, Vec<Problem>> {
+        let purchase = self.purchase(facts)?;
+        let places: Vec<usize> = self.filled().iter().map(|(idx, _)| *idx).collect();
+        told(purchase.recording(&facts.chart), &facts.currency)
+            .map_err(|problems| on_their_lines(problems, &places))
+    }
+
+    fn proof(&self) -> Proof {
+        let state = if self.receipt.file.is_some() {
+            ProofState::Complete
+        } else if !self.stands_in.trim().is_empty() {
+            ProofState::Substitute
+        } else {
+            ProofState::Missing
+        };
+        Proof {
+            state,
+            stands_in: self.stands_in.trim().to_owned(),
+            purpose: self.purpose.trim().to_owned(),
+        }
+    }
+
+    /// The sum on the receipt as far as it can be read.
+    #[must_use]
+    pub fn total(&self, facts: &Facts) -> Money {
+        let read = |text: &str| facts.currency.parse_typed(text).unwrap_or_default();
+        let lines: Money = self.lines.iter().map(|line| read(&line.amount)).sum();
+        lines + read(&self.carriage) + read(&self.tax) - read(&self.discount)
+    }
+
+    /// Whether the purpose is to be asked now.
+    #[must_use]
+    pub fn asks_purpose(&self, facts: &Facts) -> bool {
+        !self.purpose.is_empty()
+            || facts
+                .purpose_from
+                .is_some_and(|from| self.total(facts) >= from)
+    }
+
+    /// What may be wrong with it; she decides.
+    #[must_use]
+    pub fn hints(&self, facts: &Facts) -> Vec<String> {
+        let total = self.total(facts);
+        let mut hints = Vec::new();
+        if let Some(unusual) = unusual_amount(total, &facts.asked.usual) {
+            hints.push(unusual.sentence(&facts.currency));
+        }
+        let date = crate::app::widgets::parse_day(&self.date, facts.today);
+        if let Some(date) = date
+            && total.is_positive()
+            && !self.supplier.trim().is_empty()
+        {
+            let new = Written {
+                number: None,
+                date,
+                amount: total,
+                party: self.supplier.clone(),
+                reference: self.reference.clone(),
+            };
+            if let Some(twice) = likely_duplicate(&new, &facts.asked.near) {
+                hints.push(twice.sentence(&facts.currency));
+            }
+        }
+        hints
+    }
+}
+
+/// Problems count the filled lines; the form shows all lines.
+fn on_their_lines(mut problems: Vec<Problem>, places: &[usize]) -> Vec<Problem> {
+    for problem in &mut problems {
+        if let Some(line) = problem.line {
+            problem.line = places.get(line).copied().or(problem.line);
+        }
+    }
+    problems
+}

@@ -1,0 +1,353 @@
+//! One line of the purchase form as it is drawn: the thing, its amount and kind, the four questions, the register's.
+//! What the fields mean is `line`.
+
+use egui::Ui;
+
+use super::line::{EquipmentDraft, HelperDraft, LineDraft, Sort};
+use crate::app::forms::facts::Facts;
+use crate::app::forms::input::Problems;
+use crate::app::forms::parts::{cells, select, widths};
+use crate::app::theme::space;
+use crate::app::widgets::{
+    AccountPick, Field, account_picker, caution, choice_chips, date_field, money_field,
+    quiet_button, soft, suggest_field, text_field,
+};
+use crate::depreciation::Convention;
+use crate::kinds::{CarriedHome, EQUIPMENT_CAUTION, QUESTIONS};
+use crate::ledger::AccountClass;
+use crate::money::{Currency, Money};
+
+/// What became of a line in this frame.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct LineOutcome {
+    /// She took it away.
+    pub is_removed: bool,
+}
+
+/// Draws a line. The keyboard walks what, amount, kind, how many.
+pub fn line_ui(
+    ui: &mut Ui,
+    idx: usize,
+    n_lines: usize,
+    line: &mut LineDraft,
+    supplier: &str,
+    facts: &Facts,
+    problems: &Problems,
+) -> LineOutcome {
+    let mut outcome = LineOutcome::default();
+    ui.push_id(("line", idx), |ui| {
+        let columns = widths(ui.available_width(), &[0.0, 0.0, 86.0, 104.0]);
+        cells(ui, &columns, &[0, 3, 1, 2], |ui, cell, width| match cell {
+            0 => {
+                let label = label("What", idx);
+                let field = Field::new(&label)
+                    .width(width)
+                    .problem(problems.on("description", idx));
+                suggest_field(ui, field, &mut line.what, &facts.things(supplier));
+            }
+            1 => kind_ui(ui, idx, line, supplier, facts, problems, width),
+            2 => {
+                let label = label("How many", idx);
+                let mut field = Field::new(&label)
+                    .width(width)
+                    .problem(problems.on("quantity", idx));
+                field.right = true;
+                text_field(ui, field, &mut line.quantity);
+            }
+            _ => {
+                let label = label("Amount", idx);
+                let field = Field::new(&label)
+                    .width(width)
+                    .problem(problems.on("amount", idx));
+                money_field(ui, field, &mut line.amount, &facts.currency);
+            }
+        });
+        ui.horizontal_wrapped(|ui| {
+            let is_open = line.helper.as_ref().is_some_and(|helper| helper.is_open);
+            if !is_open && quiet_button(ui, "Which kind is it?").clicked() {
+                line.helper.get_or_insert_default().is_open = true;
+            }
+            let words = if line.is_more {
+                "Less"
+            } else {
+                "Private share, paid ahead"
+            };
+            if quiet_button(ui, words).clicked() {
+                line.is_more = !line.is_more;
+            }
+            if n_lines > 1 && quiet_button(ui, "Take this line away").clicked() {
+                outcome.is_removed = true;
+            }
+        });
+        helper_ui(ui, line, facts);
+        if line.is_more {
+            lesser_ui(ui, idx, line, supplier, facts, problems);
+        }
+        if line.is_equipment(supplier, facts) {
+            let cost = line.cost(facts);
+            equipment_ui(
+                ui,
+                idx,
+                &mut line.equipment,
+                &line.what,
+                cost,
+                facts,
+                problems,
+            );
+        }
+    });
+    outcome
+}
+
+fn label(words: &str, idx: usize) -> String {
+    if idx == 0 {
+        words.to_owned()
+    } else {
+        format!("{words}, line {}", idx + 1)
+    }
+}
+
+fn kind_ui(
+    ui: &mut Ui,
+    idx: usize,
+    line: &mut LineDraft,
+    supplier: &str,
+    facts: &Facts,
+    problems: &Problems,
+    width: f32,
+) {
+    let proposed = line.proposed(supplier, facts);
+    if !line.is_kind_chosen {
+        line.kind = proposed
+            .as_ref()
+            .and_then(|proposed| facts.account(proposed.account))
+            .map(AccountPick::of)
+            .unwrap_or_default();
+    }
+    let label = label("Kind", idx);
+    let field = Field::new(&label)
+        .width(width)
+        .hint("type or choose")
+        .problem(problems.on("account", idx));
+    let before = line.kind.clone();
+    let accounts = facts.kinds();
+    account_picker(ui, field, &mut line.kind, &accounts);
+    if line.kind != before && (line.kind.chosen() != before.chosen() || line.kind.is_unclear()) {
+        line.is_kind_chosen = true;
+    }
+    if let Some(proposed) = proposed.filter(|_| !line.is_kind_chosen) {
+        ui.scope(|ui| {
+            ui.set_max_width(width);
+            soft(ui, &proposed.why);
+        });
+    }
+}
+
+fn helper_ui(ui: &mut Ui, line: &mut LineDraft, facts: &Facts) {
+    let Some(helper) = line.helper.as_mut().filter(|helper| helper.is_open) else {
+        return;
+    };
+    let before = helper.clone();
+    ui.add_space(space::SMALL);
+    questions_ui(ui, helper);
+    let is_changed = *helper != before;
+    if is_changed {
+        // An answer speaks louder than what was chosen before.
+        line.is_kind_chosen = false;
+    }
+    if let Some(sorted) = line.sorted(facts) {
+        let words = format!(
+            "{} ({}): {}",
+            sorted.kind.label(),
+            sorted.kind.trade_term(),
+            sorted.reason
+        );
+        ui.label(words);
+        if let Some(words) = sorted.kind.caution() {
+            caution(ui, words);
+        }
+    }
+    if quiet_button(ui, "Close the questions").clicked()
+        && let Some(helper) = &mut line.helper
+    {
+        helper.is_open = false;
+    }
+    ui.add_space(space::SMALL);
+}
+
+fn questions_ui(ui: &mut Ui, helper: &mut HelperDraft) {
+    let sorts = [
+        (Sort::Thing, "a thing for the workshop"),
+        (Sort::Office, "for the office"),
+        (Sort::Service, "a service or fee"),
+        (Sort::Private, "private"),
+    ];
+    choice_chips(ui, "What sort of thing is it?", &mut helper.sort, &sorts);
+    if helper.sort != Sort::Thing {
+        return;
+    }
+    let carried: Vec<(Option<CarriedHome>, &str)> = CarriedHome::ALL
+        .iter()
+        .map(|answer| (Some(*answer), answer.plain()))
+        .collect();
+    choice_chips(ui, QUESTIONS[0], &mut helper.carried_home, &carried);
+    let yes_no = [(Some(true), "yes"), (Some(false), "no")];
+    if helper.asks_count() {
+        choice_chips(ui, QUESTIONS[1], &mut helper.can_count, &yes_no);
+    }
+    if helper.asks_lasting() {
+        choice_chips(ui, QUESTIONS[2], &mut helper.lasts_a_year, &yes_no);
+    }
+}
+
+fn lesser_ui(
+    ui: &mut Ui,
+    idx: usize,
+    line: &mut LineDraft,
+    supplier: &str,
+    facts: &Facts,
+    problems: &Problems,
+) {
+    let is_cost = line
+        .account(supplier, facts)
+        .and_then(|id| facts.account(id))
+        .is_some_and(|account| account.class == AccountClass::Expense);
+    let columns = widths(ui.available_width(), &[0.0, 0.0]);
+    cells(ui, &columns, &[0, 1], |ui, cell, width| {
+        if cell == 0 {
+            let label = label("Business share, per cent", idx);
+            let mut field = Field::new(&label)
+                .width(width)
+                .hint("100")
+                .problem(problems.on("business_share", idx));
+            field.right = true;
+            text_field(ui, field, &mut line.share);
+            soft(ui, "The rest is private: money taken out (drawing).");
+        } else if is_cost {
+            let label = label("Paid ahead: covers how many months", idx);
+            let mut field = Field::new(&label)
+                .width(width)
+                .hint("only this month")
+                .problem(problems.on("paid_ahead", idx));
+            field.right = true;
+            text_field(ui, field, &mut line.ahead_months);
+            soft(
+                ui,
+                "It waits in Paid in advance (prepaid expense) and becomes a cost month by month.",
+            );
+        }
+    });
+}
+
+/// What the register asks about a piece, with its wear a month and the caution beside it.
+pub fn equipment_ui(
+    ui: &mut Ui,
+    idx: usize,
+    piece: &mut EquipmentDraft,
+    what: &str,
+    cost: Money,
+    facts: &Facts,
+    problems: &Problems,
+) {
+    ui.add_space(space::SMALL);
+    soft(ui, "For the list of equipment (fixed assets)");
+    let thirds = widths(ui.available_width(), &[0.0, 120.0, 120.0]);
+    cells(ui, &thirds, &[0, 1, 2], |ui, cell, width| match cell {
+        0 => {
+            let label = label("Its name on the list", idx);
+            let field = Field::new(&label)
+                .width(width)
+                .hint(if what.trim().is_empty() {
+                    "Corner cutter"
+                } else {
+                    what.trim()
+                })
+                .problem(problems.on("equipment_name", idx));
+            text_field(ui, field, &mut piece.name);
+        }
+        1 => {
+            let label = label("Life in months", idx);
+            let mut field = Field::new(&label)
+                .width(width)
+                .problem(problems.on("life_months", idx));
+            field.right = true;
+            text_field(ui, field, &mut piece.life_months);
+        }
+        _ => {
+            let label = label("Worth at the end", idx);
+            let field = Field::new(&label)
+                .width(width)
+                .hint("0.00")
+                .problem(problems.on("residual", idx));
+            money_field(ui, field, &mut piece.residual, &facts.currency)
+                .0
+                .on_hover_text("Residual value");
+        }
+    });
+    cells(ui, &thirds, &[0, 1, 2], |ui, cell, width| match cell {
+        0 => {
+            let ways: Vec<(Convention, String)> = Convention::ALL
+                .iter()
+                .map(|way| (*way, way.plain().to_owned()))
+                .collect();
+            select(
+                ui,
+                &label("How its wear is counted", idx),
+                width,
+                &mut piece.convention,
+                &ways,
+                None,
+            );
+        }
+        1 => in_use_ui(ui, idx, piece, facts, problems, width),
+        _ => {
+            let label = label("Serial number", idx);
+            text_field(ui, Field::new(&label).width(width), &mut piece.serial);
+        }
+    });
+    ui.checkbox(&mut piece.is_second_hand, label("It is second-hand", idx));
+    if let Some(words) = wear_words(piece, cost, &facts.currency) {
+        ui.label(words);
+    }
+    caution(ui, EQUIPMENT_CAUTION);
+}
+
+fn in_use_ui(
+    ui: &mut Ui,
+    idx: usize,
+    piece: &mut EquipmentDraft,
+    facts: &Facts,
+    problems: &Problems,
+    width: f32,
+) {
+    let label = label("First used on", idx);
+    let field = Field::new(&label)
+        .width(width)
+        .hint("the day bought")
+        .problem(problems.on("in_service_on", idx));
+    if piece.in_service_on.is_empty() {
+        text_field(ui, field, &mut piece.in_service_on);
+    } else {
+        date_field(ui, field, &mut piece.in_service_on, facts.today);
+    }
+}
+
+/// "Spread over its life here: 5 years, about 1.31 a month."
+fn wear_words(piece: &EquipmentDraft, cost: Money, currency: &Currency) -> Option<String> {
+    let months: u32 = piece.life_months.trim().parse().ok().filter(|n| *n > 0)?;
+    let residual = currency.parse_typed(&piece.residual).unwrap_or_default();
+    let to_wear = cost - residual;
+    if !to_wear.is_positive() {
+        return None;
+    }
+    let a_month = to_wear.times(rust_decimal::Decimal::ONE / rust_decimal::Decimal::from(months));
+    let life = match (months / 12, months % 12) {
+        (years, 0) if years == 1 => "1 year".to_owned(),
+        (years, 0) => format!("{years} years"),
+        _ => format!("{months} months"),
+    };
+    Some(format!(
+        "Spread over its life here (straight-line depreciation): {life}, about {} a month.",
+        currency.show(a_month)
+    ))
+}

@@ -1,0 +1,134 @@
+//! The receipt that goes with a form: dropped on the window, or chosen by its path, and shown in place.
+//! It is kept in the book together with the entry.
+
+use std::path::Path;
+
+use egui::Ui;
+
+use crate::app::action::ReceiptFile;
+use crate::app::theme::space;
+use crate::app::widgets::{
+    PathPicker, PathWanted, ReceiptView, card, card_heading, problem, quiet_button, receipt_viewer,
+    secondary_button, soft,
+};
+
+/// Files beyond this size are hardly a receipt.
+const MOST_BYTES: u64 = 25_000_000;
+
+/// The receipt of a form, while it is chosen.
+#[derive(Default)]
+pub struct ReceiptDraft {
+    /// The receipt, once there is one.
+    pub file: Option<ReceiptFile>,
+    picker: Option<PathPicker>,
+    view: Option<ReceiptView>,
+    trouble: Option<String>,
+}
+
+impl std::fmt::Debug for ReceiptDraft {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("ReceiptDraft")
+            .field("file", &self.file.as_ref().map(|file| &file.name))
+            .finish_non_exhaustive()
+    }
+}
+
+impl ReceiptDraft {
+    /// Takes a file that lies on the disk.
+    pub fn take(&mut self, path: &Path) {
+        let read = std::fs::metadata(path).and_then(|data| {
+            if data.len() > MOST_BYTES {
+                return Err(std::io::Error::other("it is larger than 25 MB"));
+            }
+            std::fs::read(path)
+        });
+        match read {
+            Ok(bytes) => {
+                let name = path.file_name().map_or_else(
+                    || "receipt".to_owned(),
+                    |name| name.to_string_lossy().into_owned(),
+                );
+                self.keep(name, bytes);
+            }
+            Err(error) => {
+                self.trouble = Some(format!(
+                    "The file cannot be read: {error} ({})",
+                    path.display()
+                ));
+            }
+        }
+    }
+
+    fn keep(&mut self, name: String, bytes: Vec<u8>) {
+        self.file = Some(ReceiptFile { name, bytes });
+        self.view = None;
+        self.picker = None;
+        self.trouble = None;
+    }
+
+    /// Takes what was dropped on the window in this frame.
+    pub fn take_dropped(&mut self, ui: &Ui) {
+        let dropped = ui.input(|input| input.raw.dropped_files.clone());
+        let Some(file) = dropped.into_iter().next() else {
+            return;
+        };
+        self.take(file.path());
+    }
+
+    /// Opens the list of files, beginning beside the book.
+    pub fn choose(&mut self, beside: &Path) {
+        let start = beside.parent().unwrap_or(Path::new("."));
+        let endings = vec!["png", "jpg", "jpeg", "pdf"];
+        self.picker = Some(PathPicker::new(PathWanted::File(endings), start));
+    }
+
+    /// The card that holds it.
+    pub fn ui(&mut self, ui: &mut Ui, beside: &Path) {
+        card(ui, |ui| {
+            card_heading(ui, "Receipt");
+            if let Some(file) = &self.file {
+                let view = self.view.get_or_insert_with(|| {
+                    ReceiptView::new(ui.ctx(), &file.name, file.bytes.clone())
+                });
+                receipt_viewer(ui, view, 220.0);
+                if quiet_button(ui, "Leave it out").clicked() {
+                    self.file = None;
+                    self.view = None;
+                }
+            } else {
+                self.choose_ui(ui, beside);
+            }
+            if let Some(words) = &self.trouble {
+                problem(ui, words);
+            }
+        });
+    }
+
+    fn choose_ui(&mut self, ui: &mut Ui, beside: &Path) {
+        if let Some(picker) = &mut self.picker {
+            let is_chosen = picker.ui(ui, "Path of the receipt", None);
+            let path = picker.path();
+            ui.add_space(space::SMALL);
+            let mut is_put_away = false;
+            let mut is_taken = is_chosen;
+            ui.horizontal(|ui| {
+                is_taken |= secondary_button(ui, "Use this file", "").clicked();
+                is_put_away = quiet_button(ui, "Not now").clicked();
+            });
+            if is_taken {
+                self.take(&path);
+            } else if is_put_away {
+                self.picker = None;
+            }
+            return;
+        }
+        soft(
+            ui,
+            "Drop a photo or PDF anywhere on this window. It is kept inside the book: paper fades, the picture does not.",
+        );
+        ui.add_space(space::SMALL);
+        if secondary_button(ui, "Choose a file\u{2026}", "Ctrl R").clicked() {
+            self.choose(beside);
+        }
+    }
+}

@@ -1,0 +1,307 @@
+//! A sale being typed: plain text fields, and the happening they make.
+//! How it is drawn is `view`; giving money back is `refund`.
+
+use crate::app::forms::facts::{Facts, Question};
+use crate::app::forms::input::{Problem, Reader, told};
+use crate::app::widgets::parse_day;
+use crate::dates::show_day;
+use crate::happenings::hints::{
+    Incoming, PayoutHint, Written, likely_duplicate, looks_like_payout, unusual_amount,
+};
+use crate::happenings::{Fee, FeeKind, Happening, Recording, Sale, SaleDetails, SaleLine};
+use crate::ledger::{AccountId, EntryKind, Role};
+use crate::money::Money;
+
+/// Whose the tax on a sale is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum TaxState {
+    /// None was charged.
+    #[default]
+    None,
+    /// The shop collects it and pays it over.
+    ByChannel,
+    /// The owner collects it and owes it.
+    Ours,
+}
+
+/// One line being typed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct SaleLineDraft {
+    /// What was sold.
+    pub what: String,
+    /// How many.
+    pub quantity: String,
+    /// The amount at full price.
+    pub amount: String,
+}
+
+impl SaleLineDraft {
+    /// Whether nothing was typed on it.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.what.trim().is_empty()
+            && self.amount.trim().is_empty()
+            && self.quantity.trim().is_empty()
+    }
+}
+
+/// The fees being typed, each on its own.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct FeeDrafts {
+    /// In the order of [`FeeKind::ALL`].
+    pub amounts: [String; 4],
+}
+
+impl FeeDrafts {
+    /// The fees as typed.
+    pub fn read(&self, read: &mut Reader<'_>) -> Vec<Fee> {
+        const FIELDS: [&str; 4] = [
+            "fee_listing",
+            "fee_commission",
+            "fee_processing",
+            "fee_other",
+        ];
+        FeeKind::ALL
+            .into_iter()
+            .zip(&self.amounts)
+            .zip(FIELDS)
+            .filter(|((_, text), _)| !text.trim().is_empty())
+            .map(|((kind, text), field)| Fee::new(kind, read.amount_or_none(field, text)))
+            .collect()
+    }
+}
+
+/// A sale being typed.
+#[derive(Clone, Debug)]
+pub struct SaleDraft {
+    /// Through which shop, or into which money.
+    pub paid_into: Option<AccountId>,
+    /// When.
+    pub date: String,
+    /// The lines; always at least one.
+    pub lines: Vec<SaleLineDraft>,
+    /// Discount.
+    pub discount: String,
+    /// Postage charged.
+    pub postage: String,
+    /// Whose the tax is.
+    pub tax_state: TaxState,
+    /// The tax.
+    pub tax: String,
+    /// The fees.
+    pub fees: FeeDrafts,
+    /// The order's number.
+    pub reference: String,
+    /// The name of a shop about to be opened in the book.
+    pub new_shop: String,
+    /// Whether the field for a new shop is shown.
+    pub is_opening_shop: bool,
+}
+
+impl SaleDraft {
+    /// An empty sale of today, where the last one went.
+    #[must_use]
+    pub fn new(facts: &Facts) -> Self {
+        let last = facts
+            .last_paid_into
+            .filter(|id| facts.account(*id).is_some_and(|account| account.is_active));
+        let usual = last.or_else(|| facts.role(Role::PayoutsDue));
+        Self {
+            paid_into: usual.or_else(|| facts.role(Role::BusinessBank)),
+            date: show_day(facts.today),
+            lines: vec![SaleLineDraft::default()],
+            discount: String::new(),
+            postage: String::new(),
+            tax_state: TaxState::None,
+            tax: String::new(),
+            fees: FeeDrafts::default(),
+            reference: String::new(),
+            new_shop: String::new(),
+            is_opening_shop: false,
+        }
+    }
+
+    /// Whether nothing has been typed yet.
+    #[must_use]
+    pub fn is_untouched(&self) -> bool {
+        self.lines.iter().all(SaleLineDraft::is_empty) && self.reference.trim().is_empty()
+    }
+
+    /// What it asks of the book.
+    #[must_use]
+    pub fn question(&self, facts: &Facts) -> Question {
+        Question {
+            kind: Some(EntryKind::Sale),
+            party: self
+                .paid_into
+                .map(|id| facts.name(id).to_lowercase())
+                .unwrap_or_default(),
+            around: parse_day(&self.date, facts.today),
+            ..Question::default()
+        }
+    }
+
+    /// Whether it goes through a channel.
+    #[must_use]
+    pub fn is_by_channel(&self, facts: &Facts) -> bool {
+        self.paid_into
+            .and_then(|id| facts.account(id))
+            .is_some_and(crate::ledger::Account::is_channel)
+    }
+
+    /// The sale as typed.
+    ///
+    /// # Errors
+    /// Everything that is missing or wrong.
+    pub fn sale(&self, facts: &Facts) -> Result<Sale, Vec<Problem>> {
+        let mut read = Reader::new(&facts.currency, facts.today);
+        let date = read.day("date", &self.date);
+        let paid_into = read.account("paid_into", self.paid_into, "say where the money goes");
+        let mut lines = Vec::new();
+        let is_empty = self.lines.iter().all(SaleLineDraft::is_empty);
+        for (idx, line) in self.lines.iter().enumerate() {
+            if line.is_empty() && !(is_empty && idx == 0) {
+                continue;
+            }
+            read.line(Some(idx));
+            let amount = read.amount("amount", &line.amount, "say what it sold for");
+            let mut sold = SaleLine::new(amount, line.what.trim());
+            sold.quantity = read.quantity("quantity", &line.quantity);
+            lines.push(sold);
+        }
+        read.line(None);
+        let mut details = SaleDetails::new(date, paid_into, lines);
+        details.discount = read.amount_or_none("discount", &self.discount);
+        details.postage = read.amount_or_none("postage", &self.postage);
+        match self.tax_state {
+            TaxState::None => {}
+            TaxState::ByChannel => {
+                details.tax_by_channel = read.amount(
+                    "tax_by_channel",
+                    &self.tax,
+                    "say how much tax the shop collected",
+                );
+            }
+            TaxState::Ours => {
+                details.tax_ours =
+                    read.amount("tax_ours", &self.tax, "say how much tax you collected");
+            }
+        }
+        if self.is_by_channel(facts) {
+            details.fees = self.fees.read(&mut read);
+        }
+        details.reference = self.reference.trim().to_owned();
+        details.document = details.reference.clone();
+        let details = read.finish(details)?;
+        told(Sale::new(details), &facts.currency)
+    }
+
+    /// Everything it writes.
+    ///
+    /// # Errors
+    /// Everything that is missing or wrong.
+    pub fn recording(&self, facts: &Facts) -> Result<Recording, Vec<Problem>> {
+        told(self.sale(facts)?.recording(&facts.chart), &facts.currency)
+    }
+
+    /// What lands, in words.
+    #[must_use]
+    pub fn lands(&self, facts: &Facts) -> Option<String> {
+        let sale = self.sale(facts).ok()?;
+        let pays = facts.show(sale.customer_pays());
+        let name = self.paid_into.map(|id| facts.name(id)).unwrap_or_default();
+        if !self.is_by_channel(facts) {
+            return Some(format!("{pays} goes to {name}."));
+        }
+        let fees = sale.fees();
+        if fees.is_zero() {
+            return Some(format!(
+                "{pays} is on its way from {name}; no fee is written down yet."
+            ));
+        }
+        let kept = sale.kept();
+        if kept.is_negative() {
+            return Some(format!(
+                "Of {pays} the shop keeps {}: you lost {} on this one.",
+                facts.show(fees),
+                facts.show(-kept)
+            ));
+        }
+        Some(format!(
+            "Of {pays} the shop keeps {}; {} is on its way.",
+            facts.show(fees),
+            facts.show(kept)
+        ))
+    }
+
+    /// The sum the customer pays as far as it can be read.
+    #[must_use]
+    pub fn total(&self, facts: &Facts) -> Money {
+        let read = |text: &str| facts.currency.parse_typed(text).unwrap_or_default();
+        let lines: Money = self.lines.iter().map(|line| read(&line.amount)).sum();
+        let tax = if self.tax_state == TaxState::Ours {
+            read(&self.tax)
+        } else {
+            Money::ZERO
+        };
+        lines + read(&self.postage) + tax - read(&self.discount)
+    }
+
+    /// Whether what was typed is a shop's deposit rather than a sale.
+    #[must_use]
+    pub fn payout_hint(&self, facts: &Facts) -> Option<PayoutHint> {
+        let account = self.paid_into?;
+        let amount = self.total(facts);
+        if !amount.is_positive() {
+            return None;
+        }
+        let what: Vec<&str> = self.lines.iter().map(|line| line.what.trim()).collect();
+        let memo = what.join(" ");
+        let incoming = Incoming {
+            account,
+            amount,
+            party: self.reference.trim(),
+            memo: &memo,
+        };
+        looks_like_payout(incoming, &facts.chart, &facts.owed())
+    }
+
+    /// What may be wrong with it; she decides.
+    #[must_use]
+    pub fn hints(&self, facts: &Facts) -> Vec<String> {
+        let total = self.total(facts);
+        let mut hints = Vec::new();
+        if let Some(unusual) = unusual_amount(total, &facts.asked.usual) {
+            hints.push(unusual.sentence(&facts.currency));
+        }
+        let date = parse_day(&self.date, facts.today);
+        let reference = self.reference.trim();
+        if let Some(date) = date
+            && !reference.is_empty()
+        {
+            let new = Written {
+                number: None,
+                date,
+                amount: total,
+                party: String::new(),
+                reference: reference.to_owned(),
+            };
+            let same: Vec<Written> = facts
+                .asked
+                .near
+                .iter()
+                .filter(|one| one.reference.eq_ignore_ascii_case(reference))
+                .map(|one| Written {
+                    amount: total,
+                    ..one.clone()
+                })
+                .collect();
+            if likely_duplicate(&new, &same).is_some() {
+                hints.push(format!(
+                    "Is this in the book already? There is a sale with the number {reference}."
+                ));
+            }
+        }
+        hints
+    }
+}

@@ -1,0 +1,206 @@
+//! The refund forms as they are drawn: first the sale or purchase, then what goes back.
+//! What the fields mean is `refund`.
+
+use egui::Ui;
+
+use super::refund::RefundDraft;
+use crate::app::forms::facts::Facts;
+use crate::app::forms::input::Problems;
+use crate::app::forms::parts::{cells, select, widths};
+use crate::app::theme::space;
+use crate::app::widgets::{
+    Field, card, date_field, filter_list, money_field, quiet_button, soft, text_field,
+};
+use crate::dates::show_day;
+use crate::ledger::{AccountId, PostedEntry, Role};
+
+/// Draws the refund's own card.
+pub fn refund_ui(
+    ui: &mut Ui,
+    draft: &mut RefundDraft,
+    facts: &Facts,
+    problems: &Problems,
+    take_focus: bool,
+) {
+    draft.propose(facts);
+    card(ui, |ui| {
+        if let Some(entry) = facts
+            .asked
+            .entry
+            .as_ref()
+            .filter(|_| draft.picked.is_some())
+        {
+            picked_ui(ui, draft, entry, facts);
+        } else {
+            search_ui(ui, draft, facts, problems, take_focus);
+        }
+        ui.add_space(space::SMALL);
+        let columns = widths(ui.available_width(), &[130.0, 140.0, 0.0]);
+        cells(ui, &columns, &[0, 1, 2], |ui, cell, width| match cell {
+            0 => {
+                let field = Field::new("How much")
+                    .width(width)
+                    .problem(problems.of("amount"));
+                money_field(ui, field, &mut draft.amount, &facts.currency);
+            }
+            1 => {
+                let field = Field::new("When").width(width).problem(problems.of("date"));
+                date_field(ui, field, &mut draft.date, facts.today);
+            }
+            _ => {
+                let label = if draft.is_from_supplier {
+                    "Into"
+                } else {
+                    "Paid from"
+                };
+                let wrong = problems
+                    .of("paid_from")
+                    .or_else(|| problems.of("paid_into"));
+                let places = places(draft, facts);
+                select(ui, label, width, &mut draft.account, &places, wrong);
+            }
+        });
+        ui.add_space(space::SMALL);
+        let field = Field::new("Why").hint("may stay empty");
+        text_field(ui, field, &mut draft.memo);
+        if !draft.is_from_supplier {
+            fees_ui(ui, draft, facts, problems);
+        } else {
+            soft(
+                ui,
+                "It goes back to the same kinds in proportion. Equipment you gave back is written down as equipment gone.",
+            );
+        }
+    });
+}
+
+fn search_ui(
+    ui: &mut Ui,
+    draft: &mut RefundDraft,
+    facts: &Facts,
+    problems: &Problems,
+    take_focus: bool,
+) {
+    let (label, hint) = if draft.is_from_supplier {
+        ("Which purchase", "supplier, thing, amount or number")
+    } else {
+        ("Which sale", "order number, thing or amount")
+    };
+    let rows: Vec<(String, String)> = facts
+        .asked
+        .found
+        .iter()
+        .map(|posted| (words(posted), described(posted, facts)))
+        .collect();
+    let field = Field::new(label)
+        .hint(hint)
+        .problem(problems.of("sale"))
+        .take_focus(take_focus);
+    let (_, taken) = filter_list(ui, field, &mut draft.search, &rows);
+    if let Some(posted) = taken.and_then(|row| facts.asked.found.get(row)) {
+        draft.pick(posted.number);
+    }
+    if rows.is_empty() && !draft.search.trim().is_empty() {
+        soft(ui, "Nothing like it is in the book.");
+    }
+}
+
+fn picked_ui(ui: &mut Ui, draft: &mut RefundDraft, entry: &PostedEntry, facts: &Facts) {
+    ui.horizontal_wrapped(|ui| {
+        ui.label(format!("{}, {}", words(entry), described(entry, facts)));
+        if quiet_button(ui, "Choose another").clicked() {
+            draft.picked = None;
+            draft.account = None;
+            draft.amount.clear();
+        }
+    });
+    if let Some(left) = draft.left(facts) {
+        let whole = facts.show(entry.entry.total());
+        let words = if left.is_positive() {
+            format!(
+                "{} can still be given back (entry {} of {whole}).",
+                facts.show(left),
+                entry.number
+            )
+        } else {
+            "All of it has been given back already.".to_owned()
+        };
+        soft(ui, &words);
+    }
+}
+
+/// What an entry was, for choosing among several.
+fn words(posted: &PostedEntry) -> String {
+    let header = &posted.entry.header;
+    let what = posted
+        .entry
+        .lines()
+        .iter()
+        .map(|line| line.memo.trim())
+        .find(|memo| !memo.is_empty() && !memo.ends_with("fee"))
+        .unwrap_or(header.memo.trim());
+    let number = header.reference.trim();
+    match (number.is_empty(), what.is_empty()) {
+        (true, true) => header.party.clone(),
+        (true, false) => what.to_owned(),
+        (false, true) => number.to_owned(),
+        (false, false) => format!("{number}, {what}"),
+    }
+}
+
+fn described(posted: &PostedEntry, facts: &Facts) -> String {
+    let header = &posted.entry.header;
+    format!(
+        "{} {} {}",
+        show_day(header.date),
+        header.party.trim(),
+        facts.show(posted.entry.total())
+    )
+}
+
+fn places(draft: &RefundDraft, facts: &Facts) -> Vec<(Option<AccountId>, String)> {
+    let mut accounts = facts.channels();
+    accounts.extend(facts.money());
+    accounts.extend(facts.cards_and_bills());
+    let owner: &[Role] = if draft.is_from_supplier {
+        &[Role::OwedToOwner, Role::OwnerCapital]
+    } else {
+        &[
+            Role::CustomersOwe,
+            Role::CustomerDeposits,
+            Role::OwedToOwner,
+        ]
+    };
+    accounts.extend(
+        owner
+            .iter()
+            .filter_map(|role| facts.role(*role).and_then(|id| facts.account(id))),
+    );
+    accounts
+        .into_iter()
+        .map(|account| (Some(account.id), account.name.clone()))
+        .collect()
+}
+
+fn fees_ui(ui: &mut Ui, draft: &mut RefundDraft, facts: &Facts, problems: &Problems) {
+    ui.add_space(space::SMALL);
+    soft(
+        ui,
+        "Fees that the shop gives back (fee credit); leave empty what it keeps",
+    );
+    let columns = widths(ui.available_width(), &[0.0, 0.0, 0.0, 0.0]);
+    const LABELS: [&str; 4] = [
+        "Listing fee back",
+        "Selling fee back",
+        "Processing fee back",
+        "Other fee back",
+    ];
+    cells(ui, &columns, &[0, 1, 2, 3], |ui, cell, width| {
+        if let (Some(label), Some(text)) = (LABELS.get(cell), draft.fees.amounts.get_mut(cell)) {
+            let field = Field::new(label)
+                .width(width)
+                .problem(problems.of("fee_credit"));
+            money_field(ui, field, text, &facts.currency);
+        }
+    });
+}

@@ -1,0 +1,414 @@
+//! A form as the window shows it: heading, the form's card, its receipt, the books beside it, and what its keys do.
+//! What each form asks and writes is its draft's business; writing is the app's.
+
+use chrono::NaiveDate;
+use egui::{Key, Modifiers, Ui};
+
+use super::draft::{Draft, Outcome};
+use super::facts::Facts;
+use super::input::Problems;
+use super::parts::two_columns;
+use super::purchase::{PurchaseNote, note_html};
+use super::{FormEvent, Wish};
+use crate::app::action::{Action, ReceiptFile, Write};
+use crate::app::screen::{After, Screen, ViewContext};
+use crate::app::theme::space;
+use crate::app::widgets::{
+    card, card_heading, ledger_preview, page_heading, primary_button, secondary_button, soft,
+};
+use crate::book::{Book, BookError};
+use crate::ledger::EntryNumber;
+
+/// A form on the screen.
+pub struct FormScreen {
+    wish: Wish,
+    facts: Option<Facts>,
+    draft: Option<Draft>,
+    outcome: Option<Result<Outcome, Problems>>,
+    was_tried: bool,
+    take_focus: bool,
+    /// What the form asked to be written besides itself, so that it stays as it is afterwards.
+    is_side_write: bool,
+    opened_shop: Option<String>,
+    refused: Option<String>,
+}
+
+impl FormScreen {
+    /// The form that is wished for; it reads the book when it is first shown.
+    #[must_use]
+    pub fn new(wish: Wish) -> Self {
+        Self {
+            wish,
+            facts: None,
+            draft: None,
+            outcome: None,
+            was_tried: false,
+            take_focus: true,
+            is_side_write: false,
+            opened_shop: None,
+            refused: None,
+        }
+    }
+
+    /// What is being typed, for tests.
+    #[must_use]
+    pub fn draft(&self) -> Option<&Draft> {
+        self.draft.as_ref()
+    }
+
+    fn read(&mut self, book: &Book, today: NaiveDate) -> Result<(), BookError> {
+        if self
+            .facts
+            .as_ref()
+            .is_none_or(|facts| facts.is_stale(book, today))
+        {
+            self.facts = Some(Facts::read(book, today)?);
+        }
+        let Some(facts) = &mut self.facts else {
+            return Ok(());
+        };
+        let draft = self
+            .draft
+            .get_or_insert_with(|| Draft::new(&self.wish, facts));
+        if let (Some(name), Draft::Sale(sale)) = (&self.opened_shop, &mut *draft)
+            && let Ok(channel) = facts.chart.find(name)
+        {
+            sale.paid_into = Some(channel.id);
+            sale.is_opening_shop = false;
+            sale.new_shop.clear();
+            self.opened_shop = None;
+        }
+        let question = draft.question(facts);
+        facts.look_up(book, question)?;
+        Ok(())
+    }
+
+    /// Does what the form's keys ask; answers whether it shall be written down.
+    fn keys(&mut self, ui: &Ui) -> bool {
+        let pressed = |key| ui.input_mut(|input| input.consume_key(Modifiers::COMMAND, key));
+        let is_write = pressed(Key::Enter);
+        if let Some(draft) = &mut self.draft {
+            if pressed(Key::L) {
+                draft.add_line();
+            }
+            if pressed(Key::M) {
+                draft.show_more();
+            }
+            if pressed(Key::R)
+                && let Some(facts) = &self.facts
+                && let Some(receipt) = draft.receipt()
+            {
+                receipt.choose(&facts.book_path);
+            }
+            if let Some(receipt) = draft.receipt() {
+                receipt.take_dropped(ui);
+            }
+        }
+        is_write
+    }
+
+    fn submit(&mut self) -> Option<Action> {
+        self.was_tried = true;
+        self.refused = None;
+        let facts = self.facts.as_ref()?;
+        let draft = self.draft.as_mut()?;
+        let outcome = draft.outcome(facts).ok()?;
+        self.is_side_write = false;
+        Some(write_of(outcome, draft, facts))
+    }
+
+    fn answer(&mut self, event: FormEvent) -> Option<Action> {
+        let facts = self.facts.as_ref()?;
+        match event {
+            FormEvent::PurchaseNote => Some(self.purchase_note()),
+            FormEvent::MakeItAPayout {
+                channel,
+                into,
+                amount,
+            } => {
+                let wish = Wish {
+                    account: Some(channel),
+                    other: into,
+                    amount: Some(amount),
+                    ..Wish::new("payout")
+                };
+                self.draft = Some(Draft::new(&wish, facts));
+                self.wish = wish;
+                self.was_tried = false;
+                self.take_focus = true;
+                None
+            }
+            FormEvent::OpenChannel(name) => {
+                self.is_side_write = true;
+                self.opened_shop = Some(name.clone());
+                Some(Action::write(Write::OpenChannel(name)))
+            }
+            FormEvent::AddHold {
+                channel,
+                amount,
+                until,
+            } => {
+                self.is_side_write = true;
+                if let Some(Draft::Short(draft)) = &mut self.draft {
+                    draft.hold_amount.clear();
+                    draft.hold_until.clear();
+                }
+                Some(Action::write(Write::AddHold {
+                    channel,
+                    amount,
+                    since: facts.today,
+                    until,
+                    memo: String::new(),
+                }))
+            }
+            FormEvent::ReleaseHold(id) => {
+                self.is_side_write = true;
+                Some(Action::write(Write::ReleaseHold(id, facts.today)))
+            }
+        }
+    }
+
+    /// Writes the note beside the book and opens it with whatever prints web pages here.
+    fn purchase_note(&mut self) -> Action {
+        let (Some(facts), Some(Draft::Purchase(draft))) = (&self.facts, &mut self.draft) else {
+            return Action::Trouble("There is no purchase to make a note of.".to_owned());
+        };
+        let line = draft.lines.first();
+        let note = PurchaseNote {
+            buyer: facts.business_name.clone(),
+            seller: draft.supplier.trim().to_owned(),
+            thing: line.map_or_else(String::new, |line| line.what.trim().to_owned()),
+            serial: line.map_or_else(String::new, |line| line.equipment.serial.trim().to_owned()),
+            price: format!(
+                "{} {}",
+                facts.show(draft.total(facts)),
+                facts.currency.code()
+            ),
+            date: crate::app::widgets::parse_day(&draft.date, facts.today),
+        };
+        let day = note.date.unwrap_or(facts.today);
+        let words: String = note
+            .thing
+            .chars()
+            .map(|c| {
+                if c.is_alphanumeric() {
+                    c.to_ascii_lowercase()
+                } else {
+                    '-'
+                }
+            })
+            .collect();
+        let name = format!("purchase-note-{day}-{}.html", words.trim_matches('-'));
+        let folder = facts
+            .book_path
+            .parent()
+            .unwrap_or(std::path::Path::new("."));
+        let path = folder.join(name);
+        if let Err(error) = std::fs::write(&path, note_html(&note)) {
+            return Action::Trouble(format!(
+                "The note could not be written: {error}. Nothing in the book has changed. ({})",
+                path.display()
+            ));
+        }
+        if draft.stands_in.trim().is_empty() {
+            draft.stands_in = "note signed by buyer and seller".to_owned();
+        }
+        let opened = open::that_detached(&path).is_ok();
+        let how = if opened {
+            "and opened for printing"
+        } else {
+            "; open it in a browser to print it"
+        };
+        Action::Say(format!("The note is written {how}: {}", path.display()))
+    }
+
+    fn side_ui(&mut self, ui: &mut Ui) -> Option<Action> {
+        let (Some(facts), Some(draft)) = (&self.facts, &mut self.draft) else {
+            return None;
+        };
+        if let Some(receipt) = draft.receipt() {
+            receipt.ui(ui, &facts.book_path);
+            ui.add_space(space::LARGE);
+        }
+        match &self.outcome {
+            Some(Ok(outcome)) => match outcome.entry() {
+                Some(entry) => ledger_preview(ui, Ok(entry), &facts.chart, &facts.currency),
+                None => card(ui, |ui| {
+                    card_heading(ui, "In the books");
+                    soft(
+                        ui,
+                        "Nothing yet: it is written when it is due and you confirm it.",
+                    );
+                }),
+            },
+            Some(Err(problems)) => {
+                let words = problems.sentence();
+                ledger_preview(ui, Err(words.as_str()), &facts.chart, &facts.currency);
+            }
+            None => {}
+        }
+        ui.add_space(space::LARGE);
+        let mut action = None;
+        let words = draft.primary_words();
+        ui.horizontal_wrapped(|ui| {
+            if primary_button(ui, words, "Ctrl Enter").clicked() {
+                action = Some(Pressed::Write);
+            }
+            if secondary_button(ui, "Keep for later", "Esc").clicked() {
+                action = Some(Pressed::Leave);
+            }
+        });
+        if let Some(words) = &self.refused {
+            crate::app::widgets::problem(ui, words);
+        }
+        match action? {
+            Pressed::Write => self.submit(),
+            Pressed::Leave => Some(self.leave()),
+        }
+    }
+
+    fn leave(&self) -> Action {
+        if self.has_draft() {
+            Action::KeepForLater
+        } else {
+            Action::Close
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Pressed {
+    Write,
+    Leave,
+}
+
+/// What the app is asked to write for an outcome.
+fn write_of(outcome: Outcome, draft: &mut Draft, facts: &Facts) -> Action {
+    Action::write(match outcome {
+        Outcome::Record(recording) => {
+            let header = &recording.entry.header;
+            let whom = if header.party.is_empty() {
+                String::new()
+            } else {
+                format!(", {}", header.party)
+            };
+            let total = facts.show(recording.entry.total());
+            let done = format!("Written down: {} {total}{whom}", header.kind.plain());
+            let receipts = draft
+                .receipt()
+                .and_then(|receipt| receipt.file.clone())
+                .into_iter()
+                .collect::<Vec<ReceiptFile>>();
+            Write::Record {
+                recordings: vec![*recording],
+                receipts,
+                done,
+            }
+        }
+        Outcome::Recurring(recurring) if recurring.id == 0 => Write::AddRecurring(recurring),
+        Outcome::Recurring(recurring) => Write::UpdateRecurring(recurring),
+        Outcome::Amend(number, entry, reason) => Write::Amend {
+            number,
+            entry,
+            proof: None,
+            receipts: Vec::new(),
+            reason,
+        },
+        Outcome::TakeBack(number, entry, reason) => Write::Reverse {
+            number,
+            date: entry.header.date,
+            reason,
+        },
+    })
+}
+
+impl Screen for FormScreen {
+    fn title(&self) -> String {
+        self.draft
+            .as_ref()
+            .map_or_else(|| "What happened?".to_owned(), Draft::title)
+    }
+
+    fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
+        self.read(book, cx.today)
+    }
+
+    fn is_stale(&self) -> bool {
+        match (&self.draft, &self.facts) {
+            (Some(draft), Some(facts)) => {
+                self.opened_shop.is_some() || !facts.has_answered(&draft.question(facts))
+            }
+            _ => true,
+        }
+    }
+
+    fn ui(&mut self, ui: &mut Ui, _cx: &ViewContext<'_>) -> Option<Action> {
+        let is_write = self.keys(ui);
+        if let (Some(draft), Some(facts)) = (&self.draft, &self.facts) {
+            let was_tried = self.was_tried;
+            let outcome = draft.outcome(facts);
+            self.outcome = Some(outcome.map_err(|all| Problems::new(all, was_tried)));
+        }
+        if is_write && let Some(action) = self.submit() {
+            return Some(action);
+        }
+        let mut event = None;
+        let mut action = None;
+        if let Some(draft) = &self.draft {
+            page_heading(ui, &draft.title(), draft.second_line());
+        }
+        two_columns(
+            ui,
+            self,
+            |ui, form| {
+                let none = Problems::default();
+                let problems = match &form.outcome {
+                    Some(Err(problems)) => problems,
+                    _ => &none,
+                };
+                if let (Some(draft), Some(facts)) = (&mut form.draft, &form.facts) {
+                    event = draft.ui(ui, facts, problems, form.take_focus);
+                    form.take_focus = false;
+                }
+            },
+            |ui, form| action = form.side_ui(ui),
+        );
+        ui.add_space(space::LARGE);
+        match event {
+            Some(event) => self.answer(event),
+            None => action,
+        }
+    }
+
+    fn written(&mut self, _numbers: &[EntryNumber]) -> After {
+        if std::mem::take(&mut self.is_side_write) {
+            return After::Stay;
+        }
+        self.was_tried = false;
+        self.refused = None;
+        let stays = matches!(
+            self.draft,
+            Some(Draft::Purchase(_) | Draft::Sale(_) | Draft::Manual(_))
+        );
+        if !stays {
+            return After::Close;
+        }
+        // A fresh form is made from what the book says now, for the next receipt of the pile.
+        self.wish = Wish::new(self.wish.form.clone());
+        self.draft = None;
+        self.outcome = None;
+        self.take_focus = true;
+        After::Stay
+    }
+
+    fn refused(&mut self, message: &str) {
+        self.refused = Some(message.to_owned());
+        self.is_side_write = false;
+    }
+
+    fn has_draft(&self) -> bool {
+        self.draft
+            .as_ref()
+            .is_some_and(|draft| !draft.is_untouched())
+    }
+}
