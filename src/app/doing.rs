@@ -120,17 +120,14 @@ impl App {
         let State::Open(open) = &mut self.state else {
             return;
         };
-        match open.over {
-            Some(Over::Quit) => {
-                let drafts = open.places.drafts().join(", ");
-                let words = format!("Not written down yet: {drafts}. Closing the window drops it.");
-                match widgets::confirm(ctx, "Close the window?", &words, "Close it", "Stay") {
-                    Some(Answer::Yes) => self.close_book(ctx),
-                    Some(Answer::No) => open.over = None,
-                    None => {}
-                }
+        if matches!(open.over, Some(Over::Quit)) {
+            let drafts = open.places.drafts().join(", ");
+            let words = format!("Not written down yet: {drafts}. Closing the window drops it.");
+            match widgets::confirm(ctx, "Close the window?", &words, "Close it", "Stay") {
+                Some(Answer::Yes) => self.close_book(ctx),
+                Some(Answer::No) => open.over = None,
+                None => {}
             }
-            _ => {}
         }
     }
 }

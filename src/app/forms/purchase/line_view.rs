@@ -342,7 +342,7 @@ fn wear_words(piece: &EquipmentDraft, cost: Money, currency: &Currency) -> Optio
     }
     let a_month = to_wear.times(rust_decimal::Decimal::ONE / rust_decimal::Decimal::from(months));
     let life = match (months / 12, months % 12) {
-        (years, 0) if years == 1 => "1 year".to_owned(),
+        (1, 0) => "1 year".to_owned(),
         (years, 0) => format!("{years} years"),
         _ => format!("{months} months"),
     };
