@@ -34,6 +34,9 @@ pub enum BookError {
         /// The file.
         path: PathBuf,
     },
+    /// The file is no longer where it was opened.
+    #[error("the book was moved or deleted while it was open, so nothing more was written; put it back, or save a copy from here: {}", .0.display())]
+    Gone(PathBuf),
     /// Another program or window holds it.
     #[error("this book is open in another window; close it there first. Nothing was changed")]
     InUse,

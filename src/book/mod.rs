@@ -52,6 +52,7 @@ pub use sums::Closings;
 /// is refused, the book is as it was. Reads take `&self`; [`Book::revision`] tells when they would answer anew.
 pub struct Book {
     path: PathBuf,
+    identity: Option<(u64, u64)>,
     conn: Connection,
     chart: Chart,
     settings: Settings,

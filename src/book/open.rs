@@ -109,6 +109,7 @@ impl Book {
         let chart = accounts::load_chart(&conn)?;
         let chain = ChainHead::load(&conn)?;
         Ok(Self {
+            identity: identity_of(&path),
             path,
             conn,
             chart,
@@ -222,6 +223,18 @@ pub(super) fn folder_of(path: &Path) -> &Path {
     path.parent()
         .filter(|folder| !folder.as_os_str().is_empty())
         .unwrap_or_else(|| Path::new("."))
+}
+
+/// What tells a file from another one put in its place: device and inode where there are such.
+pub(super) fn identity_of(path: &Path) -> Option<(u64, u64)> {
+    let metadata = std::fs::metadata(path).ok()?;
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::MetadataExt;
+        Some((metadata.dev(), metadata.ino()))
+    }
+    #[cfg(not(unix))]
+    metadata.is_file().then_some((0, 0))
 }
 
 fn journal_of(path: &Path) -> PathBuf {

@@ -10,7 +10,7 @@ use rusqlite::{Connection, Params};
 
 use super::history::NewRow;
 use super::settings::Settings;
-use super::{Book, BookError, accounts};
+use super::{Book, BookError, accounts, open};
 use crate::ledger::{EntryNumber, PostedEntry};
 
 /// The tables whose changes are noted for undoing. Receipts are kept whatever happens, history for ever,
@@ -154,6 +154,9 @@ impl Book {
         let chain = self.chain.clone();
         let mark = self.steps.changes.len();
         if is_outermost {
+            if open::identity_of(&self.path) != self.identity {
+                return Err(BookError::Gone(self.path.clone()).into());
+            }
             let now = chrono::Utc::now();
             self.steps.now = now.format("%Y-%m-%dT%H:%M:%S%.3fZ").to_string();
         }

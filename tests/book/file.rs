@@ -156,3 +156,38 @@ fn a_backup_never_overwrites_and_opens_as_a_book() {
     // The book goes on being usable after a backup that failed.
     test.book.record(&sale).expect("recorded");
 }
+
+#[test]
+fn a_book_that_was_moved_away_while_open_takes_nothing_more() {
+    let mut test = test_book();
+    let sale = recording(&test.book, "2026-01-05", "6000", "1000", 2_950);
+    test.book.record(&sale).expect("recorded");
+    let elsewhere = test.folder.path().join("elsewhere.deckle");
+    std::fs::rename(test.path(), &elsewhere).expect("moved");
+    let refused = test.book.record(&sale).expect_err("moved");
+    assert!(
+        refused.to_string().contains("moved or deleted"),
+        "{refused}"
+    );
+    assert_eq!(test.book.entry_count().expect("readable"), 1);
+    std::fs::rename(&elsewhere, test.path()).expect("moved back");
+    test.book.record(&sale).expect("recorded");
+    crate::support::assert_clean(&test.book);
+}
+
+#[test]
+fn a_second_program_is_told_plainly() {
+    let test = test_book();
+    let check = || {
+        std::process::Command::new(env!("CARGO_BIN_EXE_deckle"))
+            .arg("check")
+            .arg(test.path())
+            .output()
+            .expect("run")
+    };
+    let said = check();
+    let message = String::from_utf8_lossy(&said.stderr).into_owned();
+    assert_eq!(said.status.code(), Some(1), "{message}");
+    assert!(message.contains("open in another window"), "{message}");
+    assert_eq!(message.trim().lines().count(), 1, "{message}");
+}
