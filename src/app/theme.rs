@@ -182,7 +182,7 @@ fn fonts() -> egui::FontDefinitions {
         (BOLD, include_bytes!("../../assets/fonts/Lato-Bold.ttf")),
         (
             BOOK,
-            include_bytes!("../../assets/fonts/Vollkorn-SemiBold.ttf"),
+            include_bytes!("../../assets/fonts/DeckleBook-SemiBold.ttf"),
         ),
     ];
     for (name, bytes) in files {
