@@ -249,6 +249,18 @@ impl Book {
         Ok(kinds)
     }
 
+    /// Keeps which account things from suppliers go to.
+    ///
+    /// # Errors
+    /// When an account is unknown.
+    pub fn remember_kinds(&mut self, kinds: &[RememberedKind]) -> Result<(), BookError> {
+        let label = format!("{} kinds of things remembered", kinds.len());
+        self.write(&label, |book| {
+            book.note("remember", &label, "")?;
+            kinds.iter().try_for_each(|kind| book.remember_kind(kind))
+        })
+    }
+
     pub(super) fn remember_kind(&mut self, kind: &RememberedKind) -> Result<(), BookError> {
         let known = self.remembered_kind(&kind.supplier, &kind.thing)?;
         if known == Some(kind.account) {

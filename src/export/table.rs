@@ -161,7 +161,11 @@ impl Table {
             out.push_str(&self.subtitle);
             out.push('\n');
         }
-        if shown.iter().any(|idx| !self.columns[*idx].title.is_empty()) {
+        if self.rows.is_empty() {
+            if self.notes.is_empty() {
+                out.push_str("\nNothing here yet.\n");
+            }
+        } else if shown.iter().any(|idx| !self.columns[*idx].title.is_empty()) {
             out.push('\n');
             let titles: Vec<String> = shown
                 .iter()

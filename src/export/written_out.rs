@@ -26,6 +26,7 @@ pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportE
         (&layouts::RECURRING, recurring(book)?),
         (&layouts::HOLDS, holds(book)?),
         (&layouts::REPORTED_GROSS, reported_gross(book)?),
+        (&layouts::REMEMBERED, remembered(book)?),
     ] {
         let bytes = sheet(layout, rows)?;
         draft.file(&format!("{}.csv", layout.kind), &bytes)?;
@@ -267,6 +268,14 @@ fn reported_gross(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
         }
     }
     Ok(rows)
+}
+
+fn remembered(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let rows = book
+        .remembered_kinds()?
+        .into_iter()
+        .map(|kind| vec![kind.supplier, kind.thing, number(book, kind.account)]);
+    Ok(rows.collect())
 }
 
 fn receipts(book: &Book, draft: &mut FolderDraft) -> Result<Vec<Vec<String>>, ExportError> {

@@ -286,8 +286,14 @@ pub const SETTINGS: Layout = Layout {
     columns: &[needed("key"), needed("value")],
 };
 
+/// Which account things from suppliers go to, as it was told before.
+pub const REMEMBERED: Layout = Layout {
+    kind: "remembered",
+    columns: &[needed("supplier"), needed("thing"), needed("account")],
+};
+
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 14] = [
+pub const ALL: [&Layout; 15] = [
     &SETTINGS,
     &ACCOUNTS,
     &ENTRIES,
@@ -302,6 +308,7 @@ pub const ALL: [&Layout; 14] = [
     &RECURRING,
     &HOLDS,
     &REPORTED_GROSS,
+    &REMEMBERED,
 ];
 
 /// The layout of a kind of sheet.

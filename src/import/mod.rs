@@ -31,7 +31,9 @@ pub use owner::owner;
 pub use payouts::payouts;
 pub use purchases::purchases;
 pub use receipts::{ReceiptRow, receipts};
-pub use recurring::{HoldRow, RecurringRow, ReportedRow, holds, recurring, reported_gross};
+pub use recurring::{
+    HoldRow, RecurringRow, ReportedRow, holds, recurring, remembered, reported_gross,
+};
 pub use refunds::{SaleFound, refunds};
 pub use sales::{new_channels, sales};
 pub use settings::{SettingRow, settings};

@@ -1,9 +1,11 @@
-//! Sheets of what goes on beside the entries: recurring purchases, money that channels hold, gross they report.
+//! Sheets of what goes on beside the entries: recurring purchases, money that channels hold, gross they report,
+//! and which account a thing went to before.
 
 use chrono::NaiveDate;
 
 use super::purchases::payment;
 use super::{Context, Faults, Rows, Sheet};
+use crate::happenings::RememberedKind;
 use crate::ledger::AccountId;
 use crate::money::Money;
 use crate::recurring::Recurring;
@@ -131,6 +133,31 @@ pub fn holds(sheet: &Sheet, context: Context<'_>) -> Result<Vec<HoldRow>, Faults
             released,
             memo: row.text("memo").to_owned(),
         });
+    }
+    rows.faults.into_result(list)
+}
+
+/// Reads a sheet of which account things from suppliers go to.
+///
+/// # Errors
+/// Every cell that cannot be.
+pub fn remembered(sheet: &Sheet, context: Context<'_>) -> Result<Vec<RememberedKind>, Faults> {
+    let mut rows = Rows::new(sheet, context.currency);
+    let mut list = Vec::new();
+    for idx in 0..rows.len() {
+        let Some(mut row) = rows.at(idx) else {
+            continue;
+        };
+        let supplier = row.needed("supplier");
+        let thing = row.needed("thing");
+        let account = row.account("account", context.chart);
+        if let (Some(supplier), Some(thing), Some(account)) = (supplier, thing, account) {
+            list.push(RememberedKind {
+                supplier: supplier.to_owned(),
+                thing: thing.to_owned(),
+                account,
+            });
+        }
     }
     rows.faults.into_result(list)
 }

@@ -169,6 +169,20 @@ fn equipment_that_has_gone_leaves_with_its_loss() {
 }
 
 #[test]
+fn money_for_a_piece_that_has_gone_needs_its_account() {
+    let desk = Desk::new();
+    let lines = desk.bring_refused(
+        "equipment",
+        "name,bought_on,in_service_on,cost,life_months,paid_from,disposed_on,proceeds,proceeds_into\n\
+         Press,2026-01-10,2026-01-10,240.00,24,1000,2026-07-05,100.00,\n",
+    );
+    assert!(
+        lines[0].starts_with("equipment.csv row 2 column proceeds_into: "),
+        "{lines:?}"
+    );
+}
+
+#[test]
 fn an_end_in_a_later_year_charges_the_earlier_years_where_they_belong() {
     let desk = Desk::empty();
     desk.ok(&[

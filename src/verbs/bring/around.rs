@@ -83,3 +83,11 @@ pub(super) fn reported_gross(book: &mut Book, sheet: &Sheet) -> Result<Done, Ver
     }
     Ok(Done::of_count(list.len()))
 }
+
+pub(super) fn remembered(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+    let list = import::remembered(sheet, context(book))?;
+    if !list.is_empty() {
+        book.remember_kinds(&list)?;
+    }
+    Ok(Done::of_count(list.len()))
+}

@@ -10,7 +10,7 @@ use crate::import::{Sheet, layouts, settings};
 
 /// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
 /// the entries, so that an end that the ledger holds is not posted again.
-pub const SHEETS_IN_ORDER: [&str; 14] = [
+pub const SHEETS_IN_ORDER: [&str; 15] = [
     "settings",
     "accounts",
     "owner",
@@ -25,6 +25,7 @@ pub const SHEETS_IN_ORDER: [&str; 14] = [
     "recurring",
     "holds",
     "reported-gross",
+    "remembered",
 ];
 
 /// The sheets of a written-out book.
@@ -38,6 +39,7 @@ pub const WRITTEN_OUT: &[&str] = &[
     "recurring",
     "holds",
     "reported-gross",
+    "remembered",
 ];
 
 /// Brings all sheets that are there into a book without entries, all of them or none.

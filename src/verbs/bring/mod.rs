@@ -268,6 +268,7 @@ fn by_kind(
         "recurring" => around::recurring(book, sheet),
         "holds" => around::holds(book, sheet),
         "reported-gross" => around::reported_gross(book, sheet),
+        "remembered" => around::remembered(book, sheet),
         other => Err(VerbError::Usage(format!(
             "sheets of {other} are not kept by this version"
         ))),

@@ -1,8 +1,10 @@
 //! Sheets of the equipment register: what was bought, what wore out by other terms, what has gone.
 
+use std::collections::BTreeMap;
+
 use super::{Done, VerbError, context, row_fault};
 use crate::book::{Book, BookError, EntryFilter};
-use crate::depreciation::{Disposal, Equipment, propose};
+use crate::depreciation::{Disposal, Equipment, EquipmentError, propose};
 use crate::happenings::Recording;
 use crate::import::{self, EquipmentRow, Faults, Sheet};
 use crate::ledger::{AccountId, EntryNumber, Role};
@@ -38,9 +40,15 @@ fn one(book: &mut Book, sheet: &Sheet, row: &EquipmentRow) -> Result<Vec<EntryNu
             Vec::new()
         } else {
             refuse_closed_day(book, sheet, row, disposal)?;
-            last_entries(book, &piece, disposal, *into).map_err(|message| {
+            let charged = book.depreciation_charged().map_err(refused)?;
+            last_entries(book, &piece, disposal, *into, charged).map_err(|error| {
                 let mut faults = Faults::new(&sheet.file);
-                faults.cell(row.row, "disposed_on", message);
+                match error {
+                    EquipmentError::Field { field, message } => {
+                        faults.cell(row.row, field, message);
+                    }
+                    other => faults.cell(row.row, "disposed_on", other.to_string()),
+                }
                 VerbError::from(faults)
             })?
         };
@@ -132,12 +140,9 @@ fn last_entries(
     piece: &Equipment,
     disposal: &Disposal,
     into: Option<AccountId>,
-) -> Result<Vec<Recording>, String> {
+    mut charged: BTreeMap<String, Money>,
+) -> Result<Vec<Recording>, EquipmentError> {
     let years = book.year_start();
-    let mut charged = book
-        .depreciation_charged()
-        .map_err(|error| error.to_string())?;
-    charged.retain(|key, _amount| *key == piece.key);
     let mut recordings = Vec::new();
     for year in years.year_of(piece.in_service_on)..years.year_of(disposal.on) {
         let end = years.year_ending_in(year).to;
@@ -149,19 +154,13 @@ fn last_entries(
         if proposal.is_empty() {
             continue;
         }
-        let entry = proposal
-            .entry(book.chart(), "")
-            .map_err(|error| error.to_string())?;
+        let entry = proposal.entry(book.chart(), "")?;
         *charged.entry(piece.key.clone()).or_default() += proposal.total().whole;
         recordings.push(Recording::new(entry));
     }
     let already = charged.get(&piece.key).copied().unwrap_or(Money::ZERO);
-    let plan = piece
-        .plan_disposal(disposal, already, years)
-        .map_err(|error| error.to_string())?;
-    let entry = plan
-        .entry(book.chart(), into, "")
-        .map_err(|error| error.to_string())?;
+    let plan = piece.plan_disposal(disposal, already, years)?;
+    let entry = plan.entry(book.chart(), into, "")?;
     recordings.push(Recording::new(entry));
     Ok(recordings)
 }
