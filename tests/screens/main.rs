@@ -7,3 +7,4 @@ mod forms_support;
 mod shell;
 mod soft;
 mod support;
+mod widgets;

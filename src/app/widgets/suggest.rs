@@ -1,7 +1,7 @@
 //! A text field that offers what was written before, and the list beneath it that the keyboard walks.
 //! Where the offers come from is up to whoever shows it.
 
-use egui::{Id, Key, Modifiers, Popup, PopupCloseBehavior, Response, RichText, Ui};
+use egui::{EventFilter, Id, Key, Modifiers, Popup, PopupCloseBehavior, Response, RichText, Ui};
 
 use super::fields::{Field, edit, label_above};
 use super::text::problem;
@@ -62,10 +62,7 @@ pub fn matching<'a>(offers: impl Iterator<Item = &'a str>, typed: &str) -> Vec<u
 fn rank(offer: &str, typed: &str) -> u8 {
     if offer.starts_with(typed) {
         0
-    } else if offer
-        .split_whitespace()
-        .any(|word| word.starts_with(typed))
-    {
+    } else if offer.split_whitespace().any(|word| word.starts_with(typed)) {
         1
     } else {
         2
@@ -89,10 +86,15 @@ pub fn filter_list(
         let count = rows.len().min(MOST_SHOWN);
         let mut taken = is_open.then(|| keys(ui, &mut state, count)).flatten();
         let before = text.clone();
-        let response = ui
-            .add(edit(&field, text, width).id(id))
-            .labelled_by(label.id);
-        // The walk through the list must not move the keyboard to the next field.
+        // While the list is open Escape closes it and leaves the keyboard here.
+        let filter = EventFilter {
+            horizontal_arrows: true,
+            vertical_arrows: true,
+            tab: false,
+            escape: !rows.is_empty() && !state.is_dismissed,
+        };
+        let edit = edit(&field, text, width).id(id).event_filter(filter);
+        let response = ui.add(edit).labelled_by(label.id);
         if field.take_focus {
             response.request_focus();
         }

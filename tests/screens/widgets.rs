@@ -1,0 +1,161 @@
+//! The fields by themselves, typed in as a person would.
+//! What forms do with them is the forms' tests' business.
+
+use deckle::app::theme;
+use deckle::app::widgets::{
+    AccountPick, Field, account_picker, date_field, money_field, suggest_field, text_field,
+};
+use deckle::ledger::Chart;
+use deckle::money::{Currency, Money};
+use egui::accesskit::Role;
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+
+use crate::support::today;
+
+struct Bench {
+    supplier: String,
+    amount: String,
+    read: Option<Money>,
+    day: String,
+    account: AccountPick,
+    note: String,
+    chart: Chart,
+    is_dressed: bool,
+}
+
+fn bench() -> Harness<'static, Bench> {
+    let bench = Bench {
+        supplier: String::new(),
+        amount: String::new(),
+        read: None,
+        day: "today".to_owned(),
+        account: AccountPick::default(),
+        note: String::new(),
+        chart: Chart::craft_business(false).expect("a chart"),
+        is_dressed: false,
+    };
+    let mut harness = Harness::builder()
+        .with_size([700.0, 600.0])
+        .with_max_steps(12)
+        .build_ui_state(show, bench);
+    harness.run();
+    harness
+}
+
+fn show(ui: &mut egui::Ui, bench: &mut Bench) {
+    if !bench.is_dressed {
+        theme::install(ui.ctx());
+        bench.is_dressed = true;
+        return;
+    }
+    let offers = [
+        "Harrow Lane Papers".to_owned(),
+        "Inkwell and Sons".to_owned(),
+    ];
+    let currency = Currency::from_code("USD").expect("USD");
+    suggest_field(ui, Field::new("From whom"), &mut bench.supplier, &offers);
+    bench.read = money_field(ui, Field::new("Amount"), &mut bench.amount, &currency).1;
+    date_field(ui, Field::new("When"), &mut bench.day, today());
+    let accounts = bench.chart.money_accounts();
+    account_picker(ui, Field::new("Paid from"), &mut bench.account, &accounts);
+    text_field(ui, Field::new("Note"), &mut bench.note);
+}
+
+fn focus(harness: &mut Harness<'_, Bench>, label: &str) {
+    harness
+        .get_by_role_and_label(Role::TextInput, label)
+        .focus();
+    harness.run();
+}
+
+fn write(harness: &mut Harness<'_, Bench>, text: &str) {
+    harness.event(egui::Event::Text(text.to_owned()));
+    harness.run();
+}
+
+fn press(harness: &mut Harness<'_, Bench>, key: Key) {
+    harness.key_press(key);
+    harness.run();
+}
+
+#[test]
+fn typing_completes_a_supplier_and_tab_goes_on() {
+    let mut bench = bench();
+    focus(&mut bench, "From whom");
+    write(&mut bench, "har");
+    press(&mut bench, Key::Tab);
+    assert_eq!(bench.state().supplier, "Harrow Lane Papers");
+    write(&mut bench, "3*4.99");
+    assert_eq!(bench.state().read, Some(Money::from_minor(1497)));
+    assert!(bench.query_by_label("= 14.97").is_some());
+}
+
+#[test]
+fn enter_takes_the_offer_and_escape_keeps_what_was_typed() {
+    let mut bench = bench();
+    focus(&mut bench, "From whom");
+    write(&mut bench, "ink");
+    press(&mut bench, Key::Enter);
+    assert_eq!(bench.state().supplier, "Inkwell and Sons");
+    bench.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    bench.run();
+    write(&mut bench, "ha");
+    press(&mut bench, Key::Escape);
+    write(&mut bench, "rt");
+    press(&mut bench, Key::Escape);
+    press(&mut bench, Key::Tab);
+    assert_eq!(bench.state().supplier, "hart");
+}
+
+#[test]
+fn a_new_name_is_not_swallowed_by_the_list() {
+    let mut bench = bench();
+    focus(&mut bench, "From whom");
+    write(&mut bench, "Hartmere");
+    press(&mut bench, Key::Tab);
+    assert_eq!(bench.state().supplier, "Hartmere");
+}
+
+#[test]
+fn up_and_down_step_a_day() {
+    let mut bench = bench();
+    focus(&mut bench, "When");
+    press(&mut bench, Key::ArrowDown);
+    assert_eq!(bench.state().day, "24 Nov 2026");
+    press(&mut bench, Key::ArrowUp);
+    press(&mut bench, Key::ArrowUp);
+    assert_eq!(bench.state().day, "26 Nov 2026");
+}
+
+#[test]
+fn an_account_is_chosen_by_part_of_its_name_or_number() {
+    let mut bench = bench();
+    focus(&mut bench, "Paid from");
+    write(&mut bench, "cash");
+    press(&mut bench, Key::Tab);
+    let cash = bench.state().chart.find("Cash box").expect("there").id;
+    assert_eq!(bench.state().account.chosen(), Some(cash));
+    write(&mut bench, "then a note");
+    assert_eq!(bench.state().note, "then a note");
+    focus(&mut bench, "Paid from");
+    write(&mut bench, "1000");
+    press(&mut bench, Key::Tab);
+    let bank = bench.state().chart.find("1000").expect("there").id;
+    assert_eq!(bench.state().account.chosen(), Some(bank));
+}
+
+#[test]
+fn an_unclear_amount_is_told_beside_the_field() {
+    let mut bench = bench();
+    focus(&mut bench, "Amount");
+    write(&mut bench, "twelve");
+    press(&mut bench, Key::Tab);
+    assert_eq!(bench.state().read, None);
+    assert!(
+        bench
+            .query_by_label_contains("'twelve' is not an amount")
+            .is_some()
+    );
+}
