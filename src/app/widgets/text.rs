@@ -63,7 +63,8 @@ pub fn card<R>(ui: &mut Ui, content: impl FnOnce(&mut Ui) -> R) -> R {
         .inner_margin(Margin::symmetric(20, 16))
         .show(ui, |ui| {
             ui.set_width(ui.available_width());
-            content(ui)
+            // Columns hand down a justified layout, which would stretch the words of a line apart.
+            ui.vertical(content).inner
         })
         .inner
 }
