@@ -149,8 +149,8 @@ pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> 
             .map(|(through, amount, pieces)| Need {
                 kind: NeedKind::Depreciation(*through),
                 what: format!(
-                    "{} wear of equipment, {}",
-                    possessive(*through),
+                    "Wear of equipment up to the end of {}, {}",
+                    Month::of(*through).name(),
                     currency.show(*amount)
                 ),
                 note: list(pieces),
@@ -277,15 +277,6 @@ fn dated(
     })
 }
 
-fn possessive(through: NaiveDate) -> String {
-    let name = Month::of(through).name();
-    if name.ends_with('s') {
-        format!("{name}’")
-    } else {
-        format!("{name}’s")
-    }
-}
-
 fn list(names: &[String]) -> String {
     match names {
         [] => String::new(),
@@ -339,7 +330,7 @@ mod tests {
             words,
             [
                 "Ink plan, 11.40, due today",
-                "September’s wear of equipment, 9.25",
+                "Wear of equipment up to the end of September, 9.25",
                 "2 receipts still to find",
             ]
         );

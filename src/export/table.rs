@@ -285,6 +285,8 @@ fn text_cells(
         .iter()
         .map(|idx| match cells.get(*idx) {
             None | Some(Cell::Empty) => String::new(),
+            // Nothing stands after the last column, so its words need no cutting.
+            Some(Cell::Text(text)) if shown.last() == Some(idx) => one_line(text),
             Some(Cell::Text(text)) => shortened(text),
             Some(Cell::Number(text)) => text.clone(),
             Some(Cell::Amount(amount)) if amount.is_negative() => currency.statement(*amount),
@@ -294,12 +296,15 @@ fn text_cells(
         .collect()
 }
 
+fn one_line(text: &str) -> String {
+    text.chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect()
+}
+
 /// One line, no wider than a column may be.
 fn shortened(text: &str) -> String {
-    let line: String = text
-        .chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect();
+    let line = one_line(text);
     if line.chars().count() <= WIDEST {
         return line;
     }

@@ -26,6 +26,7 @@ mod spread_release;
 mod supplier_refund;
 mod tax_instalment;
 mod transfer;
+mod words;
 
 pub use brought_in::{BroughtIn, BroughtInDetails, BroughtInto, TakenValue, Worth};
 pub use catalogue::{CatalogueEntry, catalogue};

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
 
+use super::words::memo_or_things;
 use super::{
     Happening, HappeningError, LineCost, Payment, Proof, ProofState, PurchaseLine, Recording,
     RememberedKind, checks,
@@ -193,7 +194,10 @@ impl Happening for Purchase {
         let paid_from = told.paid_from.account(chart)?;
         let mut header = EntryHeader::new(told.date, EntryKind::Purchase)
             .party(told.supplier.trim())
-            .memo(&told.memo)
+            .memo(memo_or_things(
+                &told.memo,
+                told.lines.iter().map(PurchaseLine::thing),
+            ))
             .reference(&told.reference)
             .document(&told.document);
         let mut lines = Vec::new();

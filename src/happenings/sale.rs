@@ -7,6 +7,7 @@ use std::str::FromStr;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
+use super::words::memo_or_things;
 use super::{Happening, HappeningError, checks};
 use crate::ledger::{
     Account, AccountClass, AccountId, Chart, EntryHeader, EntryKind, JournalEntry, Line, Role,
@@ -280,7 +281,10 @@ impl Sale {
         };
         let mut header = EntryHeader::new(told.date, EntryKind::Sale)
             .party(party.trim())
-            .memo(&told.memo)
+            .memo(memo_or_things(
+                &told.memo,
+                told.lines.iter().map(|line| line.description.as_str()),
+            ))
             .reference(&told.reference)
             .document(&told.document);
         header.tax_by_channel = told.tax_by_channel;

@@ -216,7 +216,11 @@ impl<'a> Sheet<'a> {
                 totals.other_income,
             );
             formula = format!("{formula} + {other}");
-            figures = format!("{figures} + {}", show(totals.other_income));
+            figures = if totals.other_income.is_negative() {
+                format!("{figures} + ({})", show(totals.other_income))
+            } else {
+                format!("{figures} + {}", show(totals.other_income))
+            };
         }
         self.amount(
             "profit",

@@ -94,10 +94,13 @@ pub fn depreciate(
     }
     let what = if propose_only { "would be" } else { "is" };
     print(&format!(
-        "Wear of equipment of {} through {} {what} posted in {} entries.",
+        "Wear of equipment of {} through {} {what} posted in {}.",
         currency.statement(total),
         show_day(through),
-        proposals.len()
+        match proposals.len() {
+            1 => "one entry".to_owned(),
+            count => format!("{count} entries, a month each"),
+        }
     ))
 }
 

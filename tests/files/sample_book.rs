@@ -3,17 +3,17 @@
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use std::sync::LazyLock;
+use std::sync::{LazyLock, Mutex, PoisonError};
 
 use serde_json::Value;
 
-/// Built once for all the tests here; the folder goes when the tests' process does.
-static BOOK: LazyLock<(tempfile::TempDir, PathBuf)> = LazyLock::new(|| {
+/// Built once for all the tests here, which take turns: a book opens for one at a time.
+static BOOK: LazyLock<Mutex<(tempfile::TempDir, PathBuf)>> = LazyLock::new(|| {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("demo");
     says(&["demo", "--no-window", "--out", text(&out)]);
     let book = out.join("fernhollow.deckle");
-    (folder, book)
+    Mutex::new((folder, book))
 });
 
 const FIRST: &str = "2025-09-01";
@@ -92,19 +92,18 @@ fn text(path: &Path) -> &str {
     path.to_str().unwrap()
 }
 
+/// What the program says of the book: a verb, what follows the book.
+fn of_book(verb: &str, rest: &[&str]) -> String {
+    let book = BOOK.lock().unwrap_or_else(PoisonError::into_inner);
+    let mut args = vec![verb, text(&book.1)];
+    args.extend(rest);
+    says(&args)
+}
+
 fn shown(what: &str, from: &str, to: &str, more: &[&str]) -> Value {
-    let mut args = vec![
-        "show",
-        text(&BOOK.1),
-        what,
-        "--from",
-        from,
-        "--to",
-        to,
-        "--json",
-    ];
+    let mut args = vec![what, "--from", from, "--to", to, "--json"];
     args.extend(more);
-    serde_json::from_str(&says(&args)).unwrap()
+    serde_json::from_str(&of_book("show", &args)).unwrap()
 }
 
 #[test]
@@ -121,7 +120,7 @@ fn the_figures_are_those_of_the_sheets() {
 
 #[test]
 fn it_is_sound_and_long_enough() {
-    says(&["check", text(&BOOK.1)]);
+    of_book("check", &[]);
     let journal = shown("journal", FIRST, LAST, &[]);
     let entries = journal["entries"].as_array().unwrap();
     assert_eq!(entries.len(), 501);

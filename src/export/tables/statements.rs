@@ -112,7 +112,7 @@ fn of_columns(
                 totals(&mut table, RowStyle::Total, "Net sales", |t| t.net_sales);
             }
             ProfitSection::CostOfGoodsSold => {
-                totals(&mut table, RowStyle::Line, "Cost of goods sold", |t| {
+                totals(&mut table, RowStyle::Total, "Cost of goods sold", |t| {
                     t.cost_of_goods_sold
                 });
                 totals(&mut table, RowStyle::Total, "Gross profit", |t| {

@@ -1,13 +1,16 @@
 //! Sheets that become entries.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
+
+use chrono::NaiveDate;
 
 use super::{Done, Options, VerbError, context, innermost};
 use crate::book::{Book, BookError, EntryFilter};
+use crate::dates::show_day;
 use crate::happenings::Recording;
 use crate::happenings::hints::{ChannelOwes, Incoming, looks_like_payout};
 use crate::import::{self, Brought, EntryRow, Faults, SaleFound, Sheet};
-use crate::ledger::{EntryKind, EntryNumber, PostedEntry};
+use crate::ledger::{AccountId, EntryKind, EntryNumber, PostedEntry};
 
 /// Records what a sheet gave; a refusal names the row.
 fn record(book: &mut Book, sheet: &Sheet, list: Vec<Brought>) -> Result<Done, VerbError> {
@@ -185,7 +188,40 @@ fn sale_of(book: &Book, key: &str) -> Result<Option<SaleFound>, BookError> {
 
 pub(super) fn payouts(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
     let list = import::payouts(sheet, context(book))?;
-    record(book, sheet, list)
+    let mut last_days: BTreeMap<AccountId, NaiveDate> = BTreeMap::new();
+    for entry in list.iter().map(|one| &one.recording.entry) {
+        for line in entry
+            .lines()
+            .iter()
+            .filter(|line| line.amount.is_negative())
+        {
+            let day = last_days.entry(line.account).or_insert(entry.header.date);
+            *day = entry.header.date.max(*day);
+        }
+    }
+    let mut done = record(book, sheet, list)?;
+    done.notes = overpaid(book, &last_days)?;
+    Ok(done)
+}
+
+/// Channels that have paid out more than they owed. Sheets may come in any order, so this is told and not refused.
+fn overpaid(
+    book: &Book,
+    last_days: &BTreeMap<AccountId, NaiveDate>,
+) -> Result<Vec<String>, BookError> {
+    let mut notes = Vec::new();
+    for (account, day) in last_days {
+        let due = book.balances_to(*day)?.net(*account);
+        if due.is_negative() {
+            notes.push(format!(
+                "{} has paid out {} more than the book knows it owed on {}: look for sales not yet brought in, or a slip in the amount.",
+                book.chart().title(*account),
+                book.currency().show(-due),
+                show_day(*day)
+            ));
+        }
+    }
+    Ok(notes)
 }
 
 pub(super) fn owner(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {

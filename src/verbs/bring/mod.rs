@@ -105,17 +105,35 @@ impl Done {
         }
     }
 
+    /// What the sheet holds, in words that go with the count.
+    fn things(&self) -> &str {
+        let (one, many) = match self.kind.as_str() {
+            "settings" => ("setting", "settings"),
+            "accounts" => ("account", "accounts"),
+            "entries" => ("entry", "entries"),
+            "purchases" => ("purchase", "purchases"),
+            "sales" => ("sale", "sales"),
+            "refunds" => ("refund", "refunds"),
+            "payouts" => ("payout", "payouts"),
+            "equipment" => ("piece of equipment", "pieces of equipment"),
+            "equipment-changes" => ("change of terms", "changes of terms"),
+            "receipts" => ("receipt", "receipts"),
+            "recurring" => ("recurring purchase", "recurring purchases"),
+            "holds" => ("hold", "holds"),
+            "reported-gross" => ("reported figure", "reported figures"),
+            _ => ("row", "rows"),
+        };
+        if self.count == 1 { one } else { many }
+    }
+
     fn sentence(&self) -> String {
+        let (file, count, things) = (&self.file, self.count, self.things());
         let mut text = match (self.entries.first(), self.entries.last()) {
-            (Some(first), Some(last)) if first != last => format!(
-                "{}: {} {} brought in as entries {first} to {last}.",
-                self.file, self.count, self.kind
-            ),
-            (Some(first), _) => format!(
-                "{}: {} {} brought in as entry {first}.",
-                self.file, self.count, self.kind
-            ),
-            _ => format!("{}: {} {} brought in.", self.file, self.count, self.kind),
+            (Some(first), Some(last)) if first != last => {
+                format!("{file}: {count} {things} brought in as entries {first} to {last}.")
+            }
+            (Some(first), _) => format!("{file}: {count} {things} brought in as entry {first}."),
+            _ => format!("{file}: {count} {things} brought in."),
         };
         for note in &self.notes {
             text.push('\n');
