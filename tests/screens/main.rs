@@ -1,6 +1,8 @@
 //! The window, driven as a person and a screen reader would: by labels and keys, without a display.
 //! egui_kittest fails any test in which a letter has no glyph or something to press or type in has no name.
 
+#![cfg(feature = "window")]
+
 mod forms_purchase;
 mod forms_selling;
 mod forms_support;
