@@ -165,6 +165,24 @@ impl Calendar {
         Ok(dues)
     }
 
+    /// The days on which a payment counts for the financial year that ends in `year`: from the day after the last due
+    /// day of the year before to the last due day of the year. A January instalment belongs to the year it was due for.
+    ///
+    /// # Errors
+    /// As for [`Calendar::dues`].
+    pub fn payment_days(&self, year: i32, years: YearStart) -> Result<DateRange, CalendarError> {
+        let days = years.year_ending_in(year);
+        let last = |dues: &[Due]| dues.last().map(|due| due.due);
+        // The first year a calendar knows has nothing before it that could still be paid in it.
+        let before = self.dues(year - 1, years).ok();
+        let from = before
+            .and_then(|dues| last(&dues))
+            .and_then(|due| due.succ_opt())
+            .unwrap_or(days.from);
+        let to = last(&self.dues(year, years)?).unwrap_or(days.to);
+        Ok(DateRange { from, to })
+    }
+
     fn due(&self, no: u32, period: DateRange, due: NaiveDate) -> Due {
         let mut moved = due;
         let mut reasons = Vec::new();

@@ -143,7 +143,12 @@ pub enum SetAsideError {
     /// The calendar cannot be used.
     #[error(transparent)]
     Calendar(#[from] CalendarError),
-    /// The books are read up to a day outside the year.
-    #[error("{0} is not a day of that financial year")]
-    OutsideYear(String),
+    /// The year begins after the day up to which the books are read.
+    #[error("the year {year} has not begun on {day}; try out a profit for it instead")]
+    NotBegun {
+        /// The calendar year in which the financial year ends.
+        year: i32,
+        /// The day.
+        day: String,
+    },
 }

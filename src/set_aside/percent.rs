@@ -25,8 +25,11 @@ impl Method for PercentOfProfit {
 
     fn estimate(&self, facts: &Facts) -> Result<Estimate, SetAsideError> {
         let days = facts.days();
-        if facts.as_of < days.from {
-            return Err(SetAsideError::OutsideYear(show_day(facts.as_of)));
+        if facts.as_of < days.from && facts.what_if_profit.is_none() {
+            return Err(SetAsideError::NotBegun {
+                year: facts.year,
+                day: show_day(facts.as_of),
+            });
         }
         let dues = facts.calendar.dues(facts.year, facts.years)?;
         let profit = facts.what_if_profit.unwrap_or(facts.profit.net_profit);

@@ -126,7 +126,8 @@ impl CostToStart {
 }
 
 /// What it cost to start: the outlays of all entries up to and with the day the business opened.
-/// The owner's private shares, opening balances of a business that already ran, wear and disposals are no outlays.
+/// The owner's private shares, opening balances of a business that already ran, wear, disposals and what a sale took
+/// with it are no outlays.
 #[must_use]
 pub fn cost_to_start<'a>(
     chart: &Chart,

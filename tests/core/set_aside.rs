@@ -254,6 +254,23 @@ fn due_days_move_off_weekends_and_holidays() {
     assert_eq!(dues[1].period.from, day("2027-04-01"));
 }
 
+/// 26 U.S.C. 6654(c)(2): the fourth instalment of a year is due in January of the next.
+#[test]
+fn a_january_payment_counts_for_the_year_it_was_due_for() {
+    let calendar_years = YearStart::default();
+    let days = us().payment_days(2026, calendar_years).expect("dates");
+    assert_eq!((days.from, days.to), (day("2026-01-16"), day("2027-01-15")));
+    let next = us().payment_days(2027, calendar_years).expect("dates");
+    assert_eq!((next.from, next.to), (day("2027-01-16"), day("2028-01-18")));
+    // The first year of the file begins with itself; own quarters are paid within the year.
+    let first = us().payment_days(2022, calendar_years).expect("dates");
+    assert_eq!(first.from, day("2022-01-01"));
+    let own = Calendar::quarters()
+        .payment_days(2026, calendar_years)
+        .expect("dates");
+    assert_eq!((own.from, own.to), (day("2026-01-01"), day("2026-12-31")));
+}
+
 #[test]
 fn other_books_have_their_own_quarters() {
     let april = YearStart::new(4).expect("April");
@@ -297,10 +314,15 @@ fn what_there_is_no_file_for_is_refused_with_the_nearest() {
     assert!(Calendar::named("atlantis").is_err());
     let mut facts = facts();
     facts.as_of = day("2025-12-31");
-    assert!(
-        PercentOfProfit.estimate(&facts).is_err(),
-        "a year that has not begun"
-    );
+    assert!(matches!(
+        PercentOfProfit.estimate(&facts),
+        Err(SetAsideError::NotBegun { year: 2026, .. })
+    ));
+    facts.what_if_profit = Some(cents(100_000));
+    let tried = PercentOfProfit
+        .estimate(&facts)
+        .expect("a profit can be tried out before the year");
+    assert_eq!(tried.total, cents(30_000));
 }
 
 #[test]
