@@ -11,7 +11,9 @@ use crate::happenings::{Happening, HappeningError, ProofState, Recording, Spread
 use crate::ledger::{AccountId, EntryKind, EntryNumber, Role};
 use crate::money::Money;
 use crate::needs::{ChannelDue, DuePurchase, Found, Need, UsedUp, needs};
-use crate::set_aside::{Calendar, Estimate, Facts, ProfitToDate, SetAsideError, method_named};
+use crate::set_aside::{
+    Calendar, Estimate, Facts, Method, PercentOfProfit, SetAsideError, method_named,
+};
 use crate::spreading::{self, DueRelease};
 use crate::statements::{
     CapitalStatement, ChannelFacts, ChannelSummary, CostToStart, ProfitStatement, SmallEquipment,
@@ -86,6 +88,45 @@ pub fn estimate(
     as_of: NaiveDate,
     what_if_profit: Option<Money>,
 ) -> Result<Estimate, ReportError> {
+    let wanted = book.settings().get("set_aside.method");
+    let method = method_named(wanted.unwrap_or("percent"))?;
+    let calendar = Calendar::for_book(book.currency().code(), book.year_start());
+    let facts = set_aside_facts(book, year, as_of, what_if_profit, calendar)?;
+    Ok(method.estimate(&facts)?)
+}
+
+/// As [`estimate`], but a method that the program does not know, or that does not know the year, gives way to the plain
+/// share of profit, by the book's own quarters where the dates are not known, and says so in a note: the rooms go on
+/// working.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn estimate_or_plain(
+    book: &Book,
+    year: i32,
+    as_of: NaiveDate,
+    what_if_profit: Option<Money>,
+) -> Result<Estimate, ReportError> {
+    match estimate(book, year, as_of, what_if_profit) {
+        Err(ReportError::SetAside(error)) => {
+            let calendar = instalment_calendar(book, year);
+            let facts = set_aside_facts(book, year, as_of, what_if_profit, calendar)?;
+            let mut plain = PercentOfProfit.estimate(&facts)?;
+            let note = format!("A plain share of profit is shown: {error}.");
+            plain.notes.insert(0, note);
+            Ok(plain)
+        }
+        other => other,
+    }
+}
+
+fn set_aside_facts(
+    book: &Book,
+    year: i32,
+    as_of: NaiveDate,
+    what_if_profit: Option<Money>,
+    calendar: Calendar,
+) -> Result<Facts, ReportError> {
     let years = book.year_start();
     let days = years.year_ending_in(year);
     let range = DateRange {
@@ -93,41 +134,49 @@ pub fn estimate(
         to: as_of.clamp(days.from, days.to),
     };
     let statement = profit(book, range)?;
-    let totals = statement.totals;
     let costs = statement
         .section(book.chart(), crate::statements::ProfitSection::Costs)
         .count();
+    // A year that is over counts what was put by and paid until its last instalment was due.
+    let mut paid_in = calendar
+        .payment_days(year, years)
+        .map_err(SetAsideError::from)?;
+    if as_of < days.to {
+        paid_in.to = as_of.max(paid_in.from);
+    }
     let put_by = match book.chart().role(Role::SetAside) {
-        Ok(account) => book.balances_to(as_of)?.net(account),
+        Ok(account) => book.balances_to(paid_in.to)?.net(account),
         Err(_no_such_account) => Money::ZERO,
     };
-    let settings = book.settings();
-    let method = method_named(settings.get("set_aside.method").unwrap_or("percent"))?;
-    let facts = Facts {
+    Ok(Facts {
         year,
         years,
         as_of,
-        profit: ProfitToDate {
-            net_sales: totals.net_sales,
-            cost_of_goods_sold: totals.cost_of_goods_sold,
-            costs: totals.costs,
-            other_income: totals.other_income,
-            net_profit: totals.net_profit,
-        },
+        profit: statement.totals.into(),
         cost_accounts: costs,
         profit_by_month: profit_by_month(book, range)?
             .into_iter()
             .map(|(month, statement)| (month, statement.totals.net_profit))
             .collect(),
         put_by,
-        already_paid: tax_paid(book, range)?,
-        percent: settings.set_aside_percent(),
+        already_paid: tax_paid(book, paid_in)?,
+        percent: book.settings().set_aside_percent(),
         percent_chosen_on: None,
         what_if_profit,
-        calendar: Calendar::for_book(book.currency().code(), years),
+        calendar,
         currency: book.currency().clone(),
-    };
-    Ok(method.estimate(&facts)?)
+    })
+}
+
+/// The calendar of the book's country or, for a year before its file begins, the book's own quarters.
+fn instalment_calendar(book: &Book, year: i32) -> Calendar {
+    let years = book.year_start();
+    let calendar = Calendar::for_book(book.currency().code(), years);
+    if calendar.dues(year, years).is_ok() {
+        calendar
+    } else {
+        Calendar::quarters()
+    }
 }
 
 /// The estimate, or none where the method or its dates do not know the year: other answers stand without it.
@@ -139,7 +188,7 @@ pub fn estimate_if_any(
     year: i32,
     as_of: NaiveDate,
 ) -> Result<Option<Estimate>, ReportError> {
-    match estimate(book, year, as_of, None) {
+    match estimate_or_plain(book, year, as_of, None) {
         Ok(estimate) => Ok(Some(estimate)),
         Err(ReportError::SetAside(_unknown_year)) => Ok(None),
         Err(error) => Err(error),

@@ -30,6 +30,8 @@ pub struct EquipmentRow {
     pub end: Option<(Disposal, Option<AccountId>)>,
     /// The number of the entry that bought it, where the ledger has it.
     pub purchase_entry: Option<u64>,
+    /// Whether the sheet says what was charged before the book began.
+    pub says_charged_before: bool,
 }
 
 /// Reads a sheet of equipment.
@@ -52,6 +54,7 @@ pub fn equipment(sheet: &Sheet, context: Context<'_>) -> Result<Vec<EquipmentRow
         let piece = piece(&mut row, context);
         let end = end(&mut row, context);
         let purchase_entry = row.may_value("purchase_entry");
+        let says_charged_before = row.has("charged_before");
         let (Some(equipment), Some(end)) = (piece, end) else {
             continue;
         };
@@ -74,6 +77,7 @@ pub fn equipment(sheet: &Sheet, context: Context<'_>) -> Result<Vec<EquipmentRow
             bought,
             end,
             purchase_entry,
+            says_charged_before,
         });
     }
     rows.faults.into_result(list)

@@ -168,6 +168,30 @@ fn equipment_that_has_gone_leaves_with_its_loss() {
     assert_eq!(press["disposal"]["gain"], "-80.00");
 }
 
+/// By hand: 10.00 a month since January 2025; the book begins in 2026 and charges none of the year before.
+#[test]
+fn what_wore_out_before_the_book_is_no_cost_of_it() {
+    let desk = Desk::new();
+    desk.bring(
+        "equipment",
+        "name,bought_on,in_service_on,cost,life_months,paid_from\n\
+         Press,2025-01-10,2025-01-10,240.00,24,none\n",
+    );
+    let shown = desk.json(&["equipment", "--to", "2026-12-31"]);
+    assert_eq!(shown["equipment"][0]["charged_before"], "120.00");
+    desk.ok(&["depreciate", "@book", "--through", "2026-03-31"]);
+    desk.balances(&[("6500", "30.00"), ("1590", "-30.00")]);
+    // A sheet that says it otherwise is believed.
+    let desk = Desk::new();
+    desk.bring(
+        "equipment",
+        "name,bought_on,in_service_on,cost,life_months,paid_from,charged_before\n\
+         Press,2025-01-10,2025-01-10,240.00,24,none,0.00\n",
+    );
+    desk.ok(&["depreciate", "@book", "--through", "2026-01-31"]);
+    desk.balances(&[("6500", "130.00")]);
+}
+
 #[test]
 fn money_for_a_piece_that_has_gone_needs_its_account() {
     let desk = Desk::new();

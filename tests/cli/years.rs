@@ -149,4 +149,22 @@ fn a_year_without_dates_for_instalments_still_has_its_folder() {
     desk.ok(&["year-end", "@book", "--year", "2010", "--out", "@pack"]);
     desk.ok(&["show", "@book", "needs"]);
     desk.ok(&["show", "@book", "free-to-spend"]);
+    let lines = desk.refused(1, &["show", "@book", "set-aside", "--year", "2010"]);
+    assert!(
+        lines[0].contains("2010") && lines[0].contains("2022"),
+        "{lines:?}"
+    );
+}
+
+#[test]
+fn a_set_aside_method_without_a_file_is_refused_with_the_nearest() {
+    let desk = desk();
+    desk.ok(&["set", "@book", "set_aside.method=us-2026"]);
+    let lines = desk.refused(1, &["show", "@book", "set-aside", "--year", "2026"]);
+    assert!(
+        lines[0].contains("us-2026") && lines[0].contains("percent"),
+        "{lines:?}"
+    );
+    desk.ok(&["show", "@book", "needs"]);
+    desk.ok(&["year-end", "@book", "--year", "2026", "--out", "@pack"]);
 }

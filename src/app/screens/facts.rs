@@ -75,7 +75,8 @@ impl Facts {
         let year = year_start.containing(period.to);
         // A year that is over is estimated to its end, one to come from its beginning.
         let as_of = today.clamp(year.from, year.to);
-        let estimate = reports::estimate(book, year_start.year_of(period.to), as_of, None)?;
+        let estimate =
+            reports::estimate_or_plain(book, year_start.year_of(period.to), as_of, None)?;
         Ok(Self {
             today,
             period,

@@ -65,10 +65,17 @@ fn register_row(book: &mut Book, row: &EquipmentRow) -> Result<String, BookError
         piece.purchase_entry = known.purchase_entry;
         piece.changes.clone_from(&known.changes);
         piece.disposal.clone_from(&known.disposal);
+        if !row.says_charged_before {
+            piece.charged_before = known.charged_before;
+        }
         if piece != known {
             book.update_equipment(&piece)?;
         }
         return Ok(piece.key);
+    }
+    if !row.says_charged_before {
+        // What wore out before the book began is no cost of its first period.
+        piece.charged_before = piece.scheduled_before(book.first_day(), book.year_start());
     }
     piece.purchase_entry = match row.purchase_entry {
         Some(number) => Some(EntryNumber(number)),
