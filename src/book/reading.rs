@@ -293,19 +293,17 @@ impl Book {
         }
         if !filter.text.trim().is_empty() {
             let (amount, number) = self.as_numbers(&filter.text);
+            // The lines are looked through once, not once for each entry.
             conditions.push(
                 "(party LIKE ? ESCAPE '\\' OR e.memo LIKE ? ESCAPE '\\' OR reference LIKE ? ESCAPE '\\'
                   OR document LIKE ? ESCAPE '\\' OR number = ?
-                  OR EXISTS (SELECT 1 FROM line WHERE line.entry = number
-                             AND (line.memo LIKE ? ESCAPE '\\' OR abs(line.amount) = ?)))",
+                  OR number IN (SELECT entry FROM line
+                                WHERE (memo <> '' AND memo LIKE ? ESCAPE '\\') OR abs(amount) = ?))",
             );
             let pattern = Value::from(like(&filter.text));
-            values.extend([
-                pattern.clone(),
-                pattern.clone(),
-                pattern.clone(),
-                pattern.clone(),
-            ]);
+            for _column in ["party", "memo", "reference", "document"] {
+                values.push(pattern.clone());
+            }
             values.push(number.into());
             values.push(pattern);
             values.push(amount.into());
