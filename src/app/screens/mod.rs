@@ -14,6 +14,7 @@ mod moves;
 pub mod set_aside;
 pub mod settings;
 pub mod today;
+pub mod year_end;
 
 use super::navigation::Room;
 use super::screen::Screen;
@@ -30,7 +31,8 @@ pub fn room(room: Room) -> Option<Box<dyn Screen>> {
         Room::Equipment => Box::new(equipment::EquipmentRoom::default()),
         Room::Ledger => Box::new(ledger::LedgerRoom::default()),
         Room::SetAside => Box::new(set_aside::SetAsideRoom::default()),
-        Room::Buy | Room::Sell | Room::YearEnd => return None,
+        Room::YearEnd => Box::new(year_end::YearEndRoom::default()),
+        Room::Buy | Room::Sell => return None,
     })
 }
 

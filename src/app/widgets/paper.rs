@@ -276,7 +276,7 @@ fn table_row(
             let wrap = if is_figures { f32::INFINITY } else { width };
             ui.painter().layout(
                 cell.text.clone(),
-                cell_font(is_bold, cell.is_soft && !is_bold),
+                cell_font(is_bold && !cell.is_soft, cell.is_soft),
                 cell_color(ui, cell),
                 wrap,
             )

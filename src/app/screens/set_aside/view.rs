@@ -277,7 +277,7 @@ fn dates_ui(ui: &mut Ui, estimate: &Estimate, currency: &Currency) {
                 };
                 Row::line(vec![
                     Cell::text(in_months(instalment.period)),
-                    Cell::text(show_day(instalment.due)),
+                    Cell::text(day_and_month(instalment.due)),
                     Cell::text(needed),
                 ])
             })

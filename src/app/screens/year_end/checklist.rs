@@ -1,0 +1,287 @@
+//! The year's checklist: what is done, what is open, and where each is mended. It knows its own state.
+//! Read from the book after each change; drawing is `view`.
+
+use chrono::NaiveDate;
+
+use crate::app::navigation::Room;
+use crate::app::screens::explain::Source;
+use crate::book::{Book, BookError, EntryFilter};
+use crate::dates::{DateRange, show_day};
+use crate::happenings::ProofState;
+use crate::ledger::{EntryNumber, Role};
+use crate::money::Money;
+use crate::reports;
+
+/// Where an open point is mended.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Mend {
+    /// Among the entries whose receipt is missing.
+    Receipts,
+    /// Here, by writing wear down.
+    Wear,
+    /// Where the figure comes from.
+    Explain(Source),
+    /// In the account's ledger.
+    Account(crate::ledger::AccountId),
+    /// In another room.
+    Go(Room),
+    /// On an entry's page.
+    Entry(EntryNumber),
+}
+
+/// One point of the list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Check {
+    /// Whether it is done.
+    pub is_done: bool,
+    /// What it says.
+    pub what: String,
+    /// What explains it.
+    pub note: String,
+    /// Where it is mended, with the word on the button.
+    pub mend: Option<(&'static str, Mend)>,
+}
+
+fn done(what: impl Into<String>) -> Check {
+    Check {
+        is_done: true,
+        what: what.into(),
+        note: String::new(),
+        mend: None,
+    }
+}
+
+fn open(
+    what: impl Into<String>,
+    note: impl Into<String>,
+    mend: Option<(&'static str, Mend)>,
+) -> Check {
+    Check {
+        is_done: false,
+        what: what.into(),
+        note: note.into(),
+        mend,
+    }
+}
+
+/// The list for a financial year.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn checklist(book: &Book, year: DateRange, today: NaiveDate) -> Result<Vec<Check>, BookError> {
+    let mut checks = vec![over(year, today), receipts(book, year)?];
+    checks.extend(purposes(book, year)?);
+    checks.push(wear(book, year, today)?);
+    checks.push(paid_ahead(book, year)?);
+    checks.extend(channels(book, year)?);
+    checks.extend(owner(book, year)?);
+    checks.push(drafts(book)?);
+    checks.push(balanced(book, year)?);
+    checks.push(closed(book, year)?);
+    Ok(checks)
+}
+
+fn over(year: DateRange, today: NaiveDate) -> Check {
+    if today > year.to {
+        done(format!("The year ended on {}", show_day(year.to)))
+    } else {
+        open(
+            format!("The year runs until {}", show_day(year.to)),
+            "the folder can be written any time; closing can wait",
+            None,
+        )
+    }
+}
+
+fn receipts(book: &Book, year: DateRange) -> Result<Check, BookError> {
+    let missing = book.entry_numbers(&EntryFilter {
+        range: Some(year),
+        proof: Some(ProofState::Missing),
+        ..EntryFilter::default()
+    })?;
+    Ok(match missing.len() {
+        0 => done("Every receipt is there or accounted for"),
+        1 => open(
+            "1 receipt is missing",
+            "find it, or say what stands in for it",
+            Some(("Show", Mend::Receipts)),
+        ),
+        n => open(
+            format!("{n} receipts are missing"),
+            "find them, or say what stands in for them",
+            Some(("Show", Mend::Receipts)),
+        ),
+    })
+}
+
+fn purposes(book: &Book, year: DateRange) -> Result<Option<Check>, BookError> {
+    let Some(above) = book.settings().purpose_above() else {
+        return Ok(None);
+    };
+    let mut missing = Vec::new();
+    for number in book.entries_without_purpose(above)? {
+        if year.contains(book.entry(number)?.entry.header.date) {
+            missing.push(number);
+        }
+    }
+    let amount = book.currency().show(above);
+    Ok(Some(match missing.first() {
+        None => done(format!(
+            "Every purchase of {amount} or more says what it was for"
+        )),
+        Some(first) => open(
+            format!(
+                "{} of {amount} or more without a purpose",
+                purchases(missing.len())
+            ),
+            "a line on each entry's page",
+            Some(("Open the first", Mend::Entry(*first))),
+        ),
+    }))
+}
+
+fn purchases(count: usize) -> String {
+    if count == 1 {
+        "1 purchase".to_owned()
+    } else {
+        format!("{count} purchases")
+    }
+}
+
+fn wear(book: &Book, year: DateRange, today: NaiveDate) -> Result<Check, BookError> {
+    let through = if today > year.to {
+        year.to
+    } else {
+        reports::last_whole_month(today)
+    };
+    let amount = reports::wear_proposal(book, through)?.total().whole;
+    Ok(if amount.is_positive() {
+        open(
+            format!(
+                "Wear of equipment of {} is not written down",
+                book.currency().show(amount)
+            ),
+            format!("through {}", show_day(through)),
+            Some(("Write down", Mend::Wear)),
+        )
+    } else {
+        done(format!(
+            "Wear of equipment is written down through {}",
+            show_day(through)
+        ))
+    })
+}
+
+fn paid_ahead(book: &Book, year: DateRange) -> Result<Check, BookError> {
+    let due = reports::paid_ahead_due(book, year.to)?;
+    let amount: Money = due.iter().map(|one| one.amount).sum();
+    Ok(if due.is_empty() {
+        done("What was paid ahead stands in the months it serves")
+    } else {
+        open(
+            format!(
+                "{} of what you paid ahead will be used up by the year's end",
+                book.currency().show(amount)
+            ),
+            "Today writes it down as it falls due",
+            Some(("Today", Mend::Go(Room::Today))),
+        )
+    })
+}
+
+fn channels(book: &Book, year: DateRange) -> Result<Vec<Check>, BookError> {
+    let balances = book.balances_to(year.to)?;
+    let mut checks = Vec::new();
+    for account in book.chart().channels() {
+        let due = balances.net(account.id);
+        if due.is_zero() {
+            continue;
+        }
+        let held = book.held(account.id, year.to)?;
+        let note = if held.is_positive() {
+            format!(
+                "of it {} held; compare with the shop's own statement",
+                book.currency().show(held)
+            )
+        } else {
+            "compare with the shop's own statement".to_owned()
+        };
+        checks.push(open(
+            format!(
+                "{} stands at {} at the year's end",
+                account.name,
+                book.currency().show(due)
+            ),
+            note,
+            Some(("Show", Mend::Account(account.id))),
+        ));
+    }
+    if checks.is_empty() {
+        checks.push(done("Every shop has paid out what it owed"));
+    }
+    Ok(checks)
+}
+
+fn owner(book: &Book, year: DateRange) -> Result<Option<Check>, BookError> {
+    let Ok(account) = book.chart().role(Role::OwedByOwner) else {
+        return Ok(None);
+    };
+    let owed = book.balances_to(year.to)?.net(account);
+    Ok(owed.is_positive().then(|| {
+        open(
+            format!(
+                "You owe the business {} for private things",
+                book.currency().show(owed)
+            ),
+            "pay it back, or count it as money you took out",
+            Some(("Show", Mend::Account(account))),
+        )
+    }))
+}
+
+fn drafts(book: &Book) -> Result<Check, BookError> {
+    Ok(match book.drafts()?.len() {
+        0 => done("No form is kept for later"),
+        1 => open(
+            "1 form is kept for later",
+            "it is not in the books yet",
+            Some(("Today", Mend::Go(Room::Today))),
+        ),
+        n => open(
+            format!("{n} forms are kept for later"),
+            "they are not in the books yet",
+            Some(("Today", Mend::Go(Room::Today))),
+        ),
+    })
+}
+
+fn balanced(book: &Book, year: DateRange) -> Result<Check, BookError> {
+    let total = book.balances_to(year.to)?.total();
+    Ok(if total.is_zero() {
+        done("Debits and credits agree")
+    } else {
+        open(
+            format!(
+                "Debits and credits differ by {}",
+                book.currency().show(total)
+            ),
+            "the file may be damaged: run the check and use the newest backup",
+            None,
+        )
+    })
+}
+
+fn closed(book: &Book, year: DateRange) -> Result<Check, BookError> {
+    Ok(match book.closing_entry_of(year)? {
+        Some(number) => Check {
+            note: "reopening asks for a reason".to_owned(),
+            mend: Some(("Open it", Mend::Entry(number))),
+            ..done(format!("The year is closed by entry {number}"))
+        },
+        None => open(
+            "The year is not closed",
+            "close it below when the accountant has no more questions",
+            None,
+        ),
+    })
+}

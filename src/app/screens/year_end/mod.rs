@@ -1,0 +1,342 @@
+//! Year end: a checklist that knows its state, the statements as on paper, the folder for the accountant, closing the
+//! year and reopening it with a reason.
+
+mod checklist;
+mod statements;
+mod view;
+
+pub use checklist::{Check, Mend, checklist};
+pub use statements::{Cut, Paper, Statement, name_of, paper, trial};
+pub use view::paper_ui;
+
+use std::path::{Path, PathBuf};
+
+use chrono::NaiveDate;
+use egui::Ui;
+
+use super::{entry, explain, ledger, money};
+use crate::app::action::{Action, Job, Write};
+use crate::app::screen::{After, Screen, ViewContext};
+use crate::app::theme::space;
+use crate::app::widgets::{
+    Field, PathPicker, PathWanted, card, card_heading, choice_chips, page_heading,
+    primary_button_enabled, quiet_button, secondary_button, soft, text_field,
+};
+use crate::book::{Book, BookError};
+use crate::dates::{DateRange, show_day};
+use crate::happenings::Recording;
+use crate::ledger::EntryNumber;
+use crate::reports;
+
+/// The room.
+#[derive(Default)]
+pub struct YearEndRoom {
+    years: Vec<(i32, DateRange)>,
+    chosen: i32,
+    seen: Option<(i32, Statement, Cut)>,
+    which: Statement,
+    cut: Cut,
+    checks: Vec<Check>,
+    paper: Paper,
+    wear: Option<Recording>,
+    is_closed: bool,
+    lock: Option<NaiveDate>,
+    folder: Option<PathPicker>,
+    wanted: Option<PathBuf>,
+    copy: Option<Result<(PathBuf, PathBuf), String>>,
+    is_closing: bool,
+    reopen_reason: Option<String>,
+    beside_book: PathBuf,
+}
+
+impl Screen for YearEndRoom {
+    fn title(&self) -> String {
+        "Year end".to_owned()
+    }
+
+    fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
+        self.read_years(book, cx)?;
+        let year = self.year(cx);
+        self.checks = checklist(book, year, cx.today)?;
+        self.paper = paper(book, year, self.which, self.cut)?;
+        let through = if cx.today > year.to {
+            year.to
+        } else {
+            reports::last_whole_month(cx.today)
+        };
+        let proposal = reports::wear_proposal(book, through)?;
+        self.wear = proposal.entry(book.chart(), "").ok().map(Recording::new);
+        self.is_closed = book.closing_entry_of(year)?.is_some();
+        self.lock = book.lock_date();
+        book.path()
+            .parent()
+            .unwrap_or(Path::new("."))
+            .clone_into(&mut self.beside_book);
+        self.seen = Some((self.chosen, self.which, self.cut));
+        if let Some(target) = self.wanted.take() {
+            self.copy = Some(copy_for_job(book).map(|copy| (copy, target)));
+        }
+        Ok(())
+    }
+
+    fn is_stale(&self) -> bool {
+        self.wanted.is_some() || self.seen != Some((self.chosen, self.which, self.cut))
+    }
+
+    fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
+        if let Some(copy) = self.copy.take() {
+            return Some(self.write_folder(copy, cx.today));
+        }
+        page_heading(
+            ui,
+            "Closing the year and handing it over",
+            "Everything an accountant asks for, each figure traceable.",
+        );
+        if self.years.is_empty() {
+            return None;
+        }
+        let names: Vec<(i32, String)> = self
+            .years
+            .iter()
+            .map(|(year, range)| (*year, name_of(*range)))
+            .collect();
+        let choices: Vec<(i32, &str)> = names
+            .iter()
+            .map(|(year, name)| (*year, name.as_str()))
+            .collect();
+        choice_chips(ui, "Financial year", &mut self.chosen, &choices);
+        ui.add_space(space::LARGE);
+        let mend = view::checklist_ui(ui, &self.checks);
+        ui.add_space(space::LARGE);
+        let mut asked = mend.map(|mend| self.mend(mend));
+        self.folder_ui(ui);
+        ui.add_space(space::LARGE);
+        let source = view::statement_ui(ui, &mut self.which, &mut self.cut, &self.paper);
+        asked = asked.or(source.map(explain::open));
+        ui.add_space(space::LARGE);
+        asked.or(self.closing_ui(ui, cx))
+    }
+
+    fn written(&mut self, _numbers: &[EntryNumber]) -> After {
+        self.is_closing = false;
+        self.reopen_reason = None;
+        After::Stay
+    }
+}
+
+impl YearEndRoom {
+    fn read_years(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
+        let years = book.year_start();
+        let covered = book.days_covered()?;
+        let first = years.year_of(covered.map_or(cx.today, |covered| covered.from));
+        let last = years.year_of(covered.map_or(cx.today, |covered| covered.to.max(cx.today)));
+        self.years = (first..=last)
+            .map(|year| (year, years.year_ending_in(year)))
+            .collect();
+        if !self.years.iter().any(|(year, _range)| *year == self.chosen) {
+            self.chosen = years.year_of(cx.period.to);
+        }
+        Ok(())
+    }
+
+    fn year(&self, cx: &ViewContext<'_>) -> DateRange {
+        cx.year_start().year_ending_in(self.chosen)
+    }
+
+    fn mend(&self, mend: Mend) -> Action {
+        match mend {
+            Mend::Receipts => ledger::open_missing_receipts(),
+            Mend::Wear => match &self.wear {
+                Some(recording) => Action::write(Write::Record {
+                    recordings: vec![recording.clone()],
+                    receipts: Vec::new(),
+                    done: "Wear of equipment is written down".to_owned(),
+                }),
+                None => Action::Trouble("There is no wear to write down".to_owned()),
+            },
+            Mend::Explain(source) => explain::open(source),
+            Mend::Account(account) => money::open_account(account),
+            Mend::Go(room) => Action::Go(room),
+            Mend::Entry(number) => entry::open(number),
+        }
+    }
+
+    fn folder_ui(&mut self, ui: &mut Ui) {
+        card(ui, |ui| {
+            card_heading(ui, "The folder for the accountant").on_hover_text("Year-end pack");
+            soft(
+                ui,
+                "Statements, ledger, journal, equipment, capital, channels, the receipts and a list of everything in it, \
+                 as sheets any program reads.",
+            );
+            ui.add_space(space::SMALL);
+            view::caution_ui(ui);
+            ui.add_space(space::SMALL);
+            let Some(picker) = &mut self.folder else {
+                if secondary_button(ui, "Write the folder\u{2026}", "").clicked() {
+                    let target = self.beside_book.join(format!("year-end-{}", self.chosen));
+                    self.folder = Some(PathPicker::new(PathWanted::Folder, &target));
+                }
+                return;
+            };
+            picker.ui(ui, "A new, empty folder", None);
+            let mut is_left = false;
+            ui.horizontal(|ui| {
+                let has_path = !picker.text.trim().is_empty();
+                if primary_button_enabled(ui, has_path, "Write it here", "").clicked() {
+                    self.wanted = Some(picker.path());
+                }
+                is_left = quiet_button(ui, "Not now").clicked();
+            });
+            if is_left {
+                self.folder = None;
+            }
+        });
+    }
+
+    /// The pack is written from a verified copy, on a thread of its own, while the book stays open.
+    fn write_folder(
+        &mut self,
+        copy: Result<(PathBuf, PathBuf), String>,
+        today: NaiveDate,
+    ) -> Action {
+        self.folder = None;
+        let (copy, target) = match copy {
+            Ok(both) => both,
+            Err(words) => return Action::Trouble(words),
+        };
+        let year = self.chosen;
+        Action::Run(Job {
+            title: "Writing the year-end folder".to_owned(),
+            work: Box::new(move || {
+                let written = Book::open(&copy)
+                    .map_err(|error| error.to_string())
+                    .and_then(|book| {
+                        crate::export::year_end::write(&book, year, &target, today)
+                            .map_err(|error| error.to_string())
+                    });
+                if let Some(folder) = copy.parent() {
+                    // A copy left behind in the system's temporary folder harms nothing.
+                    let _unimportant = std::fs::remove_dir_all(folder);
+                }
+                let pack = written?;
+                Ok(format!(
+                    "{} files are written to {}",
+                    pack.files.len(),
+                    target.display()
+                ))
+            }),
+        })
+    }
+
+    fn closing_ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
+        let year = self.year(cx);
+        let mut asked = None;
+        card(ui, |ui| {
+            if self.is_closed {
+                card_heading(ui, "Reopen the year");
+                soft(
+                    ui,
+                    "A closed year stays as it was handed over. Reopening takes its closing entry back and keeps your reason.",
+                );
+                asked = self.reopen_ui(ui);
+                return;
+            }
+            card_heading(ui, "Close the year")
+                .on_hover_text("Closing entry: income and costs to profit brought forward");
+            soft(
+                ui,
+                &format!(
+                    "Its profit goes to your capital, and nothing up to {} can be changed any more. Reopening is possible, with a reason.",
+                    show_day(year.to)
+                ),
+            );
+            ui.add_space(space::SMALL);
+            let is_over = cx.today > year.to;
+            if !self.is_closing {
+                let close = ui.add_enabled_ui(is_over, |ui| {
+                    secondary_button(ui, "Close the year\u{2026}", "")
+                });
+                if close
+                    .inner
+                    .on_disabled_hover_text("The year still runs")
+                    .clicked()
+                {
+                    self.is_closing = true;
+                }
+                return;
+            }
+            let n_open = self
+                .checks
+                .iter()
+                .filter(|check| !check.is_done)
+                .count()
+                .saturating_sub(1);
+            if n_open > 0 {
+                let points = if n_open == 1 {
+                    "1 point above is".to_owned()
+                } else {
+                    format!("{n_open} points above are")
+                };
+                soft(
+                    ui,
+                    &format!("{points} still open; the accountant will ask about them."),
+                );
+            }
+            ui.horizontal(|ui| {
+                if primary_button_enabled(ui, true, &format!("Close {}", name_of(year)), "")
+                    .clicked()
+                {
+                    asked = Some(Action::write(Write::CloseYear(self.chosen)));
+                }
+                if quiet_button(ui, "Not now").clicked() {
+                    self.is_closing = false;
+                }
+            });
+        });
+        asked
+    }
+
+    fn reopen_ui(&mut self, ui: &mut Ui) -> Option<Action> {
+        let Some(reason) = &mut self.reopen_reason else {
+            if secondary_button(ui, "Reopen it\u{2026}", "").clicked() {
+                self.reopen_reason = Some(String::new());
+            }
+            return None;
+        };
+        text_field(
+            ui,
+            Field::new("Why it is reopened").hint("as: the accountant's adjustments"),
+            reason,
+        );
+        let mut asked = None;
+        let mut is_left = false;
+        ui.horizontal(|ui| {
+            if primary_button_enabled(ui, !reason.trim().is_empty(), "Reopen the year", "")
+                .clicked()
+            {
+                asked = Some(Action::write(Write::Reopen(reason.trim().to_owned())));
+            }
+            is_left = quiet_button(ui, "Not now").clicked();
+        });
+        if is_left {
+            self.reopen_reason = None;
+        }
+        asked
+    }
+}
+
+/// A copy of the book for work on another thread, in a folder of its own.
+fn copy_for_job(book: &Book) -> Result<PathBuf, String> {
+    let stamp = std::time::SystemTime::now()
+        .duration_since(std::time::UNIX_EPOCH)
+        .map(|since| since.as_nanos())
+        .unwrap_or_default();
+    let folder =
+        std::env::temp_dir().join(format!("deckle-year-end-{}-{stamp}", std::process::id()));
+    std::fs::create_dir_all(&folder)
+        .map_err(|error| format!("The folder could not be begun: {error}"))?;
+    let copy = folder.join("book.deckle");
+    book.backup_to(&copy).map_err(|error| error.to_string())?;
+    Ok(copy)
+}

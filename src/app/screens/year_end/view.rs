@@ -1,0 +1,152 @@
+//! Year end as it is drawn: the checklist, the statements, the folder, closing and reopening.
+//! What it says is worked out in `checklist` and `statements`.
+
+use egui::{RichText, ScrollArea, Ui};
+
+use super::checklist::{Check, Mend};
+use super::statements::{Cut, Paper, Statement};
+use crate::app::screens::explain::Source;
+use crate::app::theme::{palette, space};
+use crate::app::widgets::{
+    card, card_heading, caution, choice_chips, count_badge, secondary_button, soft, statement_table,
+};
+
+/// The caution of the folder.
+pub const CAUTION: &str = "The folder sorts and explains; it is no tax return. Tax treatment, thresholds, depreciation \
+     for tax and sales tax depend on where the business is: confirm with local rules and a licensed professional.";
+
+/// The checklist; answers where an open point is to be mended.
+#[must_use]
+pub fn checklist_ui(ui: &mut Ui, checks: &[Check]) -> Option<Mend> {
+    let mut asked = None;
+    card(ui, |ui| {
+        let n_open = checks.iter().filter(|check| !check.is_done).count();
+        ui.horizontal(|ui| {
+            card_heading(ui, "Before handing over");
+            count_badge(ui, n_open);
+        });
+        if n_open == 0 {
+            soft(ui, "Nothing is open. The year is ready.");
+        }
+        for (idx, check) in checks.iter().enumerate() {
+            ui.push_id(idx, |ui| {
+                if let Some(mend) = check_ui(ui, check) {
+                    asked = Some(mend);
+                }
+            });
+        }
+    });
+    asked
+}
+
+fn check_ui(ui: &mut Ui, check: &Check) -> Option<Mend> {
+    let mut asked = None;
+    let colours = palette(ui);
+    ui.add_space(space::SMALL);
+    egui::Sides::new().shrink_left().wrap().show(
+        ui,
+        |ui| {
+            ui.vertical(|ui| {
+                ui.spacing_mut().item_spacing.y = 0.0;
+                let (word, colour) = if check.is_done {
+                    ("Done", colours.soft_ink)
+                } else {
+                    ("Open", colours.ink)
+                };
+                ui.label(RichText::new(format!("{word}: {}", check.what)).color(colour));
+                if !check.note.is_empty() {
+                    soft(ui, &check.note);
+                }
+            });
+        },
+        |ui| {
+            if let Some((word, mend)) = &check.mend {
+                let button = secondary_button(ui, word, "");
+                let name = format!("{word}: {}", check.what);
+                button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &name));
+                if button.clicked() {
+                    asked = Some(mend.clone());
+                }
+            }
+        },
+    );
+    asked
+}
+
+/// The statement chosen, as on paper; answers the figure that was pressed.
+#[must_use]
+pub fn statement_ui(
+    ui: &mut Ui,
+    which: &mut Statement,
+    cut: &mut Cut,
+    paper: &Paper,
+) -> Option<Source> {
+    let mut asked = None;
+    card(ui, |ui| {
+        choice_chips(
+            ui,
+            "Statement",
+            which,
+            &[
+                (Statement::Profit, "Profit"),
+                (Statement::Balance, "Balance sheet"),
+                (Statement::Trial, "Trial balance"),
+                (Statement::Capital, "Owner's capital"),
+                (Statement::Channels, "Channels"),
+            ],
+        );
+        if *which == Statement::Profit {
+            choice_chips(
+                ui,
+                "Beside it",
+                cut,
+                &[
+                    (Cut::LastYear, "Last year"),
+                    (Cut::Quarter, "Quarters"),
+                    (Cut::Month, "Months"),
+                ],
+            );
+        }
+        ui.add_space(space::MEDIUM);
+        card_heading(ui, &paper.title);
+        soft(ui, &paper.about);
+        ui.add_space(space::SMALL);
+        asked = paper_ui(ui, paper);
+    });
+    asked
+}
+
+/// A statement as on paper, scrolled sideways when it has many columns.
+#[must_use]
+pub fn paper_ui(ui: &mut Ui, paper: &Paper) -> Option<Source> {
+    if paper.rows.is_empty() {
+        soft(ui, "Nothing to show for this year yet.");
+        return None;
+    }
+    let columns: Vec<&str> = paper.columns.iter().map(String::as_str).collect();
+    let wide = 260.0 + 96.0 * columns.len() as f32;
+    let room = ui.available_width();
+    let pressed = if wide > room {
+        ScrollArea::horizontal()
+            .id_salt("wide statement")
+            .show(ui, |ui| {
+                ui.set_width(wide);
+                statement_table(ui, &columns, &paper.rows)
+            })
+            .inner
+    } else {
+        ui.scope(|ui| {
+            // Figures far from their words are hard to follow across a wide sheet.
+            ui.set_max_width(room.min(wide.max(640.0)));
+            statement_table(ui, &columns, &paper.rows)
+        })
+        .inner
+    };
+    let (row, column) = pressed?;
+    paper.source(row, column).cloned()
+}
+
+/// The caution beside the folder.
+pub fn caution_ui(ui: &mut Ui) {
+    caution(ui, CAUTION);
+}
