@@ -20,6 +20,7 @@ use clap::Parser;
 
 use crate::book::Book;
 use args::{CommandLine, Verb};
+pub use bring::bring_written_out;
 pub use demo::{build_sample, fresh_sample};
 pub use outcome::VerbError;
 

@@ -1,5 +1,6 @@
 //! The real program, driven as a script would: what it prints, what it refuses, how it exits.
 
+mod any_book;
 mod desk;
 mod documents;
 mod entries;

@@ -1,5 +1,7 @@
 //! A whole folder of sheets into a new book: a written-out one, or the sample's.
 
+use std::path::Path;
+
 use chrono::NaiveDate;
 
 use super::chart::LOCK_DATE;
@@ -29,7 +31,7 @@ pub const SHEETS_IN_ORDER: [&str; 15] = [
 ];
 
 /// The sheets of a written-out book.
-pub const WRITTEN_OUT: &[&str] = &[
+const WRITTEN_OUT: &[&str] = &[
     "settings",
     "accounts",
     "entries",
@@ -41,6 +43,20 @@ pub const WRITTEN_OUT: &[&str] = &[
     "reported-gross",
     "remembered",
 ];
+
+/// Brings a folder that was written out into a book without entries, all of it or nothing.
+///
+/// # Errors
+/// When it is no such folder, the book has entries, or a sheet has a fault.
+pub fn bring_written_out(book: &mut Book, folder: &Path) -> Result<Vec<Done>, VerbError> {
+    if !folder.is_dir() {
+        return Err(VerbError::refused(format!(
+            "{}: it is not a folder",
+            folder.display()
+        )));
+    }
+    bring_files(book, &Files::Folder(folder.to_owned()), WRITTEN_OUT)
+}
 
 /// Brings all sheets that are there into a book without entries, all of them or none.
 ///

@@ -18,7 +18,7 @@ use crate::book::{Book, BookError, BroughtFile, ReceiptId};
 use crate::import::{Context, Faults, Layout, Sheet, layouts};
 use crate::ledger::EntryNumber;
 
-pub use folder::{SHEETS_IN_ORDER, bring_files};
+pub use folder::{SHEETS_IN_ORDER, bring_files, bring_written_out};
 
 /// How a sheet is to be taken.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -164,16 +164,7 @@ pub fn bring(args: &BringArgs) -> Result<(), VerbError> {
         leave_open: false,
     };
     let done = if args.kind == "written-out" {
-        let files = Files::Folder(args.file.clone());
-        with_book(&args.book, |book| {
-            if !args.file.is_dir() {
-                return Err(VerbError::refused(format!(
-                    "{}: it is not a folder",
-                    args.file.display()
-                )));
-            }
-            bring_files(book, &files, folder::WRITTEN_OUT)
-        })?
+        with_book(&args.book, |book| bring_written_out(book, &args.file))?
     } else {
         let layout = layout_of(&args.kind)?;
         let source = source_of(&args.file)?;
