@@ -264,7 +264,7 @@ mod tests {
         assert_eq!(labels.len(), catalogue().len());
         for one in catalogue() {
             assert!(one.explains.ends_with('.'), "{}", one.key);
-            assert_eq!(one.words.is_empty(), false, "{}", one.key);
+            assert!(!one.words.is_empty(), "{}", one.key);
         }
     }
 

@@ -129,18 +129,18 @@ fn deckle(args: &[&str]) -> Output {
         .env_remove("DISPLAY")
         .env_remove("WAYLAND_DISPLAY")
         .output()
-        .unwrap()
+        .expect("works")
 }
 
 fn says(args: &[&str]) -> String {
     let output = deckle(args);
     let errors = String::from_utf8_lossy(&output.stderr);
     assert!(output.status.success(), "{args:?}: {errors}");
-    String::from_utf8(output.stdout).unwrap()
+    String::from_utf8(output.stdout).expect("works")
 }
 
 fn text(path: &Path) -> &str {
-    path.to_str().unwrap()
+    path.to_str().expect("works")
 }
 
 fn book_of_the_story(folder: &Path) -> PathBuf {
@@ -156,7 +156,7 @@ fn book_of_the_story(folder: &Path) -> PathBuf {
     says(&["set", text(&book), "set_aside.percent=25"]);
     for (kind, sheet) in SHEETS {
         let file = folder.join(format!("{kind}.csv"));
-        std::fs::write(&file, sheet).unwrap();
+        std::fs::write(&file, sheet).expect("works");
         says(&["bring", text(&book), kind, text(&file)]);
     }
     says(&["depreciate", text(&book), "--through", "2026-01-31"]);
@@ -174,12 +174,12 @@ fn shown(book: &Path, what: &str) -> Value {
         "2026-01-31",
         "--json",
     ]);
-    serde_json::from_str(&json).unwrap()
+    serde_json::from_str(&json).expect("works")
 }
 
 #[test]
 fn every_figure_is_the_one_worked_by_hand() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempfile::tempdir().expect("works");
     let book = book_of_the_story(folder.path());
     for (what, pointer, expected) in FIGURES {
         let json = shown(&book, what);
@@ -192,10 +192,10 @@ fn every_figure_is_the_one_worked_by_hand() {
     let trial = shown(&book, "trial");
     let accounts: Vec<(&str, &str, &str)> = trial["accounts"]
         .as_array()
-        .unwrap()
+        .expect("works")
         .iter()
         .map(|account| {
-            let of = |key: &str| account[key].as_str().unwrap();
+            let of = |key: &str| account[key].as_str().expect("works");
             (of("number"), of("debit"), of("credit"))
         })
         .collect();
@@ -205,10 +205,10 @@ fn every_figure_is_the_one_worked_by_hand() {
 
 #[test]
 fn a_quarter_of_the_profit_is_kept_back() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempfile::tempdir().expect("works");
     let book = book_of_the_story(folder.path());
     let json = says(&["show", text(&book), "set-aside", "--year", "2026", "--json"]);
-    let estimate: Value = serde_json::from_str(&json).unwrap();
+    let estimate: Value = serde_json::from_str(&json).expect("works");
     // 114.13 x 25 % = 28.5325
     assert_eq!(estimate["profit"], "114.13");
     assert_eq!(estimate["total"], "28.53");
@@ -216,7 +216,7 @@ fn a_quarter_of_the_profit_is_kept_back() {
 
 #[test]
 fn wear_is_posted_once_for_a_month() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempfile::tempdir().expect("works");
     let book = book_of_the_story(folder.path());
     says(&["depreciate", text(&book), "--through", "2026-01-31"]);
     let trial = shown(&book, "trial");
@@ -225,10 +225,10 @@ fn wear_is_posted_once_for_a_month() {
 
 #[test]
 fn a_figure_is_traced_to_its_receipt_and_into_the_years_folder() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempfile::tempdir().expect("works");
     let book = book_of_the_story(folder.path());
     let receipt = folder.path().join("paper.png");
-    std::fs::write(&receipt, b"\x89PNG\r\n\x1a\nnot much of a picture").unwrap();
+    std::fs::write(&receipt, b"\x89PNG\r\n\x1a\nnot much of a picture").expect("works");
 
     // From the account to the entry, from the entry to the receipt.
     let json = says(&[
@@ -243,7 +243,7 @@ fn a_figure_is_traced_to_its_receipt_and_into_the_years_folder() {
         "2026-01-31",
         "--json",
     ]);
-    let ledger: Value = serde_json::from_str(&json).unwrap();
+    let ledger: Value = serde_json::from_str(&json).expect("works");
     let line = &ledger["lines"][0];
     assert_eq!(line["debit"], "16.05");
     assert_eq!(line["party"], "Alderwick Paper Merchants");
@@ -259,7 +259,7 @@ fn a_figure_is_traced_to_its_receipt_and_into_the_years_folder() {
         "--out",
         text(&year),
     ]);
-    let read = |name: &str| std::fs::read_to_string(year.join(name)).unwrap();
+    let read = |name: &str| std::fs::read_to_string(year.join(name)).expect("works");
     assert!(
         read("profit.csv").contains(",Net profit,114.13,"),
         "{}",
@@ -272,17 +272,19 @@ fn a_figure_is_traced_to_its_receipt_and_into_the_years_folder() {
         missing.contains("Private seller") && missing.contains("Nimbleleaf"),
         "{missing}"
     );
-    let kept: Vec<_> = std::fs::read_dir(year.join("receipts")).unwrap().collect();
+    let kept: Vec<_> = std::fs::read_dir(year.join("receipts"))
+        .expect("works")
+        .collect();
     assert_eq!(kept.len(), 1);
 }
 
 #[test]
 fn a_payout_beyond_what_is_owed_is_told() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempfile::tempdir().expect("works");
     let book = book_of_the_story(folder.path());
     let sheet = folder.path().join("slip.csv");
     let slip = "channel,date,paid_into,amount\nHarebell Shop,2026-01-31,1000,642.20\n";
-    std::fs::write(&sheet, slip).unwrap();
+    std::fs::write(&sheet, slip).expect("works");
     let said = says(&["bring", text(&book), "payouts", text(&sheet)]);
     // 64.22 was owed
     assert!(

@@ -9,7 +9,7 @@ use serde_json::Value;
 
 /// Built once for all the tests here, which take turns: a book opens for one at a time.
 static BOOK: LazyLock<Mutex<(tempfile::TempDir, PathBuf)>> = LazyLock::new(|| {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempfile::tempdir().expect("works");
     let out = folder.path().join("demo");
     says(&["demo", "--no-window", "--out", text(&out)]);
     let book = out.join("fernhollow.deckle");
@@ -82,14 +82,14 @@ fn says(args: &[&str]) -> String {
         .env_remove("DISPLAY")
         .env_remove("WAYLAND_DISPLAY")
         .output()
-        .unwrap();
+        .expect("works");
     let errors = String::from_utf8_lossy(&output.stderr);
     assert!(output.status.success(), "{args:?}: {errors}");
-    String::from_utf8(output.stdout).unwrap()
+    String::from_utf8(output.stdout).expect("works")
 }
 
 fn text(path: &Path) -> &str {
-    path.to_str().unwrap()
+    path.to_str().expect("works")
 }
 
 /// What the program says of the book: a verb, what follows the book.
@@ -103,7 +103,7 @@ fn of_book(verb: &str, rest: &[&str]) -> String {
 fn shown(what: &str, from: &str, to: &str, more: &[&str]) -> Value {
     let mut args = vec![what, "--from", from, "--to", to, "--json"];
     args.extend(more);
-    serde_json::from_str(&of_book("show", &args)).unwrap()
+    serde_json::from_str(&of_book("show", &args)).expect("works")
 }
 
 #[test]
@@ -122,11 +122,11 @@ fn the_figures_are_those_of_the_sheets() {
 fn it_is_sound_and_long_enough() {
     of_book("check", &[]);
     let journal = shown("journal", FIRST, LAST, &[]);
-    let entries = journal["entries"].as_array().unwrap();
+    let entries = journal["entries"].as_array().expect("works");
     assert_eq!(entries.len(), 501);
     assert!(entries.len() >= 350);
     for entry in entries {
-        let date = entry["date"].as_str().unwrap();
+        let date = entry["date"].as_str().expect("works");
         assert!((FIRST..=LAST).contains(&date), "{entry}");
     }
 }
@@ -134,7 +134,7 @@ fn it_is_sound_and_long_enough() {
 #[test]
 fn each_channel_is_owed_what_is_left() {
     let json = shown("channels", FIRST, LAST, &[]);
-    let channels = json["channels"].as_array().unwrap();
+    let channels = json["channels"].as_array().expect("works");
     for (name, sold, fees, paid, due) in CHANNELS {
         let channel = channels
             .iter()
@@ -151,12 +151,12 @@ fn each_channel_is_owed_what_is_left() {
 fn no_money_is_spent_that_is_not_there() {
     for account in ["1000", "1010", "1020", "1200", "1220", "1300"] {
         let json = shown("ledger", FIRST, LAST, &["--account", account]);
-        let lines = json["lines"].as_array().unwrap();
+        let lines = json["lines"].as_array().expect("works");
         for (idx, line) in lines.iter().enumerate() {
             let ends_its_day = lines
                 .get(idx + 1)
                 .is_none_or(|next| next["date"] != line["date"]);
-            let balance = line["balance"].as_str().unwrap();
+            let balance = line["balance"].as_str().expect("works");
             assert!(
                 !ends_its_day || !balance.starts_with('-'),
                 "{account}: {line}"
