@@ -49,15 +49,17 @@ fn written() -> impl Strategy<Value = Written> {
         prop::option::of(1..1_000_000_i64),
         0..ProofState::ALL.len(),
     )
-        .prop_map(|(day, kind, words, accounts, tax, quantity, proof)| Written {
-            day,
-            kind,
-            words,
-            accounts,
-            tax_by_channel: tax,
-            quantity,
-            proof,
-        })
+        .prop_map(
+            |(day, kind, words, accounts, tax, quantity, proof)| Written {
+                day,
+                kind,
+                words,
+                accounts,
+                tax_by_channel: tax,
+                quantity,
+                proof,
+            },
+        )
 }
 
 fn step() -> impl Strategy<Value = Step> {
@@ -105,7 +107,8 @@ fn entry(book: &Book, told: &Written) -> JournalEntry {
         .accounts
         .iter()
         .map(|(place, minor)| {
-            let mut line = Line::debit(accounts[*place].id, Money::from_minor(*minor)).memo(memo.clone());
+            let mut line =
+                Line::debit(accounts[*place].id, Money::from_minor(*minor)).memo(memo.clone());
             line.quantity = told
                 .quantity
                 .map(|n| Quantity::new(rust_decimal::Decimal::new(n, 3)).expect("three decimals"));

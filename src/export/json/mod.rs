@@ -1,6 +1,7 @@
 //! Figures as JSON objects, with the keys that `assets/layouts.md` documents: amounts and dates are strings,
 //! every object carries its currency and the days it covers.
 
+mod lists;
 mod records;
 mod rooms;
 mod statements;
@@ -8,11 +9,14 @@ mod statements;
 use chrono::NaiveDate;
 use serde::Serialize;
 
+pub use lists::{
+    CostToStartJson, RecurringJson, START_CAUTION, SmallEquipmentJson, cost_to_start, recurring,
+    small_equipment,
+};
 pub use records::{AccountsJson, JournalJson, LedgerJson, accounts, journal, ledger, settings};
 pub use rooms::{
-    CapitalJson, ChannelsJson, CostToStartJson, EQUIPMENT_CAUTION, EquipmentJson, FreeToSpendJson,
-    NeedsJson, RecurringJson, START_CAUTION, SetAsideJson, SmallEquipmentJson, capital, channels,
-    cost_to_start, equipment, free_to_spend, needs, recurring, set_aside, small_equipment,
+    CapitalJson, ChannelsJson, EQUIPMENT_CAUTION, EquipmentJson, FreeToSpendJson, NeedsJson,
+    SetAsideJson, capital, channels, equipment, free_to_spend, needs, set_aside,
 };
 pub use statements::{BalanceJson, ProfitJson, TrialJson, balance, profit, trial};
 
