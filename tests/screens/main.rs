@@ -6,6 +6,7 @@
 mod forms_purchase;
 mod forms_selling;
 mod forms_support;
+mod rooms;
 mod shell;
 mod soft;
 mod support;

@@ -39,7 +39,8 @@ pub fn head_ui(
     let header = &model.posted.entry.header;
     let title = format!("Entry {}: {}", model.posted.number, header.kind.plain());
     ui.label(RichText::new(title).font(theme::heading()));
-    ui.label(&model.sentence);
+    let layout = egui::Layout::top_down(egui::Align::Min);
+    ui.with_layout(layout, |ui| ui.label(&model.sentence));
     ui.horizontal_wrapped(|ui| {
         soft(ui, &model.notes.join(". "));
         if let Some(other) = model.other

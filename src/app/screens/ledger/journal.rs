@@ -216,16 +216,26 @@ impl JournalPart {
         if count == 0 {
             return None;
         }
-        let columns = [
+        // Where there is little room, the accounts stay on the entry's own page.
+        let is_roomy = ui.available_width() >= 760.0;
+        let mut columns = vec![
             Column::figures("No.", 64.0),
             Column::words("Day", 96.0),
             Column::rest("What"),
-            Column::words("In the books", 260.0),
-            Column::figures("Amount", 104.0),
         ];
+        if is_roomy {
+            columns.push(Column::words("In the books", 240.0));
+        }
+        columns.push(Column::figures("Amount", 104.0));
         let rows = &mut self.rows;
         let pressed = data_table(ui, "journal", &columns, count, None, |idx| {
-            rows.get(idx).map(|row| row.cells.clone())
+            rows.get(idx).map(|row| {
+                let mut cells = row.cells.clone();
+                if !is_roomy && cells.len() > 3 {
+                    cells.remove(3);
+                }
+                cells
+            })
         });
         let number = pressed
             .and_then(|idx| self.rows.get(idx))
@@ -260,16 +270,16 @@ impl JournalPart {
                 &mut self.account,
                 &accounts,
             );
-            choice_chips(
-                ui,
-                "Time",
-                &mut self.is_all_time,
-                &[(false, "The period above"), (true, "All of the book")],
-            );
             if self.is_filtered() && quiet_button(ui, "Clear").clicked() {
                 *self = Self::default();
             }
         });
+        choice_chips(
+            ui,
+            "Time",
+            &mut self.is_all_time,
+            &[(false, "The period above"), (true, "All of the book")],
+        );
         if self.proof == Some(ProofState::Missing) {
             soft(ui, "Only entries whose receipt is still to be found.");
         }
