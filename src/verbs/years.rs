@@ -45,7 +45,20 @@ pub fn close(path: &Path, year: i32) -> Result<(), VerbError> {
     ))
 }
 
+/// A year that ended before the book began has nothing to close or to hand over.
+fn refuse_before_the_book(book: &Book, days: DateRange) -> Result<(), VerbError> {
+    if days.to >= book.first_day() {
+        return Ok(());
+    }
+    Err(VerbError::refused(format!(
+        "the book begins on {}; there is no year to {} in it",
+        show_day(book.first_day()),
+        show_day(days.to)
+    )))
+}
+
 fn close_year(book: &mut Book, days: DateRange) -> Result<Option<EntryNumber>, VerbError> {
+    refuse_before_the_book(book, days)?;
     let balances = book.balances_to(days.to)?;
     let entry = match closing_entry(book.chart(), &balances, days) {
         Ok(entry) => Some(entry),
@@ -117,7 +130,9 @@ pub fn year_end(
             )
         })?
     } else {
-        write(&Book::open(path)?, year, out, today)?
+        let book = Book::open(path)?;
+        refuse_before_the_book(&book, book.year_start().year_ending_in(year))?;
+        write(&book, year, out, today)?
     };
     if json {
         return print_json(&PackJson {

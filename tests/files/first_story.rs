@@ -292,3 +292,22 @@ fn a_payout_beyond_what_is_owed_is_told() {
         "{said}"
     );
 }
+
+#[test]
+fn a_year_before_the_book_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = book_of_the_story(folder.path());
+    let year = folder.path().join("year");
+    let output = deckle(&[
+        "year-end",
+        text(&book),
+        "--year",
+        "1999",
+        "--out",
+        text(&year),
+    ]);
+    assert_eq!(output.status.code(), Some(1));
+    let said = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(said.contains("the book begins on 1 Jan 2026"), "{said}");
+    assert!(!year.exists());
+}
