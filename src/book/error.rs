@@ -205,6 +205,9 @@ impl From<rusqlite::Error> for BookError {
                 rusqlite::Error::FromSqlConversionFailure(..)
                 | rusqlite::Error::InvalidColumnType(..)
                 | rusqlite::Error::IntegralValueOutOfRange(..) => Self::damaged(error.to_string()),
+                rusqlite::Error::ToSqlConversionFailure(_) => {
+                    Self::refused("a number is larger than a book takes")
+                }
                 other => Self::Sql(other.to_string()),
             };
         };

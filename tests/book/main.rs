@@ -5,6 +5,7 @@ mod attacks;
 mod beside;
 mod file;
 mod full_disk;
+mod layouts;
 mod paid_ahead;
 mod properties;
 mod sequences;
