@@ -67,20 +67,19 @@ impl AccountsPart {
     /// Shows them.
     pub fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
         let mut asked = None;
-        ui.horizontal_wrapped(|ui| {
-            choice_chips(
-                ui,
-                "Shown",
-                &mut self.shows_unused,
-                &[
-                    (false, "With a balance, or offered"),
-                    (true, "All, retired ones too"),
-                ],
-            );
-            if secondary_button(ui, "Add an account\u{2026}", "").clicked() {
-                self.edited = Some(EditDraft::new(cx));
-            }
-        });
+        choice_chips(
+            ui,
+            "Shown",
+            &mut self.shows_unused,
+            &[
+                (false, "With a balance, or offered"),
+                (true, "All, retired ones too"),
+            ],
+        );
+        ui.add_space(space::SMALL);
+        if secondary_button(ui, "Add an account\u{2026}", "").clicked() {
+            self.edited = Some(EditDraft::new(cx));
+        }
         ui.add_space(space::MEDIUM);
         if let Some(draft) = &mut self.edited {
             let (write, is_left) = draft.ui(ui, &self.groups);

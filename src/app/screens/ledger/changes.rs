@@ -53,7 +53,7 @@ impl ChangesPart {
             "Every change with its time and reason, newest first. Each is chained to the one before, so that a gap would show.",
         );
         let columns = [
-            Column::words("When", 140.0),
+            Column::words("When", 172.0),
             Column::figures("Entry", 64.0),
             Column::rest("What"),
             Column::words("Why", 260.0),

@@ -85,16 +85,19 @@ pub fn money_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<
 
 fn deeds_ui(ui: &mut Ui) -> Option<Action> {
     let mut asked = None;
-    ui.horizontal_wrapped(|ui| {
-        for (words, kind, term) in DEEDS {
-            if secondary_button(ui, words, "")
-                .on_hover_text(term)
-                .clicked()
-            {
-                asked = Some(Action::Start(FormWish::new(kind)));
+    let per_row = if ui.available_width() >= 880.0 { 6 } else { 3 };
+    for row in DEEDS.chunks(per_row) {
+        ui.horizontal(|ui| {
+            for (words, kind, term) in row {
+                if secondary_button(ui, words, "")
+                    .on_hover_text(*term)
+                    .clicked()
+                {
+                    asked = Some(Action::Start(FormWish::new(*kind)));
+                }
             }
-        }
-    });
+        });
+    }
     asked
 }
 

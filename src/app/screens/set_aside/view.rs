@@ -258,8 +258,8 @@ fn dates_ui(ui: &mut Ui, estimate: &Estimate, currency: &Currency) {
         card_heading(ui, "Dates").on_hover_text("Instalments of estimated tax");
         let columns = [
             Column::words("For", 1.0),
-            Column::words("Due", 1.1),
-            Column::figures("Needed", 96.0),
+            Column::words("Due", 1.4),
+            Column::figures("Needed", 76.0),
         ];
         let rows: Vec<Row> = estimate
             .instalments

@@ -10,11 +10,12 @@ pub use model::{Card, MonthBar, Step, Stretch, ToDo, TodayModel};
 pub use view::today_ui;
 
 use super::facts::Facts;
-use super::{explain, ledger, moves};
+use super::{entry, explain, ledger, moves};
 use crate::app::action::{Action, Write};
 use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
 use crate::happenings::Recording;
+use crate::ledger::EntryNumber;
 use crate::needs::NeedKind;
 use crate::reports;
 
@@ -25,6 +26,7 @@ pub struct TodayRoom {
     model: Option<TodayModel>,
     due: BTreeMap<i64, Result<Recording, String>>,
     used_up: Vec<Recording>,
+    without_purpose: Option<EntryNumber>,
 }
 
 impl Screen for TodayRoom {
@@ -36,6 +38,10 @@ impl Screen for TodayRoom {
         let facts = Facts::read(book, cx.period, cx.today)?;
         self.due.clear();
         self.used_up = reports::paid_ahead_recordings(book, cx.today)?;
+        self.without_purpose = match book.settings().purpose_above() {
+            Some(above) => book.entries_without_purpose(above)?.first().copied(),
+            None => None,
+        };
         for need in &facts.needs {
             if let NeedKind::RecurringDue(id) = need.kind {
                 self.due.insert(id, moves::confirm_recurring(book, id)?);
@@ -59,6 +65,10 @@ impl TodayRoom {
             Step::Start(wish) => Action::Start(wish),
             Step::Go(room) => Action::Go(room),
             Step::Explain(source) => explain::open(source),
+            Step::OpenWithoutPurpose => match self.without_purpose {
+                Some(number) => entry::open(number),
+                None => Action::Say("Every purchase says what it was for".to_owned()),
+            },
             Step::ShowMissing => ledger::open_missing_receipts(),
             Step::SkipRecurring(id) => Action::write(Write::SkipRecurring(id)),
             Step::ConfirmRecurring(id) => match self.due.get(&id) {

@@ -60,6 +60,8 @@ pub enum Step {
     SetAside(Money),
     /// Shows the entries whose receipt is missing.
     ShowMissing,
+    /// Opens the first purchase that lacks its purpose.
+    OpenWithoutPurpose,
     /// Shows where a figure comes from.
     Explain(Source),
     /// Goes to another room.
@@ -304,7 +306,7 @@ fn to_do(need: &Need) -> ToDo {
         NeedKind::Depreciation(_through) => ("Write down", Step::WriteWear, None),
         NeedKind::PaidAhead(_through) => ("Write down", Step::ReleasePaidAhead, None),
         NeedKind::ReceiptsMissing => ("Show", Step::ShowMissing, None),
-        NeedKind::PurposeMissing => ("Show", Step::Go(Room::Buy), None),
+        NeedKind::PurposeMissing => ("Open", Step::OpenWithoutPurpose, None),
         NeedKind::SetAside(amount) => ("Move", Step::SetAside(*amount), None),
         NeedKind::PayoutLate(channel) | NeedKind::HoldOver(channel) => (
             "Write payout",
