@@ -4,6 +4,7 @@
 #![cfg(feature = "window")]
 
 mod forms_purchase;
+mod forms_rooms;
 mod forms_selling;
 mod forms_support;
 mod rooms;

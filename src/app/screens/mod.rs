@@ -3,6 +3,7 @@
 //!
 //! A room has a model (rows made from the book, no drawing) and a view (drawing, no book); it only asks.
 
+pub mod buy;
 pub mod entry;
 pub mod equipment;
 pub mod explain;
@@ -11,6 +12,7 @@ pub mod first_run;
 pub mod ledger;
 pub mod money;
 mod moves;
+pub mod sell;
 pub mod set_aside;
 pub mod settings;
 pub mod today;
@@ -27,12 +29,13 @@ pub use facts::Facts;
 pub fn room(room: Room) -> Option<Box<dyn Screen>> {
     Some(match room {
         Room::Today => Box::new(today::TodayRoom::default()),
+        Room::Buy => Box::new(buy::BuyRoom::default()),
+        Room::Sell => Box::new(sell::SellRoom::default()),
         Room::Money => Box::new(money::MoneyRoom::default()),
         Room::Equipment => Box::new(equipment::EquipmentRoom::default()),
         Room::Ledger => Box::new(ledger::LedgerRoom::default()),
         Room::SetAside => Box::new(set_aside::SetAsideRoom::default()),
         Room::YearEnd => Box::new(year_end::YearEndRoom::default()),
-        Room::Buy | Room::Sell => return None,
     })
 }
 

@@ -1,0 +1,54 @@
+//! Sell: the shops with what they sold, kept and owe; sales by month; postage charged against postage paid.
+//! `model` reads it, `view` draws it.
+
+mod model;
+mod view;
+
+pub use model::{SaleRow, SellModel};
+
+use super::{entry, explain};
+use crate::app::action::{Action, FormWish};
+use crate::app::forms;
+use crate::app::screen::{Screen, ViewContext};
+use crate::book::{Book, BookError};
+use crate::ledger::{EntryKind, EntryNumber};
+
+/// What was pressed in the room.
+#[derive(Clone, Debug, PartialEq)]
+enum Pressed {
+    Entry(EntryNumber),
+    Explain(explain::Source),
+    Start(FormWish),
+    PaidShop,
+}
+
+/// The room.
+#[derive(Default)]
+pub struct SellRoom {
+    model: Option<SellModel>,
+}
+
+impl Screen for SellRoom {
+    fn title(&self) -> String {
+        "Sell".to_owned()
+    }
+
+    fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
+        self.model = Some(SellModel::read(book, cx.period, cx.today)?);
+        Ok(())
+    }
+
+    fn ui(&mut self, ui: &mut egui::Ui, cx: &ViewContext<'_>) -> Option<Action> {
+        Some(match view::sell_ui(ui, self.model.as_ref()?, cx)? {
+            Pressed::Entry(number) => entry::open(number),
+            Pressed::Explain(source) => explain::open(source),
+            Pressed::Start(wish) => Action::Start(wish),
+            Pressed::PaidShop => Action::Open(forms::open("channel-paid")?),
+        })
+    }
+}
+
+/// The wish for a sale's form.
+fn a_sale() -> FormWish {
+    FormWish::new(EntryKind::Sale)
+}

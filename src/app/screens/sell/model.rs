@@ -1,0 +1,140 @@
+//! What Sell says, read from the book after each change.
+//! Drawing is `view`.
+
+use chrono::NaiveDate;
+
+use crate::book::{Book, BookError, Closings, EntryFilter};
+use crate::dates::{DateRange, Month};
+use crate::ledger::{EntryKind, EntryNumber, PostedEntry, Role};
+use crate::money::Money;
+use crate::reports;
+use crate::statements::{ChannelSummary, PostageMonth, postage_by_month};
+
+/// Sales beyond this many are counted, not listed.
+const LISTED: usize = 30;
+
+/// A sale in the list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SaleRow {
+    /// The entry.
+    pub number: EntryNumber,
+    /// Its day.
+    pub date: NaiveDate,
+    /// What was sold.
+    pub what: String,
+    /// Its order number and where it was sold.
+    pub through: String,
+    /// At full price.
+    pub price: Money,
+}
+
+/// Everything in the room.
+#[derive(Clone, Debug)]
+pub struct SellModel {
+    /// Sales less discounts and refunds.
+    pub net_sales: Money,
+    /// What the shops owe today.
+    pub owed: Money,
+    /// What of it they hold back.
+    pub held: Money,
+    /// The shops in the period.
+    pub channels: Vec<ChannelSummary>,
+    /// Sales less discounts and refunds, month by month.
+    pub months: Vec<(DateRange, Money)>,
+    /// Postage charged and paid, month by month; months without any are left out.
+    pub postage: Vec<PostageMonth>,
+    /// The newest sales of the period.
+    pub rows: Vec<SaleRow>,
+    /// How many there are in the period.
+    pub n_sales: usize,
+    /// Whether nothing was ever sold and no shop is open.
+    pub is_empty: bool,
+}
+
+impl SellModel {
+    /// Reads it.
+    ///
+    /// # Errors
+    /// When the book cannot be read.
+    pub fn read(book: &Book, period: DateRange, today: NaiveDate) -> Result<Self, BookError> {
+        let profit = reports::profit(book, period)?;
+        let by_month = reports::profit_by_month(book, period)?;
+        let balances: Vec<(DateRange, crate::ledger::Balances)> = book
+            .monthly(period, Closings::Without)?
+            .into_iter()
+            .map(|(month, balances): (Month, _)| (month.range(), balances))
+            .collect();
+        let postage = postage_by_month(book.chart(), &balances)?
+            .into_iter()
+            .filter(|month| !(month.charged.is_zero() && month.paid.is_zero()))
+            .collect();
+        let due = reports::channels_due(book, today)?;
+        let mut held = Money::ZERO;
+        for channel in book.chart().channels() {
+            held += book.held(channel.id, today)?;
+        }
+        let filter = EntryFilter {
+            kind: Some(EntryKind::Sale),
+            ..EntryFilter::in_range(period)
+        };
+        let numbers = book.entry_numbers(&filter)?;
+        let newest: Vec<EntryNumber> = numbers.iter().rev().take(LISTED).copied().collect();
+        let any = book.last_entry(EntryKind::Sale, None)?;
+        let owed: Money = due.iter().map(|channel| channel.due).sum();
+        Ok(Self {
+            net_sales: profit.totals.net_sales,
+            owed,
+            held,
+            channels: reports::channels(book, period)?,
+            months: by_month
+                .into_iter()
+                .map(|(month, statement)| (month.range(), statement.totals.net_sales))
+                .collect(),
+            postage,
+            rows: book
+                .entries(&newest)?
+                .iter()
+                .map(|posted| row(book, posted))
+                .collect(),
+            n_sales: numbers.len(),
+            is_empty: any.is_none() && owed.is_zero(),
+        })
+    }
+}
+
+fn row(book: &Book, posted: &PostedEntry) -> SaleRow {
+    let header = &posted.entry.header;
+    let chart = book.chart();
+    let sold = posted.entry.lines().iter().filter(|line| {
+        line.amount.is_negative()
+            && chart.account(line.account).is_ok_and(|account| {
+                account.class == crate::ledger::AccountClass::Income
+                    && account.role != Some(Role::PostageCharged)
+            })
+    });
+    let (mut price, mut things) = (Money::ZERO, Vec::new());
+    for line in sold {
+        price += line.credit_amount();
+        let thing = line.memo.trim();
+        if !thing.is_empty() && !things.contains(&thing) {
+            things.push(thing);
+        }
+    }
+    let what = match (things.is_empty(), header.memo.trim().is_empty()) {
+        (false, _) => things.join(", "),
+        (true, false) => header.memo.trim().to_owned(),
+        (true, true) => "a sale".to_owned(),
+    };
+    let through = [header.reference.trim(), header.party.trim()]
+        .into_iter()
+        .filter(|part| !part.is_empty())
+        .collect::<Vec<_>>()
+        .join(", ");
+    SaleRow {
+        number: posted.number,
+        date: header.date,
+        what,
+        through,
+        price,
+    }
+}

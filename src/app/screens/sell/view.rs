@@ -1,0 +1,359 @@
+//! Sell as it is drawn.
+//! What it says is worked out in `model`.
+
+use egui::{RichText, Ui};
+
+use super::model::SellModel;
+use super::{Pressed, a_sale};
+use crate::app::action::FormWish;
+use crate::app::charts::{MonthBar, month_bars};
+use crate::app::forms::parts;
+use crate::app::screen::ViewContext;
+use crate::app::screens::explain::{ProfitFigure, Source};
+use crate::app::theme::{self, space};
+use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
+use crate::app::widgets::{
+    card, card_heading, empty_state, primary_button, secondary_button, soft,
+};
+use crate::dates::{Month, show_day};
+use crate::ledger::EntryKind;
+use crate::money::Money;
+
+/// Shows the room.
+#[must_use]
+pub(super) fn sell_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pressed> {
+    if model.is_empty {
+        ui.label(RichText::new("Nothing was sold yet.").font(theme::heading()));
+        ui.add_space(space::MEDIUM);
+        let begun = empty_state(
+            ui,
+            "What this room is for",
+            "Every sale at its full price, with each fee the shop takes on its own line; what the shops (sales channels) still \
+             owe you, what they hold back, and whether the postage you charge pays for the labels.",
+            "Write down a sale",
+        );
+        return begun.then(|| Pressed::Start(a_sale()));
+    }
+    let mut pressed = heading_ui(ui, model, cx);
+    ui.add_space(space::LARGE);
+    pressed = pressed.or(channels_ui(ui, model, cx));
+    ui.add_space(space::LARGE);
+    let mut other = None;
+    parts::two_columns(
+        ui,
+        &mut other,
+        |ui, other| {
+            let found = months_ui(ui, model, cx);
+            ui.add_space(space::LARGE);
+            *other = found.or(recent_ui(ui, model, cx));
+        },
+        |ui, other| {
+            let found = postage_ui(ui, model, cx);
+            if found.is_some() {
+                *other = found;
+            }
+        },
+    );
+    pressed.or(other)
+}
+
+fn heading_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pressed> {
+    let mut pressed = None;
+    let words = format!(
+        "You sold for {}; the shops owe you {}.",
+        cx.show(model.net_sales),
+        cx.show(model.owed)
+    );
+    let heading = egui::Label::new(RichText::new(words).font(theme::heading()))
+        .sense(egui::Sense::click())
+        .wrap();
+    if ui
+        .add(heading)
+        .on_hover_text("Where this comes from")
+        .clicked()
+    {
+        pressed = Some(Pressed::Explain(Source::Profit(
+            ProfitFigure::NetSales,
+            cx.period,
+        )));
+    }
+    let held = if model.held.is_positive() {
+        format!(
+            " {} of what they owe is held back for now.",
+            cx.show(model.held)
+        )
+    } else {
+        String::new()
+    };
+    soft(
+        ui,
+        &format!(
+            "Sales less discounts and refunds (net sales), {}.{held}",
+            cx.period_label
+        ),
+    );
+    ui.add_space(space::MEDIUM);
+    ui.horizontal_wrapped(|ui| {
+        if primary_button(ui, "I sold something", "").clicked() {
+            pressed = Some(Pressed::Start(a_sale()));
+        }
+        let others = [
+            (
+                "A shop paid out",
+                EntryKind::Payout,
+                "It settles what the shop owes; it is no sale",
+            ),
+            (
+                "I gave money back",
+                EntryKind::Refund,
+                "A refund: sales return and allowance",
+            ),
+        ];
+        for (words, kind, about) in others {
+            if secondary_button(ui, words, "")
+                .on_hover_text(about)
+                .clicked()
+            {
+                pressed = Some(Pressed::Start(FormWish::new(kind)));
+            }
+        }
+        if secondary_button(ui, "I paid a shop", "")
+            .on_hover_text("When its fees came to more than the sales")
+            .clicked()
+        {
+            pressed = Some(Pressed::PaidShop);
+        }
+    });
+    pressed
+}
+
+fn channels_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pressed> {
+    let mut pressed = None;
+    card(ui, |ui| {
+        card_heading(ui, "Shops").on_hover_text("Sales channels: each owes you its payouts due");
+        soft(
+            ui,
+            "Sold at full price with postage, less discounts; then what was given back, kept as fees and paid out.",
+        );
+        let shops: Vec<_> = model
+            .channels
+            .iter()
+            .filter(|one| one.sales_count > 0 || !one.still_due.is_zero() || !one.payouts.is_zero())
+            .collect();
+        if shops.is_empty() {
+            soft(ui, "No shop sold, paid or owes anything in this period.");
+            return;
+        }
+        let columns = [
+            Column::words("Shop", 1.0),
+            Column::figures("Sales", 54.0),
+            Column::figures("Sold", 84.0),
+            Column::figures("Given back", 84.0),
+            Column::figures("Fees", 78.0),
+            Column::figures("Paid out", 84.0),
+            Column::figures("Still due", 84.0),
+            Column::figures("Held", 70.0),
+        ];
+        let sold = |one: &crate::statements::ChannelSummary| {
+            one.gross_sales - one.discounts + one.postage + one.tax_ours
+        };
+        let mut rows: Vec<Row> = shops
+            .iter()
+            .map(|one| {
+                Row::line(vec![
+                    Cell::opens(one.name.clone()),
+                    Cell::text(one.sales_count.to_string()),
+                    Cell::opens(cx.show(sold(one))),
+                    Cell::opens(cx.show(one.refunds)),
+                    Cell::opens(cx.show(one.fees)),
+                    Cell::opens(cx.show(one.payouts)),
+                    Cell::opens(cx.show(one.still_due)),
+                    Cell::text(cx.show(one.held)),
+                ])
+            })
+            .collect();
+        let sum = |pick: &dyn Fn(&crate::statements::ChannelSummary) -> Money| {
+            cx.show(shops.iter().map(|one| pick(one)).sum())
+        };
+        rows.push(Row::last(vec![
+            Cell::text("Together"),
+            Cell::text(
+                shops
+                    .iter()
+                    .map(|one| one.sales_count)
+                    .sum::<usize>()
+                    .to_string(),
+            ),
+            Cell::text(sum(&sold)),
+            Cell::text(sum(&|one| one.refunds)),
+            Cell::text(sum(&|one| one.fees)),
+            Cell::text(sum(&|one| one.payouts)),
+            Cell::text(sum(&|one| one.still_due)),
+            Cell::text(sum(&|one| one.held)),
+        ]));
+        if let Some((row, _)) = paper_table(ui, "shops", &columns, &rows) {
+            pressed = shops
+                .get(row)
+                .map(|one| Pressed::Explain(Source::Channel(one.account)));
+        }
+        if let Some(words) = kept_words(model, cx) {
+            ui.add_space(space::SMALL);
+            ui.label(words);
+        }
+    });
+    pressed
+}
+
+/// "Of each 10.00 the buyers paid, the shops kept 1.17."
+fn kept_words(model: &SellModel, cx: &ViewContext<'_>) -> Option<String> {
+    let paid: Money = model
+        .channels
+        .iter()
+        .map(|one| one.gross_sales - one.discounts + one.postage)
+        .sum();
+    let fees: Money = model.channels.iter().map(|one| one.fees).sum();
+    if !paid.is_positive() || !fees.is_positive() {
+        return None;
+    }
+    let ten = Money::from_minor(10 * 10_i64.pow(cx.currency.decimals()));
+    let kept = ten.times(
+        rust_decimal::Decimal::from(fees.minor()) / rust_decimal::Decimal::from(paid.minor()),
+    );
+    Some(format!(
+        "Of each {} that buyers paid, the shops kept {}.",
+        cx.show(ten),
+        cx.show(kept)
+    ))
+}
+
+fn months_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pressed> {
+    let mut pressed = None;
+    card(ui, |ui| {
+        card_heading(ui, "Sales by month").on_hover_text("Net sales");
+        soft(
+            ui,
+            "Sales less discounts and refunds. Open a month to see what is in it.",
+        );
+        let bars: Vec<MonthBar> = model
+            .months
+            .iter()
+            .map(|(range, amount)| MonthBar {
+                label: Month::of(range.from).name().chars().take(3).collect(),
+                amount: *amount,
+            })
+            .collect();
+        if let Some((range, _)) = month_bars(ui, "sales by month", &bars, cx.currency, 170.0)
+            .and_then(|idx| model.months.get(idx))
+        {
+            pressed = Some(Pressed::Explain(Source::Profit(
+                ProfitFigure::NetSales,
+                *range,
+            )));
+        }
+    });
+    pressed
+}
+
+fn postage_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pressed> {
+    let mut pressed = None;
+    card(ui, |ui| {
+        card_heading(ui, "Postage")
+            .on_hover_text("Postage charged to customers against postage and carriage paid");
+        if model.postage.is_empty() {
+            soft(
+                ui,
+                "Whether the postage you charge pays for the labels stands here, month by month.",
+            );
+            return;
+        }
+        let difference: Money = model.postage.iter().map(|month| month.difference).sum();
+        ui.label(if difference.is_negative() {
+            format!("{}, you lost this much on parcels.", cx.show(difference))
+        } else {
+            format!(
+                "The postage charged paid for the labels, and {} more.",
+                cx.show(difference)
+            )
+        });
+        ui.add_space(space::SMALL);
+        let columns = [
+            Column::words("Month", 1.0),
+            Column::figures("Charged", 80.0),
+            Column::figures("Paid", 80.0),
+            Column::figures("Difference", 84.0),
+        ];
+        let mut rows: Vec<Row> = model
+            .postage
+            .iter()
+            .map(|month| {
+                Row::line(vec![
+                    Cell::text(Month::of(month.range.from).to_string()),
+                    Cell::opens(cx.show(month.charged)),
+                    Cell::opens(cx.show(month.paid)),
+                    Cell::text(cx.show(month.difference)),
+                ])
+            })
+            .collect();
+        rows.push(Row::last(vec![
+            Cell::text("Together"),
+            Cell::text(cx.show(model.postage.iter().map(|month| month.charged).sum())),
+            Cell::text(cx.show(model.postage.iter().map(|month| month.paid).sum())),
+            Cell::text(cx.show(difference)),
+        ]));
+        if let Some((row, column)) = paper_table(ui, "postage", &columns, &rows)
+            && let Some(month) = model.postage.get(row)
+        {
+            let role = if column == 1 {
+                crate::ledger::Role::PostageCharged
+            } else {
+                crate::ledger::Role::Postage
+            };
+            pressed = cx
+                .chart
+                .role(role)
+                .ok()
+                .map(|account| Pressed::Explain(Source::Movement(account, month.range)));
+        }
+    });
+    pressed
+}
+
+fn recent_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pressed> {
+    let mut pressed = None;
+    card(ui, |ui| {
+        card_heading(ui, "Sold lately").on_hover_text("Sales of the period, newest first");
+        if model.rows.is_empty() {
+            soft(ui, "Nothing was sold in this period; choose another above.");
+            return;
+        }
+        let columns = [
+            Column::narrow("When", 88.0),
+            Column::words("What", 1.6),
+            Column::words("Order, shop", 1.2),
+            Column::figures("Full price", 84.0),
+        ];
+        let rows: Vec<Row> = model
+            .rows
+            .iter()
+            .map(|row| {
+                Row::line(vec![
+                    Cell::soft(show_day(row.date)),
+                    Cell::opens(row.what.clone()),
+                    Cell::soft(row.through.clone()),
+                    Cell::opens(cx.show(row.price)),
+                ])
+            })
+            .collect();
+        if let Some((row, _)) = paper_table(ui, "sold lately", &columns, &rows) {
+            pressed = model.rows.get(row).map(|row| Pressed::Entry(row.number));
+        }
+        let more = model.n_sales - model.rows.len().min(model.n_sales);
+        if more > 0 {
+            soft(
+                ui,
+                &format!("{more} earlier ones in this period; the journal in Ledger has them all."),
+            );
+        }
+    });
+    pressed
+}
