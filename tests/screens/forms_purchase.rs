@@ -68,7 +68,7 @@ fn what_is_missing_is_said_beside_its_field_and_nothing_is_written() {
     let (_folder, book) = new_book();
     let mut window = window(book);
     open_form(&mut window, "bought");
-    assert!(!says(&window, "say from whom you bought it") || says(&window, "Still to say"));
+    assert!(!says(&window, "say from whom you bought it") || says(&window, "Nothing yet"));
     write_down(&mut window);
     assert!(says(&window, "say what it cost"));
     assert!(says(&window, "say which kind it is"));

@@ -113,7 +113,7 @@ impl Problems {
         match self.all.iter().find(|problem| !problem.is_missing) {
             Some(problem) => format!("Not yet: {}.", problem.message),
             None => match self.all.first() {
-                Some(problem) => format!("Still to say: {}.", problem.message),
+                Some(problem) => format!("Nothing yet: {}.", problem.message),
                 None => "Nothing is written yet.".to_owned(),
             },
         }

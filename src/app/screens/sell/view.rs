@@ -278,16 +278,16 @@ fn postage_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pr
         ui.add_space(space::SMALL);
         let columns = [
             Column::words("Month", 1.0),
-            Column::figures("Charged", 80.0),
-            Column::figures("Paid", 80.0),
-            Column::figures("Difference", 84.0),
+            Column::figures("Charged", 60.0),
+            Column::figures("Paid", 60.0),
+            Column::figures("Difference", 68.0),
         ];
         let mut rows: Vec<Row> = model
             .postage
             .iter()
             .map(|month| {
                 Row::line(vec![
-                    Cell::text(Month::of(month.range.from).to_string()),
+                    Cell::text(short_month(month.range.from)),
                     Cell::opens(cx.show(month.charged)),
                     Cell::opens(cx.show(month.paid)),
                     Cell::text(cx.show(month.difference)),
@@ -316,6 +316,12 @@ fn postage_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pr
         }
     });
     pressed
+}
+
+/// `Sep 26`, short enough for a narrow column.
+fn short_month(day: chrono::NaiveDate) -> String {
+    let name: String = Month::of(day).name().chars().take(3).collect();
+    format!("{name} {}", day.format("%y"))
 }
 
 fn recent_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pressed> {
