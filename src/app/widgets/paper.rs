@@ -320,8 +320,10 @@ fn table_row(
         let place = Rect::from_min_size(pos2(at, rect.top() + space_above), galley.size());
         ui.painter().galley(place.min, galley, cell_color(ui, cell));
         if cell.opens {
-            let title = columns.get(idx).map_or("", |c| c.title.as_str());
-            let label = opening_label(first, title, &cell.text, idx);
+            let label = columns.get(idx).map_or_else(
+                || cell.text.clone(),
+                |column| opening_label(first, column, &cell.text, idx),
+            );
             if opening_cell(ui, (salt.0, salt.1, idx), place, &label) {
                 opened = Some(idx);
             }
@@ -331,13 +333,19 @@ fn table_row(
     opened
 }
 
-/// What a screen reader says of a figure that opens.
-fn opening_label(first: &str, title: &str, text: &str, column: usize) -> String {
-    let parts: Vec<&str> = [if column == 0 { "" } else { first }, title, text]
-        .into_iter()
-        .filter(|part| !part.is_empty())
-        .collect();
-    format!("{}: where this comes from", parts.join(" "))
+/// What a screen reader says of a cell that opens: a figure with its row and column, a name, or a deed with its row.
+fn opening_label(first: &str, column: &Column, text: &str, idx: usize) -> String {
+    if column.title.is_empty() {
+        return format!("{text} {first}");
+    }
+    if column.is_figures {
+        return format!("{first} {} {text}: where this comes from", column.title);
+    }
+    if idx == 0 {
+        format!("Open {text}")
+    } else {
+        format!("Open {first} {text}")
+    }
 }
 
 fn opening_cell(ui: &Ui, salt: (&str, usize, usize), place: Rect, label: &str) -> bool {
