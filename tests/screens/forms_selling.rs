@@ -99,6 +99,25 @@ fn a_refund_finds_its_sale_by_the_order_number_and_refuses_more_than_is_left() {
     assert!(booked.contains(&("4020".to_owned(), 400)), "{booked:?}");
 }
 
+#[test]
+fn a_sale_without_a_number_is_not_given_back_twice() {
+    let (_folder, mut book) = new_book();
+    shop(&mut book);
+    let mut window = window(book);
+    open_form(&mut window, "sold");
+    fill(&mut window, "What", "A5 notebook");
+    fill(&mut window, "Full price", "24.00");
+    write_down(&mut window);
+    press(&mut window, "Keep for later");
+    for _round in 0..2 {
+        open_form(&mut window, "customer money back");
+        super::forms_support::pick(&mut window, "Which sale", "A5");
+        write_down(&mut window);
+    }
+    assert_eq!(count(&window), 2, "the second refund is refused");
+    assert!(says(&window, "given back already"));
+}
+
 fn press_place(window: &mut egui_kittest::Harness<'_, deckle::app::App>, place: &str) {
     super::forms_support::select(window, "Through which shop, or paid into", place);
 }

@@ -16,7 +16,7 @@ use super::short::{ShortDraft, ShortKind};
 use super::short_view::short_ui;
 use super::{FormEvent, Wish};
 use crate::happenings::{Payment, Recording};
-use crate::ledger::{EntryNumber, JournalEntry};
+use crate::ledger::{EntryKind, EntryNumber, JournalEntry};
 use crate::recurring::Recurring;
 
 /// A form being typed.
@@ -250,7 +250,7 @@ impl Draft {
     /// # Errors
     /// Everything that is missing or wrong.
     pub fn outcome(&self, facts: &Facts) -> Result<Outcome, Vec<Problem>> {
-        let record = |recording| Outcome::Record(Box::new(recording));
+        let record = |recording| Outcome::Record(Box::new(with_key(recording, facts)));
         let outcome = match self {
             Self::Purchase(draft) => draft.recording(facts).map(record),
             Self::Sale(draft) => draft.recording(facts).map(record),
@@ -328,6 +328,16 @@ impl Draft {
         }
         None
     }
+}
+
+/// A sale or purchase without a number of its own gets a key, so that its refunds find it and none is given back twice.
+fn with_key(mut recording: Recording, facts: &Facts) -> Recording {
+    let header = &mut recording.entry.header;
+    let has_refunds = matches!(header.kind, EntryKind::Sale | EntryKind::Purchase);
+    if has_refunds && header.document.trim().is_empty() {
+        header.document = format!("{}-{}", header.kind, facts.next_entry);
+    }
+    recording
 }
 
 fn filled_short(kind: ShortKind, wish: &Wish, facts: &Facts) -> ShortDraft {

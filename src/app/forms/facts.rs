@@ -60,6 +60,8 @@ pub struct Facts {
     pub book_path: std::path::PathBuf,
     /// The name of the business.
     pub business_name: String,
+    /// The number that the next entry will have.
+    pub next_entry: u64,
     /// What was looked up for the form that is open.
     pub asked: Asked,
     seen: u64,
@@ -136,6 +138,7 @@ impl Facts {
                 .collect(),
             book_path: book.path().to_path_buf(),
             business_name: settings.business_name().to_owned(),
+            next_entry: book.entry_count()? + 1,
             asked: Asked::default(),
             seen: book.revision(),
         })

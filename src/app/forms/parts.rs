@@ -107,9 +107,10 @@ pub fn select<T: Clone + PartialEq>(
         } else {
             ui.available_width()
         };
+        ui.spacing_mut().interact_size.y = space::FIELD;
         let shown = ComboBox::from_id_salt(("select", label))
             .selected_text(words)
-            .width(width - 8.0)
+            .width(width)
             .truncate()
             .show_ui(ui, |ui| {
                 for (value, words) in choices {
