@@ -2,12 +2,12 @@
 //! `source` names the figure, `model` works the answer out, `view` draws it; the window keeps the way back.
 
 mod model;
+mod rooms;
 mod source;
 mod view;
 
-pub use model::{
-    EntryRow, Explanation, TermRow, explain, in_words, natural, source_of_estimate, what_was_it,
-};
+pub use model::{EntryRow, Explanation, TermRow, explain, in_words, natural, what_was_it};
+pub use rooms::source_of_estimate;
 pub use source::{BalanceFigure, ProfitFigure, Source};
 pub use view::{Pressed, explanation_ui};
 
