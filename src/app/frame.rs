@@ -119,31 +119,42 @@ fn top_bar(ui: &mut Ui, open: &mut Open, today: NaiveDate, opens_period: bool) -
     }
     .to_owned();
     let mut palette_wanted = None;
-    egui::Sides::new()
-        .height(38.0)
-        .shrink_left()
-        .truncate()
-        .show(
-            ui,
-            |ui| {
-                ui.label(RichText::new(name).font(theme::card_heading()));
-                ui.add_space(space::MEDIUM);
-                actions.extend(period_menu(ui, open, today, opens_period));
-            },
-            |ui| {
-                if widgets::primary_button(ui, "What happened?", "Ctrl N").clicked() {
-                    palette_wanted = Some(PaletteKind::Happened);
-                }
-                ui.add_space(space::MEDIUM);
-                if find_button(ui).clicked() {
-                    palette_wanted = Some(PaletteKind::Find);
-                }
-            },
-        );
+    // Where a large scale leaves little room the bar has two rows.
+    let is_narrow = ui.available_width() < 760.0;
+    if is_narrow {
+        ui.horizontal(|ui| {
+            ui.label(RichText::new(&name).font(theme::card_heading()));
+            actions.extend(period_menu(ui, open, today, opens_period));
+        });
+        ui.horizontal(|ui| palette_wanted = record_and_find(ui));
+    } else {
+        egui::Sides::new()
+            .height(38.0)
+            .shrink_left()
+            .truncate()
+            .show(
+                ui,
+                |ui| {
+                    ui.label(RichText::new(&name).font(theme::card_heading()));
+                    ui.add_space(space::MEDIUM);
+                    actions.extend(period_menu(ui, open, today, opens_period));
+                },
+                |ui| palette_wanted = record_and_find(ui),
+            );
+    }
     if let Some(kind) = palette_wanted {
         open.open_palette(kind);
     }
     actions
+}
+
+fn record_and_find(ui: &mut Ui) -> Option<PaletteKind> {
+    let records = widgets::primary_button(ui, "What happened?", "Ctrl N").clicked();
+    ui.add_space(space::MEDIUM);
+    if find_button(ui).clicked() {
+        return Some(PaletteKind::Find);
+    }
+    records.then_some(PaletteKind::Happened)
 }
 
 fn find_button(ui: &mut Ui) -> egui::Response {
@@ -175,15 +186,15 @@ fn period_menu(ui: &mut Ui, open: &mut Open, today: NaiveDate, opens: bool) -> O
         egui::Popup::toggle_id(ui.ctx(), egui::Popup::default_response_id(&response));
     }
     let mut action = None;
-    egui::Popup::menu(&response)
+    egui::Popup::from_toggle_button_response(&response)
         .close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside)
         .show(|ui| {
-            ui.set_min_width(280.0);
+            ui.set_width(400.0);
             for choice in PeriodChoice::NAMED {
                 let range = choice.range(&super::book_days(&open.book, today));
                 let second = super::period::in_words(range, today);
                 let row = widgets::list_row(ui, open.choice == choice, choice.name(), &second);
-                if opens && choice == PeriodChoice::ThisMonth {
+                if opens && choice == open.choice {
                     row.request_focus();
                 }
                 if row.clicked() {
