@@ -354,7 +354,7 @@ fn scrolled<R>(ui: &mut Ui, salt: &str, content: impl FnOnce(&mut Ui) -> R) -> R
         .inner
 }
 
-fn over(app: &mut App, ui: &mut Ui) -> Vec<Action> {
+fn over(app: &mut App, ui: &Ui) -> Vec<Action> {
     let ctx = ui.ctx().clone();
     let today = (app.today)();
     let mut step = None;
@@ -372,11 +372,7 @@ fn over(app: &mut App, ui: &mut Ui) -> Vec<Action> {
                 actions.extend(chosen);
             }
         }
-        Some(Over::Keys) => {
-            if widgets::key_list(&ctx, keys::LIST) {
-                open.over = None;
-            }
-        }
+        Some(Over::Keys) if widgets::key_list(&ctx, keys::LIST) => open.over = None,
         Some(Over::OtherBook(first)) => {
             let modal = egui::Modal::new(egui::Id::unique("other book"));
             let modal = widgets::over(&ctx, modal).show(&ctx, |ui| {

@@ -138,7 +138,7 @@ impl Palette {
     }
 
     /// Draws the list. The outer `None` while it is open; then what was chosen, if anything.
-    pub(super) fn ui(&mut self, ui: &mut Ui) -> Option<Option<Action>> {
+    pub(super) fn ui(&mut self, ui: &Ui) -> Option<Option<Action>> {
         let (title, label) = match self.kind {
             PaletteKind::Happened => ("What happened?", "Type a word of it"),
             PaletteKind::Find => ("Find anything", "Part of a name, a word, an amount, a day"),

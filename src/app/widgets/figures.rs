@@ -23,7 +23,7 @@ pub fn figure_card(ui: &mut Ui, figure: FigureCard<'_>) -> Response {
     let inner = ui.scope_builder(UiBuilder::new().sense(Sense::click()), |ui| {
         let response = ui.response();
         let colours = palette(ui);
-        let shown = card(ui, |ui| {
+        card(ui, |ui| {
             ui.set_min_height(92.0);
             soft(ui, figure.label);
             let colour = if response.hovered() {
@@ -38,7 +38,6 @@ pub fn figure_card(ui: &mut Ui, figure: FigureCard<'_>) -> Response {
             );
             soft(ui, figure.second);
         });
-        let () = shown;
     });
     let response = inner.response;
     let name = format!("{}: {}, {}", figure.label, figure.figure, figure.second);
