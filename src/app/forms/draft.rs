@@ -292,7 +292,7 @@ impl Draft {
     /// Adds a line, where a form has lines.
     pub fn add_line(&mut self) {
         match self {
-            Self::Purchase(draft) => draft.lines.push(LineDraft::default()),
+            Self::Purchase(draft) => draft.lines.push(LineDraft::added()),
             Self::Sale(draft) => draft.lines.push(SaleLineDraft::default()),
             Self::Manual(draft) => draft.lines.push(super::rare::ManualLine::default()),
             _ => {}

@@ -15,6 +15,8 @@ use crate::money::{Money, Percent};
 /// One line being typed.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct LineDraft {
+    /// Whether it was just added, so that the keyboard goes to it.
+    pub takes_focus: bool,
     /// What it is.
     pub what: String,
     /// How many.
@@ -190,6 +192,15 @@ pub struct Proposed {
 }
 
 impl LineDraft {
+    /// A line just added.
+    #[must_use]
+    pub fn added() -> Self {
+        Self {
+            takes_focus: true,
+            ..Self::default()
+        }
+    }
+
     /// Whether nothing was typed on it.
     #[must_use]
     pub fn is_empty(&self) -> bool {

@@ -42,7 +42,8 @@ pub fn line_ui(
                 let label = label("What", idx);
                 let field = Field::new(&label)
                     .width(width)
-                    .problem(problems.on("description", idx));
+                    .problem(problems.on("description", idx))
+                    .take_focus(std::mem::take(&mut line.takes_focus));
                 suggest_field(ui, field, &mut line.what, &facts.things(supplier));
             }
             1 => kind_ui(ui, idx, line, supplier, facts, problems, width),
@@ -103,7 +104,7 @@ fn label(words: &str, idx: usize) -> String {
     if idx == 0 {
         words.to_owned()
     } else {
-        format!("{words}, line {}", idx + 1)
+        format!("{words} {}", idx + 1)
     }
 }
 

@@ -73,7 +73,7 @@ fn later_ui(ui: &mut Ui, draft: &mut PurchaseDraft, facts: &Facts, problems: &Pr
             .on_hover_text("Ctrl+L")
             .clicked()
         {
-            draft.lines.push(LineDraft::default());
+            draft.lines.push(LineDraft::added());
         }
         if !draft.is_more
             && quiet_button(ui, "More on this receipt")

@@ -73,7 +73,7 @@ fn lines_ui(
                 if idx == 0 {
                     words.to_owned()
                 } else {
-                    format!("{words}, line {}", idx + 1)
+                    format!("{words} {}", idx + 1)
                 }
             };
             cells(ui, &columns, &[0, 2, 1], |ui, cell, width| match cell {
