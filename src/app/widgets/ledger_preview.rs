@@ -41,7 +41,7 @@ fn lines(ui: &mut Ui, entry: &JournalEntry, chart: &Chart, currency: &Currency) 
         .iter()
         .map(|line| {
             let figures = vec![show(line.debit_amount()), show(line.credit_amount())];
-            StatementRow::new(chart.title(line.account), figures).second(line.memo.clone())
+            StatementRow::new(chart.title(line.account), figures)
         })
         .collect();
     let total = currency.statement(entry.total());

@@ -163,7 +163,13 @@ fn statement_row(
                     RichText::new(&row.label).font(theme::bold())
                 }
             };
-            ui.add(egui::Label::new(label.color(colours.ink)).truncate());
+            let name = egui::Label::new(label.color(colours.ink));
+            // A name that stands alone may take a second line rather than be cut off.
+            if row.second.is_empty() {
+                ui.add(name.wrap());
+            } else {
+                ui.add(name.truncate());
+            }
             if !row.second.is_empty() {
                 let second = RichText::new(&row.second)
                     .font(theme::small())
