@@ -1,7 +1,7 @@
 //! The forms: one question each in plain words, with the entry they write beside them as it is typed.
 //! A form is a draft (plain text, pure, testable), the way it is drawn, and [`FormScreen`] around it.
 //!
-//! A new form is a draft that makes its happening, a function that draws it, and an arm in [`draft`].
+//! A new form is a draft that makes its happening, a function that draws it, and an arm in `draft`.
 
 mod draft;
 pub mod facts;
