@@ -161,6 +161,9 @@ pub enum Verb {
         /// The financial year, by the calendar year it ends in
         #[arg(long)]
         year: i32,
+        /// Close it though it is not over yet; its remaining days are locked too
+        #[arg(long)]
+        early: bool,
     },
     /// Reopen the year that was closed last, with a reason that is kept
     Reopen {

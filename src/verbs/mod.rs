@@ -105,7 +105,7 @@ fn act(line: CommandLine, window: Option<OpenWindow>) -> Result<(), VerbError> {
         } => entry::reverse(&book, entry, &reason, on),
         Verb::Lock { book, through } => years::lock(&book, through),
         Verb::Unlock { book, reason } => years::unlock(&book, &reason),
-        Verb::Close { book, year } => years::close(&book, year),
+        Verb::Close { book, year, early } => years::close(&book, year, early, today()),
         Verb::Reopen { book, year, reason } => years::reopen(&book, year, &reason),
         Verb::Recur(args) => recur::recur(&args, today()),
     }

@@ -28,10 +28,19 @@ pub fn unlock(path: &Path, reason: &str) -> Result<(), VerbError> {
     print("The lock is open; the reason is kept.")
 }
 
-/// Closes a financial year.
-pub fn close(path: &Path, year: i32) -> Result<(), VerbError> {
+/// Closes a financial year. One that still runs is closed only when that is meant, for its remaining days are locked.
+pub fn close(path: &Path, year: i32, is_early: bool, today: NaiveDate) -> Result<(), VerbError> {
     let (number, days) = with_book(path, |book| {
         let days = book.year_start().year_ending_in(year);
+        if days.to >= today && !is_early {
+            return Err(VerbError::refused(format!(
+                "the year {} to {} is not over; closing it would lock its remaining days. \
+                 Close it after {}, or with --early if nothing more will happen in it",
+                show_day(days.from),
+                show_day(days.to),
+                show_day(days.to)
+            )));
+        }
         Ok((close_year(book, days)?, days))
     })?;
     let entry = number.map_or_else(
@@ -115,7 +124,7 @@ pub fn year_end(
     json: bool,
     today: NaiveDate,
 ) -> Result<(), VerbError> {
-    let pack = if is_closing {
+    let mut pack = if is_closing {
         with_book(path, |book| {
             let days = book.year_start().year_ending_in(year);
             if book.closing_entry_of(days)?.is_some() {
@@ -134,6 +143,12 @@ pub fn year_end(
         refuse_before_the_book(&book, book.year_start().year_ending_in(year))?;
         write(&book, year, out, today)?
     };
+    if is_closing && pack.year.to >= today {
+        pack.open.push(format!(
+            "the year runs to {} and was closed early: its remaining days are locked; deckle reopen opens them again",
+            show_day(pack.year.to)
+        ));
+    }
     if json {
         return print_json(&PackJson {
             folder: out.display().to_string(),

@@ -23,7 +23,7 @@ fn desk() -> Desk {
 fn a_closed_year_keeps_its_profit_statement() {
     let desk = desk();
     let before = desk.json(&["profit", "--year", "2026"]);
-    desk.ok(&["close", "@book", "--year", "2026"]);
+    desk.ok(&["close", "@book", "--year", "2026", "--early"]);
     assert_eq!(before, desk.json(&["profit", "--year", "2026"]));
     // By hand: 300 − 120 = 180 of profit; capital 500 − 40 = 460.
     desk.balances(&[
@@ -167,4 +167,31 @@ fn a_set_aside_method_without_a_file_is_refused_with_the_nearest() {
     );
     desk.ok(&["show", "@book", "needs"]);
     desk.ok(&["year-end", "@book", "--year", "2026", "--out", "@pack"]);
+}
+
+#[test]
+fn a_year_that_still_runs_is_closed_only_when_that_is_meant() {
+    // The program goes by the clock, so the year is one that no run of this test sees the end of.
+    let desk = desk();
+    let lines = desk.refused(1, &["close", "@book", "--year", "2190"]);
+    assert_eq!(
+        lines,
+        [
+            "the year 1 Jan 2190 to 31 Dec 2190 is not over; closing it would lock its remaining days. \
+             Close it after 31 Dec 2190, or with --early if nothing more will happen in it"
+        ]
+    );
+    desk.balances(&[("3900", "0.00")]);
+    let said = desk.ok(&[
+        "year-end", "@book", "--year", "2190", "--out", "@pack", "--close",
+    ]);
+    assert!(
+        said.contains(
+            "Still open: the year runs to 31 Dec 2190 and was closed early: its remaining days are locked"
+        ),
+        "{said}"
+    );
+    desk.ok(&["reopen", "@book", "--reason", "too early"]);
+    let said = desk.ok(&["close", "@book", "--year", "2190", "--early"]);
+    assert!(said.contains("is closed and locked"), "{said}");
 }
