@@ -241,10 +241,15 @@ pub fn capital(book: &Book, range: DateRange) -> Result<CapitalStatement, Report
 }
 
 /// What each sales channel sold, took and paid out in a range. The reported gross is there for a whole financial year.
+/// What it holds is what it holds at the range's end or, while that is still to come, today.
 ///
 /// # Errors
 /// When the book cannot be read.
-pub fn channels(book: &Book, range: DateRange) -> Result<Vec<ChannelSummary>, ReportError> {
+pub fn channels(
+    book: &Book,
+    range: DateRange,
+    today: NaiveDate,
+) -> Result<Vec<ChannelSummary>, ReportError> {
     let before = match range.from.pred_opt() {
         Some(eve) => book.balances_to(eve)?,
         None => crate::ledger::Balances::new(),
@@ -260,7 +265,7 @@ pub fn channels(book: &Book, range: DateRange) -> Result<Vec<ChannelSummary>, Re
         })?;
         let facts = ChannelFacts {
             opening: before.net(account.id),
-            held: book.held(account.id, range.to)?,
+            held: book.held(account.id, range.to.min(today))?,
             reported_gross: if is_whole_year {
                 book.reported_gross(account.id, year)?
             } else {

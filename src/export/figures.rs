@@ -140,8 +140,12 @@ pub fn journal(book: &Book, range: DateRange) -> Result<Vec<JournalRow>, BookErr
 ///
 /// # Errors
 /// When the book cannot be read.
-pub fn channels(book: &Book, range: DateRange) -> Result<Vec<ChannelSummary>, ReportError> {
-    let mut summaries = reports::channels(book, range)?;
+pub fn channels(
+    book: &Book,
+    range: DateRange,
+    today: NaiveDate,
+) -> Result<Vec<ChannelSummary>, ReportError> {
+    let mut summaries = reports::channels(book, range, today)?;
     summaries.retain(|one| {
         let is_general = book.chart().has_role(one.account, Role::PayoutsDue);
         let amounts = [one.gross_sales, one.payouts, one.opening, one.still_due];

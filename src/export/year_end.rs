@@ -36,7 +36,7 @@ pub fn write(book: &Book, year: i32, folder: &Path, today: NaiveDate) -> Result<
     let profit = reports::profit(book, days)?;
     let balance = figures::balance(book, days.to)?;
     let open = open_points(book, days, today)?;
-    for (name, table) in tables(book, year, days, &profit, &balance)? {
+    for (name, table) in tables(book, days, &profit, &balance, today)? {
         draft.file(name, &table.csv(book.currency())?)?;
     }
     receipts(book, days, &mut draft)?;
@@ -53,12 +53,13 @@ pub fn write(book: &Book, year: i32, folder: &Path, today: NaiveDate) -> Result<
 
 fn tables(
     book: &Book,
-    year: i32,
     days: DateRange,
     profit: &ProfitStatement,
     balance: &BalanceSheet,
+    today: NaiveDate,
 ) -> Result<Vec<(&'static str, Table)>, ExportError> {
     let (chart, currency, years) = (book.chart(), book.currency(), book.year_start());
+    let year = years.year_of(days.to);
     let before = reports::profit(book, days.a_year_before())?;
     let register = book.equipment()?;
     let mut tables = vec![
@@ -95,7 +96,7 @@ fn tables(
         ),
         (
             "channels.csv",
-            tables::channels(&figures::channels(book, days)?, days, chart),
+            tables::channels(&figures::channels(book, days, today)?, days, chart),
         ),
         (
             "form-lines.csv",

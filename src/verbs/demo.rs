@@ -89,7 +89,7 @@ fn statements(book: &Book, today: NaiveDate) -> Result<(), VerbError> {
         tables::profit(&profit, Some(&before), book.chart(), currency),
         tables::balance(&figures::balance(book, last)?, currency),
         tables::capital(&reports::capital(book, year)?, currency),
-        tables::channels(&figures::channels(book, year)?, year, book.chart()),
+        tables::channels(&figures::channels(book, year, today)?, year, book.chart()),
         tables::equipment(&book.equipment()?, last, book.year_start()),
         tables::set_aside(&estimate, currency),
         tables::needs(&reports::open_needs(book, today)?, today),

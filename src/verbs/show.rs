@@ -212,7 +212,7 @@ impl Shown<'_> {
 
     fn channels(&self) -> Result<(), VerbError> {
         let range = self.range()?;
-        let summaries = figures::channels(self.book, range)?;
+        let summaries = figures::channels(self.book, range, self.today)?;
         let chart = self.book.chart();
         self.put(
             || json::channels(&summaries, range, chart, self.book.currency()),

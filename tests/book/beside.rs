@@ -1,11 +1,13 @@
 //! What stands beside the entries: accounts, channels, equipment, receipts, recurring purchases, memory, settings.
 
 use deckle::book::{BookError, BroughtFile, EntryFilter, NewAccount, ReceiptId};
+use deckle::dates::DateRange;
 use deckle::depreciation::{Disposal, Equipment, TermsChange};
 use deckle::happenings::{Payment, Proof, ProofState, RememberedKind};
 use deckle::ledger::{AccountClass, EntryKind, EntryNumber, Line};
 use deckle::money::{Money, Percent};
 use deckle::recurring::Recurring;
+use deckle::reports::channels;
 
 use crate::support::{account, assert_clean, day, entry, recording, test_book};
 
@@ -41,6 +43,40 @@ fn accounts_are_added_changed_and_retired_and_undone() {
     book.redo().expect("redone");
     assert_eq!(book.chart().account(id).expect("there").number, "6420.5");
     assert_clean(book);
+}
+
+/// While a period runs, its last day says nothing of what is held now.
+#[test]
+fn a_period_that_runs_shows_what_is_held_today() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    let channel = book.open_channel("Lanternpost Shop").expect("opened");
+    let until = Some(day("2026-05-15"));
+    book.add_hold(
+        channel,
+        Money::from_minor(4_000),
+        day("2026-03-01"),
+        until,
+        "reserve",
+    )
+    .expect("held");
+    let year = DateRange::new(day("2026-01-01"), day("2026-12-31")).expect("a range");
+    let quarter = DateRange::new(day("2026-01-01"), day("2026-03-31")).expect("a range");
+    for (range, today, held) in [
+        (year, "2026-02-28", 0),
+        (year, "2026-04-10", 4_000),
+        (year, "2026-05-15", 0),
+        (year, "2027-01-05", 0),
+        (quarter, "2026-11-25", 4_000),
+    ] {
+        let summaries = channels(book, range, day(today)).expect("readable");
+        let shop = summaries
+            .iter()
+            .find(|one| one.account == channel)
+            .expect("it is there");
+        assert_eq!(shop.held.minor(), held, "on {today}");
+        assert_eq!(shop.available().minor(), -held, "on {today}");
+    }
 }
 
 #[test]

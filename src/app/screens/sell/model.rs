@@ -85,7 +85,7 @@ impl SellModel {
             net_sales: profit.totals.net_sales,
             owed,
             held,
-            channels: reports::channels(book, period)?,
+            channels: reports::channels(book, period, today)?,
             months: by_month
                 .into_iter()
                 .map(|(month, statement)| (month.range(), statement.totals.net_sales))

@@ -58,7 +58,7 @@ impl Screen for YearEndRoom {
         self.read_years(book, cx)?;
         let year = self.year(cx);
         self.checks = checklist(book, year, cx.today)?;
-        self.paper = paper(book, year, self.which, self.cut)?;
+        self.paper = paper(book, year, self.which, self.cut, cx.today)?;
         let through = if cx.today > year.to {
             year.to
         } else {

@@ -1,6 +1,8 @@
 //! The statements as on paper: profit with the year before beside it, by month or quarter; balance sheet, trial
 //! balance, owner's capital, channels. Each figure carries where it comes from.
 
+use chrono::NaiveDate;
+
 use crate::app::screens::explain::{BalanceFigure, ProfitFigure, Source};
 use crate::app::widgets::{RowRank, StatementRow};
 use crate::book::{Book, BookError};
@@ -72,17 +74,23 @@ impl Paper {
     }
 }
 
-/// Makes a statement of a financial year.
+/// Makes a statement of a financial year, as it stands today.
 ///
 /// # Errors
 /// When the book cannot be read.
-pub fn paper(book: &Book, year: DateRange, which: Statement, cut: Cut) -> Result<Paper, BookError> {
+pub fn paper(
+    book: &Book,
+    year: DateRange,
+    which: Statement,
+    cut: Cut,
+    today: NaiveDate,
+) -> Result<Paper, BookError> {
     match which {
         Statement::Profit => profit(book, year, cut),
         Statement::Balance => balance(book, year),
         Statement::Trial => trial(book, year),
         Statement::Capital => capital(book, year),
-        Statement::Channels => channels(book, year),
+        Statement::Channels => channels(book, year, today),
     }
 }
 
@@ -367,8 +375,8 @@ fn capital(book: &Book, year: DateRange) -> Result<Paper, BookError> {
     Ok(paper)
 }
 
-fn channels(book: &Book, year: DateRange) -> Result<Paper, BookError> {
-    let summaries = reports::channels(book, year)?;
+fn channels(book: &Book, year: DateRange, today: NaiveDate) -> Result<Paper, BookError> {
+    let summaries = reports::channels(book, year, today)?;
     let currency = book.currency();
     let mut paper = Paper {
         title: "Sales by channel".to_owned(),
