@@ -63,18 +63,7 @@ fn a_file_that_is_no_book_is_told_and_left_alone() {
     std::fs::write(&path, "Dear Aunt").expect("written");
     field(&mut window, "Its file", &path.display().to_string());
     window.harness.get_by_label("Open").click();
-    window.harness.step();
-    window.wait_until(|_app| true);
-    for _attempt in 0..80 {
-        std::thread::sleep(std::time::Duration::from_millis(25));
-        window.harness.step();
-    }
-    assert!(
-        window
-            .harness
-            .query_by_label_contains("not a Deckle book")
-            .is_some()
-    );
+    window.wait_for("not a Deckle book");
     assert_eq!(std::fs::read_to_string(&path).expect("there"), "Dear Aunt");
 }
 

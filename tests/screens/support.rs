@@ -9,6 +9,7 @@ use deckle::app::{App, theme};
 use deckle::book::{Book, NewBook};
 use deckle::money::Currency;
 use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
 use tempfile::TempDir;
 
 use crate::soft::Soft;
@@ -79,13 +80,25 @@ impl Window {
     pub fn wait_until(&mut self, is_done: impl Fn(&App) -> bool) {
         for _attempt in 0..400 {
             self.harness.step();
-            if is_done(self.harness.state()) {
-                self.harness.run();
+            // A thread that is slow under load may still keep the window drawing.
+            if is_done(self.harness.state()) && self.harness.try_run().is_ok() {
                 return;
             }
             std::thread::sleep(std::time::Duration::from_millis(25));
         }
         panic!("the window is still waiting");
+    }
+
+    /// Lets the window work until it shows something with these words, however many frames that takes.
+    pub fn wait_for(&mut self, words: &str) {
+        for _attempt in 0..1200 {
+            self.harness.step();
+            if self.harness.query_by_label_contains(words).is_some() {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(25));
+        }
+        panic!("the window never said '{words}'");
     }
 
     /// Presses a key with Ctrl.
