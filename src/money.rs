@@ -389,7 +389,7 @@ impl Currency {
                 .all(|(idx, c)| c.is_ascii_digit() || c == '.' || (c == '-' && idx == 0))
             && trimmed.bytes().any(|b| b.is_ascii_digit());
         if !well_formed {
-            return Err(AmountError::NotANumber(text.to_owned()));
+            return Err(self.not_plain(trimmed));
         }
         let value = Decimal::from_str(trimmed).map_err(|_not_a_number| {
             let digits = trimmed.bytes().filter(u8::is_ascii_digit).count();
@@ -400,6 +400,22 @@ impl Currency {
             }
         })?;
         self.exact(value, text)
+    }
+
+    /// Why a text is no plain amount: one that only has separators or a currency sign too many is shown as it should be.
+    fn not_plain(&self, text: &str) -> AmountError {
+        let is_operator = |c: char| matches!(c, '+' | '*' | '/' | '×' | '÷' | 'x' | 'X');
+        let without_sign = text.trim_start_matches(['-', '\u{2212}']);
+        let without_groups = text.replace(['\'', '\u{2019}'], "");
+        match self.parse_typed(&without_groups) {
+            Ok(amount) if !text.contains(is_operator) && !without_sign.contains('-') => {
+                AmountError::NotPlain {
+                    text: text.to_owned(),
+                    plain: self.plain(amount),
+                }
+            }
+            _ => AmountError::NotANumber(text.to_owned()),
+        }
     }
 
     /// Reads what a person types: `12`, `12.5`, `1,234.50`, `$12.50`, `12,5 `, and sums such as `3*4.99` or `10 + 2.50`.
@@ -559,6 +575,16 @@ pub enum AmountError {
     /// The text is not a number in the expected form.
     #[error("'{0}' is not an amount")]
     NotANumber(String),
+    /// The text is a number, but not in the strict form of the sheets.
+    #[error(
+        "'{text}' is not an amount as sheets take it: with a decimal point and no thousands separator; write {plain}"
+    )]
+    NotPlain {
+        /// What was written.
+        text: String,
+        /// The amount in the strict form.
+        plain: String,
+    },
     /// The number has more decimals than there is room for.
     #[error("'{text}' has more than {allowed} decimals")]
     TooManyDecimals {
@@ -631,6 +657,33 @@ mod tests {
             "99999999999999",
         ] {
             assert!(usd().parse_plain(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn an_amount_with_separators_is_shown_as_sheets_take_it() {
+        for (text, plain) in [
+            ("1,234.50", "1234.50"),
+            ("1.234,50", "1234.50"),
+            ("12,50", "12.50"),
+            ("1 234.5", "1234.50"),
+            ("1'234.50", "1234.50"),
+            ("-1,234.50", "-1234.50"),
+            ("\u{2212}4.20", "-4.20"),
+            ("$5", "5.00"),
+        ] {
+            let said = usd().parse_plain(text).expect_err(text).to_string();
+            assert_eq!(
+                said,
+                format!(
+                    "'{text}' is not an amount as sheets take it: with a decimal point and no thousands separator; \
+                     write {plain}"
+                )
+            );
+        }
+        for text in ["3*4.99", "10-2", "1,2,3", "twelve"] {
+            let said = usd().parse_plain(text).expect_err(text).to_string();
+            assert_eq!(said, format!("'{text}' is not an amount"));
         }
     }
 

@@ -53,7 +53,8 @@ fn entries_that_cannot_be_are_refused() {
         ),
         (
             "E1,2026-01-05,1000,\"1,000.00\",\n",
-            "row 2 column debit: '1,000.00' is not an amount",
+            "row 2 column debit: '1,000.00' is not an amount as sheets take it: with a decimal point and no thousands \
+             separator; write 1000.00",
         ),
         (
             "E1,2026-01-05,1000,99999999999999999999,\n",
