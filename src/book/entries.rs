@@ -35,7 +35,10 @@ impl Book {
     /// # Errors
     /// As [`Book::record`]; [`BookError::AtIndex`] says which one.
     pub fn record_all(&mut self, recordings: &[Recording]) -> Result<Vec<EntryNumber>, BookError> {
-        let label = format!("{} entries at once", recordings.len());
+        let label = match recordings {
+            [one] => label_of(&one.entry),
+            several => format!("{} entries at once", several.len()),
+        };
         let numbers = self.write(&label, |book| book.record_each(recordings))?;
         self.look_over_after(numbers.len())?;
         Ok(numbers)

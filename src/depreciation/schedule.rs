@@ -184,9 +184,12 @@ impl Equipment {
     /// `(cost − residual) ÷ life, from 3 Mar 2026`.
     #[must_use]
     pub fn terms_in_words(&self, on: NaiveDate) -> String {
+        let life = match self.life_months_on(on) {
+            1 => "1 month".to_owned(),
+            months => format!("{months} months"),
+        };
         format!(
-            "straight line over {} months from {}, {}",
-            self.life_months_on(on),
+            "straight line over {life} from {}, {}",
             show_day(self.in_service_on),
             self.convention.plain()
         )

@@ -7,8 +7,10 @@ pub mod folder;
 pub mod json;
 mod table;
 pub mod tables;
+mod words;
 pub mod written_out;
 pub mod year_end;
 
 pub use error::ExportError;
 pub use table::{Cell, Column, RowStyle, Table, csv_bytes, csv_writer};
+pub use words::counted;

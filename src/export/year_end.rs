@@ -6,7 +6,7 @@ use std::path::Path;
 use chrono::NaiveDate;
 
 use super::folder::{FolderDraft, WrittenFile};
-use super::{Cell, ExportError, Table, figures, tables, written_out};
+use super::{Cell, ExportError, Table, counted, figures, tables, written_out};
 use crate::book::{Book, EntryFilter};
 use crate::dates::{DateRange, show_day};
 use crate::happenings::ProofState;
@@ -281,8 +281,8 @@ fn open_points(book: &Book, days: DateRange, today: NaiveDate) -> Result<Vec<Str
     })?;
     if !numbers.is_empty() {
         open.push(format!(
-            "{} entries have no receipt yet; see entries-without-receipts.csv.",
-            numbers.len()
+            "{} no receipt yet; see entries-without-receipts.csv.",
+            counted(numbers.len(), "entry has", "entries have")
         ));
     }
     let wear = reports::wear_proposal(book, days.to)?.total().whole;
@@ -346,11 +346,11 @@ fn cover(
         name => name.to_owned(),
     };
     let mut text = format!(
-        "# {name}: the year {} to {}\n\nWritten on {} from a book of {} entries, in {}. Accrual basis.\n\n",
+        "# {name}: the year {} to {}\n\nWritten on {} from a book of {}, in {}. Accrual basis.\n\n",
         show_day(days.from),
         show_day(days.to),
         show_day(today),
-        book.entry_count()?,
+        counted(book.entry_count()?, "entry", "entries"),
         book.currency().code(),
     );
     text.push_str("| | |\n| --- | ---: |\n");

@@ -9,7 +9,7 @@ use super::outcome::print;
 use super::{OpenWindow, VerbError};
 use crate::book::{Book, NewBook};
 use crate::dates::{YearStart, show_day};
-use crate::export::{figures, tables, year_end};
+use crate::export::{counted, figures, tables, year_end};
 use crate::import::{Sheet, layouts, settings};
 use crate::money::Currency;
 use crate::reports;
@@ -77,9 +77,9 @@ fn statements(book: &Book, today: NaiveDate) -> Result<(), VerbError> {
     let year = figures::usual_year(book, today)?;
     let last = book.days_covered()?.map_or(year.to, |covered| covered.to);
     print(&format!(
-        "{}, a sample book of {} entries up to {}\n",
+        "{}, a sample book of {} up to {}\n",
         book.settings().business_name(),
-        book.entry_count()?,
+        counted(book.entry_count()?, "entry", "entries"),
         show_day(last)
     ))?;
     let profit = reports::profit(book, year)?;

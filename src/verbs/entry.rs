@@ -10,6 +10,7 @@ use super::outcome::print;
 use super::{VerbError, with_book};
 use crate::book::{Book, EntryFilter};
 use crate::dates::DateRange;
+use crate::export::counted;
 use crate::import::{self, Sheet, layouts};
 use crate::ledger::{AccountId, EntryNumber, JournalEntry};
 
@@ -127,8 +128,8 @@ pub fn reclassify(args: &ReclassifyArgs) -> Result<(), VerbError> {
         Ok(book.reclassify(from, to, &filter, &args.reason)?)
     })?;
     print(&format!(
-        "{} entries moved; {} left alone because they are locked or taken back.",
-        done.moved.len(),
+        "{} moved; {} left alone as locked or taken back.",
+        counted(done.moved.len(), "entry", "entries"),
         done.left.len()
     ))
 }

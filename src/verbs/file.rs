@@ -9,6 +9,7 @@ use super::outcome::{print, print_json};
 use super::{VerbError, with_book};
 use crate::book::{Book, Costing, NewBook};
 use crate::dates::YearStart;
+use crate::export::counted;
 use crate::export::written_out;
 use crate::money::Currency;
 
@@ -59,8 +60,8 @@ pub fn write_out(path: &Path, folder: &Path) -> Result<(), VerbError> {
     let book = Book::open(path)?;
     let files = written_out::write_out(&book, folder)?;
     print(&format!(
-        "{} files written into {}; deckle bring BOOK written-out {} reads them into a new book.",
-        files.len(),
+        "{} written into {}; deckle bring BOOK written-out {} reads them into a new book.",
+        counted(files.len(), "file", "files"),
         folder.display(),
         folder.display()
     ))
@@ -108,8 +109,9 @@ pub fn check(path: &Path, json: bool) -> Result<(), VerbError> {
         return Ok(());
     }
     print(&format!(
-        "{} is sound: {entries} entries balance, the history is whole, the sums and receipts agree.",
-        path.display()
+        "{} is sound: {}, the history is whole, the sums and receipts agree.",
+        path.display(),
+        counted(entries, "entry balances", "entries balance")
     ))
 }
 

@@ -9,6 +9,7 @@ use super::outcome::{print, print_json};
 use super::{VerbError, with_book};
 use crate::book::Book;
 use crate::dates::{DateRange, show_day};
+use crate::export::counted;
 use crate::export::year_end::{Pack, write};
 use crate::ledger::EntryNumber;
 use crate::statements::{ClosingError, closing_entry};
@@ -168,11 +169,11 @@ pub fn year_end(
         });
     }
     let mut text = format!(
-        "The year {} to {} is in {}: {} files; begin with summary.md.",
+        "The year {} to {} is in {}: {}; begin with summary.md.",
         show_day(pack.year.from),
         show_day(pack.year.to),
         out.display(),
-        pack.files.len()
+        counted(pack.files.len(), "file", "files")
     );
     for point in &pack.open {
         text.push_str("\nStill open: ");

@@ -195,3 +195,33 @@ fn a_year_that_still_runs_is_closed_only_when_that_is_meant() {
     let said = desk.ok(&["close", "@book", "--year", "2190", "--early"]);
     assert!(said.contains("is closed and locked"), "{said}");
 }
+
+#[test]
+fn one_entry_is_not_several() {
+    let desk = Desk::new();
+    desk.bring(
+        "purchases",
+        "purchase,date,supplier,paid_from,amount,account\nR1,2026-01-05,Paper Mill,1000,12.00,6000\n",
+    );
+    desk.ok(&["year-end", "@book", "--year", "2026", "--out", "@pack"]);
+    let summary = std::fs::read_to_string(desk.path("pack/summary.md")).expect("is there");
+    for words in [
+        "from a book of 1 entry, in USD",
+        "\n- 1 entry has no receipt yet; see entries-without-receipts.csv.\n",
+    ] {
+        assert!(summary.contains(words), "no '{words}' in {summary}");
+    }
+    let said = desk.ok(&["check", "@book"]);
+    assert!(said.contains("is sound: 1 entry balances,"), "{said}");
+    let said = desk.ok(&[
+        "reclassify",
+        "@book",
+        "--from",
+        "6000",
+        "--to",
+        "6010",
+        "--reason",
+        "tools",
+    ]);
+    assert!(said.starts_with("1 entry moved; 0 left alone"), "{said}");
+}
