@@ -1,6 +1,7 @@
 //! Which kind of thing is it? Four plain questions, the answer with its reason, and the account it is booked to.
 //! A sorting aid: what a tax office calls a thing is never decided here.
 
+use serde::{Deserialize, Serialize};
 use std::fmt;
 
 use crate::ledger::{AccountId, Chart, ChartError, Role};
@@ -12,7 +13,8 @@ pub const EQUIPMENT_CAUTION: &str = "A sorting aid only. What counts as equipmen
     rules and a licensed professional.";
 
 /// Whether the buyer carries a thing home, and how.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum CarriedHome {
     /// No, it stays here.
     No,

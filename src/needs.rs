@@ -27,8 +27,8 @@ pub enum NeedKind {
     PayoutLate(AccountId),
     /// Money held by a channel should have been released.
     HoldOver(AccountId),
-    /// A form was kept for later.
-    Draft(String),
+    /// A form was kept for later; its number in the book.
+    Draft(i64),
     /// A year has ended and is not closed.
     YearToClose(i32),
 }
@@ -123,8 +123,8 @@ pub struct Found {
     pub set_aside: Option<(Money, NaiveDate)>,
     /// What the channels owe.
     pub channels: Vec<ChannelDue>,
-    /// Names of forms kept for later.
-    pub drafts: Vec<String>,
+    /// Forms kept for later: number in the book and name.
+    pub drafts: Vec<(i64, String)>,
     /// A finished financial year that is not closed, and its range.
     pub year_to_close: Option<(i32, DateRange)>,
 }
@@ -202,8 +202,8 @@ pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> 
             .iter()
             .filter_map(|channel| late(channel, today, currency)),
     );
-    open.extend(found.drafts.iter().map(|name| Need {
-        kind: NeedKind::Draft(name.clone()),
+    open.extend(found.drafts.iter().map(|(id, name)| Need {
+        kind: NeedKind::Draft(*id),
         what: format!("Kept for later: {name}"),
         note: "not written down yet".to_owned(),
         count: 1,

@@ -478,7 +478,7 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
         set_aside: estimate
             .and_then(|estimate| Some((estimate.to_move, estimate.next_due(today)?.due))),
         channels: channels_due(book, today)?,
-        drafts: book.drafts()?.into_iter().map(|draft| draft.form).collect(),
+        drafts: book.draft_names()?,
         year_to_close: (is_open && has_entries).then_some((year - 1, last_year)),
     };
     Ok(needs(&found, today, book.currency()))

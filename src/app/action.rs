@@ -28,6 +28,8 @@ pub enum Action {
     Close,
     /// Put this screen aside with its draft; the list of rooms offers it from then on.
     KeepForLater,
+    /// Take up a form that was kept for later, by its number in the book.
+    TakeUp(i64),
     /// Open the form for something that happened, filled as far as is known.
     Start(FormWish),
     /// Open "What happened?".
@@ -81,6 +83,7 @@ impl fmt::Debug for Action {
             Self::Back => "Back",
             Self::Close => "Close",
             Self::KeepForLater => "KeepForLater",
+            Self::TakeUp(_) => "TakeUp",
             Self::WhatHappened => "WhatHappened",
             Self::Settings => "Settings",
             Self::Undo => "Undo",
@@ -140,6 +143,28 @@ pub struct ReceiptFile {
 impl fmt::Debug for ReceiptFile {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} ({} bytes)", self.name, self.bytes.len())
+    }
+}
+
+/// A form as it is kept for later.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Kept {
+    /// Its number in the book, once it is there.
+    pub id: Option<i64>,
+    /// Its name: the question and what it is about.
+    pub form: String,
+    /// What was typed, as the form wrote it down.
+    pub content: String,
+}
+
+impl Kept {
+    /// One that is in the book.
+    #[must_use]
+    pub fn of(id: i64) -> Self {
+        Self {
+            id: Some(id),
+            ..Self::default()
+        }
     }
 }
 
@@ -248,10 +273,12 @@ pub enum Write {
     SkipRecurring(i64),
     /// Write down what was due.
     ConfirmRecurring(i64, Box<Recording>),
-    /// Keep a form's draft in the book: which form, and its content.
-    KeepDraft(String, String),
-    /// A kept draft is no longer needed.
-    DropDraft(i64),
+    /// Keep a form for later in the book.
+    Keep(Kept),
+    /// Throw a form away; undoing brings it back among what is kept for later.
+    ThrowAway(Kept),
+    /// Write what a form that was kept for later came to; it is kept no more.
+    FromKept(i64, Box<Write>),
 }
 
 /// Work for a thread of its own. It gets its own copy of what it needs, never the open book.

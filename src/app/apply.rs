@@ -103,14 +103,7 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
         | Write::UpdateRecurring(_)
         | Write::SkipRecurring(_)
         | Write::ConfirmRecurring(..) => change_recurring(book, write),
-        Write::KeepDraft(form, content) => {
-            book.keep_draft(form, content)?;
-            Ok(said("Kept for later, in the book"))
-        }
-        Write::DropDraft(id) => {
-            book.drop_draft(*id)?;
-            Ok(said("The draft is gone"))
-        }
+        Write::Keep(_) | Write::ThrowAway(_) | Write::FromKept(..) => change_kept(book, write),
     }
 }
 
@@ -246,5 +239,42 @@ fn change_recurring(book: &mut Book, write: &Write) -> Result<Written, BookError
             })
         }
         _ => Ok(said("")),
+    }
+}
+
+fn change_kept(book: &mut Book, write: &Write) -> Result<Written, BookError> {
+    match write {
+        Write::Keep(kept) => {
+            book.keep_draft(&kept.form, &kept.content, kept.id)?;
+            Ok(said(format!("Kept for later: {}", kept.form)))
+        }
+        Write::ThrowAway(kept) => {
+            // Even what was never kept can be had back.
+            let id = match kept.id {
+                Some(id) => id,
+                None => book.keep_draft(&kept.form, &kept.content, None)?,
+            };
+            book.drop_draft(id)?;
+            Ok(said("Thrown away"))
+        }
+        Write::FromKept(id, inner) => book.group(name_of(inner), |book| {
+            let written = self::write(book, inner)?;
+            if book.draft(*id)?.is_some() {
+                book.drop_draft(*id)?;
+            }
+            Ok(written)
+        }),
+        _ => Ok(said("")),
+    }
+}
+
+/// What undoing calls a form's write.
+fn name_of(write: &Write) -> &str {
+    match write {
+        Write::Record { done, .. } => done,
+        Write::Amend { .. } => "Entry amended",
+        Write::Reverse { .. } => "Entry taken back",
+        Write::AddRecurring(recurring) | Write::UpdateRecurring(recurring) => &recurring.name,
+        _ => "A form that was kept for later",
     }
 }

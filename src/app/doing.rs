@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use egui::{Context, ViewportCommand};
 
-use super::action::{Action, Write};
+use super::action::{Action, Kept, Write};
 use super::background::Report;
 use super::palette::{Palette, PaletteKind};
 use super::screen::After;
@@ -41,7 +41,7 @@ impl App {
     pub(super) fn begin(&mut self, ctx: &Context, step: FirstStep) {
         if matches!(self.state, State::Open(_)) {
             self.goes_on_to = Some(step);
-            self.close_book(ctx);
+            self.leave_book(ctx);
             return;
         }
         self.trouble = None;
@@ -64,7 +64,7 @@ impl App {
         }
     }
 
-    /// When the window is asked to close: unfinished forms are asked about, then the backup is made on a thread.
+    /// When the window is asked to close: unfinished forms are kept, then the backup is made on a thread.
     pub(super) fn close_if_asked(&mut self, ctx: &Context) {
         if !ctx.input(|input| input.viewport().close_requested()) {
             return;
@@ -72,14 +72,27 @@ impl App {
         match &mut self.state {
             State::First(_) | State::Closed => {}
             State::Closing => ctx.send_viewport_cmd(ViewportCommand::CancelClose),
-            State::Open(open) => {
+            State::Open(_) => {
                 ctx.send_viewport_cmd(ViewportCommand::CancelClose);
-                if open.places.drafts().is_empty() {
-                    self.close_book(ctx);
-                } else {
-                    open.over = Some(Over::Quit);
-                }
+                self.leave_book(ctx);
             }
+        }
+    }
+
+    /// Keeps unfinished forms in the book and closes it; asks first when something would be lost.
+    fn leave_book(&mut self, ctx: &Context) {
+        let State::Open(open) = &mut self.state else {
+            return;
+        };
+        for shown in open.places.take_drafts() {
+            if let Err(words) = open.keep(shown) {
+                self.notices.trouble(words);
+            }
+        }
+        if open.places.lost().is_empty() {
+            self.close_book(ctx);
+        } else {
+            open.over = Some(Over::Quit);
         }
     }
 
@@ -121,11 +134,25 @@ impl App {
             return;
         };
         if matches!(open.over, Some(Over::Quit)) {
-            let drafts = open.places.drafts().join(", ");
-            let words = format!("Not written down yet: {drafts}. Closing the window drops it.");
-            match widgets::confirm(ctx, "Close the window?", &words, "Close it", "Stay") {
+            let lost: Vec<String> = open
+                .places
+                .lost()
+                .iter()
+                .map(|title| format!("\u{201C}{title}\u{201D}"))
+                .collect();
+            let (title, words) = (
+                "Close it and drop what is unfinished?",
+                format!(
+                    "Not written down yet and dropped with the book: {}.",
+                    lost.join(", ")
+                ),
+            );
+            match widgets::confirm(ctx, title, &words, "Close it", "Stay") {
                 Some(Answer::Yes) => self.close_book(ctx),
-                Some(Answer::No) => open.over = None,
+                Some(Answer::No) => {
+                    open.over = None;
+                    self.goes_on_to = None;
+                }
                 None => {}
             }
         }
@@ -150,11 +177,21 @@ impl Open {
         action: Action,
     ) {
         match action {
-            Action::Go(room) => self.places.go(room),
+            Action::Go(room) => {
+                for shown in self.places.go(room) {
+                    if let Err(words) = self.keep(shown) {
+                        notices.trouble(words);
+                    }
+                }
+            }
             Action::Open(screen) => {
                 notices.put_away();
                 self.places.open(screen);
             }
+            Action::TakeUp(id) => match self.take_up(id) {
+                Ok(()) => notices.put_away(),
+                Err(words) => notices.trouble(words),
+            },
             Action::Start(wish) => match forms::start(&wish) {
                 Some(screen) => {
                     notices.put_away();
@@ -199,11 +236,56 @@ impl Open {
         }
     }
 
-    /// Puts the screen on top aside and says where it is found again.
+    /// Keeps the screen on top and says where it is found again.
     fn keep_top(&mut self, notices: &mut super::notices::Notices) {
-        if let Some(title) = self.places.keep_top() {
-            notices.done(format!("Kept for later, at the left: {title}"), false);
+        let Some(top) = self.places.take_top() else {
+            return;
+        };
+        let title = top.screen.title();
+        match self.keep(top) {
+            Ok(()) => notices.done(
+                format!("Kept for later, at the left and on Today: {title}"),
+                false,
+            ),
+            Err(words) => notices.trouble(words),
         }
+    }
+
+    /// Keeps what a screen holds: in the book where it can, set aside in the window otherwise.
+    fn keep(&mut self, shown: super::navigation::Shown) -> Result<(), String> {
+        let Some(kept) = shown.screen.to_keep() else {
+            self.places.set_aside(shown);
+            return Ok(());
+        };
+        self.keep_in_book(kept).map_err(|error| {
+            self.places.set_aside(shown);
+            format!("It is kept only while the window is open: {error}")
+        })
+    }
+
+    fn keep_in_book(&mut self, kept: Kept) -> Result<(), BookError> {
+        // Taken up and left again as it was, it is there already.
+        if let Some(id) = kept.id
+            && let Some(before) = self.book.draft(id)?
+            && before.content == kept.content
+        {
+            return Ok(());
+        }
+        apply::write(&mut self.book, &Write::Keep(kept)).map(|_written| ())
+    }
+
+    /// Opens what was kept for later in the book.
+    fn take_up(&mut self, id: i64) -> Result<(), String> {
+        if self.places.taken_up().contains(&id) {
+            return Ok(());
+        }
+        let draft = self
+            .book
+            .draft(id)
+            .map_err(|error| error.to_string())?
+            .ok_or("it is no longer kept")?;
+        self.places.open(forms::take_up(&draft)?);
+        Ok(())
     }
 
     pub(super) fn open_palette(&mut self, kind: PaletteKind) {
@@ -223,7 +305,11 @@ impl Open {
                 }
                 let numbers: Vec<String> =
                     written.numbers.iter().map(ToString::to_string).collect();
-                let words = match (&written.numbers[..], write) {
+                let asked = match write {
+                    Write::FromKept(_, inner) => inner,
+                    write => write,
+                };
+                let words = match (&written.numbers[..], asked) {
                     ([_, ..], Write::Record { .. }) if numbers.len() < 4 => {
                         format!("{} (entry {})", written.words, numbers.join(", "))
                     }

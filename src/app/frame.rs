@@ -240,10 +240,21 @@ fn rooms(ui: &mut Ui, open: &mut Open) -> Vec<Action> {
             actions.push(Action::Go(room));
         }
     }
+    let taken_up = open.places.taken_up();
+    let in_book: Vec<&(i64, String)> = open
+        .kept
+        .iter()
+        .filter(|(id, _name)| !taken_up.contains(id))
+        .collect();
     let kept = open.places.kept();
-    if !kept.is_empty() {
+    if !kept.is_empty() || !in_book.is_empty() {
         ui.add_space(space::LARGE);
         widgets::soft(ui, "Kept for later");
+        for (id, name) in in_book {
+            if widgets::link(ui, name).clicked() {
+                actions.push(Action::TakeUp(*id));
+            }
+        }
         for (idx, title) in kept.iter().enumerate() {
             if widgets::link(ui, title).clicked() {
                 open.places.take_up(idx);

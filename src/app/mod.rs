@@ -57,6 +57,8 @@ struct Open {
     period_label: String,
     // The period is worked out again when the book or the day changed.
     period_seen: Option<(u64, NaiveDate)>,
+    // Forms kept for later in the book, read when the book changed.
+    kept: Vec<(i64, String)>,
     custom: (String, String),
     over: Option<Over>,
 }
@@ -141,6 +143,7 @@ impl App {
             period: choice.range(&days),
             period_label: String::new(),
             period_seen: None,
+            kept: Vec::new(),
             custom: (String::new(), String::new()),
             over: None,
         }));
@@ -211,13 +214,15 @@ impl App {
 }
 
 impl Open {
-    /// Works the period out again when the book or the day changed.
+    /// Works out again what the frame shows, when the book or the day changed.
     fn renew_period(&mut self, today: NaiveDate) {
         let seen = Some((self.book.revision(), today));
         if self.period_seen != seen {
             self.period_seen = seen;
             self.period = self.choice.range(&book_days(&self.book, today));
             self.period_label = period::in_words(self.period, today);
+            // Today reads them too, and says so when the file cannot be read.
+            self.kept = self.book.draft_names().unwrap_or_default();
         }
     }
 

@@ -111,6 +111,7 @@ pub(super) struct Places {
     room: Room,
     rooms: BTreeMap<Room, Shown>,
     over: Vec<Shown>,
+    // Only what the book cannot keep.
     kept: Vec<Shown>,
 }
 
@@ -157,16 +158,39 @@ impl Places {
         }
     }
 
-    /// Goes to a room; drafts on top are kept for later, the rest closes.
-    pub(super) fn go(&mut self, room: Room) {
-        if self.rooms.contains_key(&room) {
-            self.room = room;
-            for shown in self.over.drain(..) {
-                if shown.screen.has_draft() {
-                    self.kept.push(shown);
-                }
-            }
+    /// Goes to a room; answers the screens on top that hold a draft, the rest closes.
+    pub(super) fn go(&mut self, room: Room) -> Vec<Shown> {
+        if !self.rooms.contains_key(&room) {
+            return Vec::new();
         }
+        self.room = room;
+        let over = self.over.drain(..);
+        over.filter(|shown| shown.screen.has_draft()).collect()
+    }
+
+    /// Takes everything that holds a draft, to see whether the book can keep it.
+    pub(super) fn take_drafts(&mut self) -> Vec<Shown> {
+        let (drafts, rest) = std::mem::take(&mut self.over)
+            .into_iter()
+            .partition(|shown| shown.screen.has_draft());
+        self.over = rest;
+        drafts
+    }
+
+    /// Takes the screen on top.
+    pub(super) fn take_top(&mut self) -> Option<Shown> {
+        self.over.pop()
+    }
+
+    /// Sets a screen aside that the book cannot keep.
+    pub(super) fn set_aside(&mut self, shown: Shown) {
+        self.kept.push(shown);
+    }
+
+    /// The numbers of what was kept for later and is open.
+    pub(super) fn taken_up(&self) -> Vec<i64> {
+        let shown = self.over.iter();
+        shown.filter_map(|shown| shown.screen.taken_up()).collect()
     }
 
     /// Puts a screen on top.
@@ -186,30 +210,22 @@ impl Places {
             .is_some_and(|shown| shown.screen.has_draft())
     }
 
-    /// The titles of what is unfinished anywhere.
-    pub(super) fn drafts(&self) -> Vec<String> {
-        self.over
-            .iter()
-            .chain(&self.kept)
-            .filter(|shown| shown.screen.has_draft())
+    /// The titles of what is unfinished and would go with the window, for the book cannot keep it.
+    pub(super) fn lost(&self) -> Vec<String> {
+        let cannot_be_kept =
+            |shown: &&Shown| shown.screen.has_draft() && shown.screen.to_keep().is_none();
+        let over = self.over.iter().filter(cannot_be_kept);
+        over.chain(&self.kept)
             .map(|shown| shown.screen.title())
             .collect()
     }
 
-    /// Puts the screen on top aside and answers its title.
-    pub(super) fn keep_top(&mut self) -> Option<String> {
-        let top = self.over.pop()?;
-        let title = top.screen.title();
-        self.kept.push(top);
-        Some(title)
-    }
-
-    /// The titles of what was kept for later.
+    /// The titles of what is set aside while the window is open.
     pub(super) fn kept(&self) -> Vec<String> {
         self.kept.iter().map(|shown| shown.screen.title()).collect()
     }
 
-    /// Takes up again what was kept.
+    /// Takes up again what was set aside.
     pub(super) fn take_up(&mut self, idx: usize) {
         if idx < self.kept.len() {
             let shown = self.kept.remove(idx);

@@ -3,7 +3,7 @@
 
 use chrono::NaiveDate;
 
-use super::action::Action;
+use super::action::{Action, Kept};
 use super::preferences::Preferences;
 use crate::book::{Book, BookError, Settings};
 use crate::dates::{DateRange, YearStart};
@@ -93,5 +93,15 @@ pub trait Screen {
     /// Whether it holds something typed that would be lost with it.
     fn has_draft(&self) -> bool {
         false
+    }
+
+    /// What was typed, to be kept for later in the book; `None` when it can only be kept while the window is open.
+    fn to_keep(&self) -> Option<Kept> {
+        None
+    }
+
+    /// The number of what was kept for later and is open here.
+    fn taken_up(&self) -> Option<i64> {
+        None
     }
 }

@@ -37,7 +37,7 @@ pub struct BroughtFile {
 pub struct Draft {
     /// Its identity in the book.
     pub id: i64,
-    /// Which form it is.
+    /// Its name: the question of the form and what it is about.
     pub form: String,
     /// What was typed, as the form wrote it down.
     pub content: String,
@@ -46,19 +46,36 @@ pub struct Draft {
 }
 
 impl Book {
-    /// Keeps a form for later.
+    /// Keeps a form for later, in place of what was kept of it before. Leaving a form is nothing that undo takes
+    /// back: it would take what was typed with it.
     ///
     /// # Errors
     /// When the file cannot be written.
-    pub fn keep_draft(&mut self, form: &str, content: &str) -> Result<i64, BookError> {
-        self.write("Form kept for later", |book| {
+    pub fn keep_draft(
+        &mut self,
+        form: &str,
+        content: &str,
+        instead_of: Option<i64>,
+    ) -> Result<i64, BookError> {
+        self.write_beside_undo(|book| {
             book.note("draft", form, "")?;
+            if let Some(before) = instead_of {
+                book.side("DELETE FROM draft WHERE id = ?1", [before])?;
+            }
             let now = book.steps.now().to_owned();
+            // A number is never given again in one run, or undoing could meet another draft in its place.
+            let newest: i64 =
+                book.conn
+                    .query_row("SELECT coalesce(max(id), 0) FROM draft", [], |row| {
+                        row.get(0)
+                    })?;
+            let id = newest.max(book.newest_draft) + 1;
             book.side(
-                "INSERT INTO draft (form, content, at) VALUES (?1, ?2, ?3)",
-                params![form, content, now],
+                "INSERT INTO draft (id, form, content, at) VALUES (?1, ?2, ?3, ?4)",
+                params![id, form, content, now],
             )?;
-            Ok(book.conn.last_insert_rowid())
+            book.newest_draft = id;
+            Ok(id)
         })
     }
 
@@ -67,7 +84,7 @@ impl Book {
     /// # Errors
     /// When there is no such form.
     pub fn drop_draft(&mut self, id: i64) -> Result<(), BookError> {
-        self.write("Kept form dropped", |book| {
+        self.write("Kept form thrown away", |book| {
             book.note("draft", "dropped", "")?;
             if book.side("DELETE FROM draft WHERE id = ?1", [id])? == 0 {
                 return Err(BookError::NoSuch {
@@ -79,25 +96,38 @@ impl Book {
         })
     }
 
-    /// The forms kept for later, oldest first.
+    /// The forms kept for later, oldest first: number and name. What was typed stays in the file.
     ///
     /// # Errors
     /// When the file cannot be read.
-    pub fn drafts(&self) -> Result<Vec<Draft>, BookError> {
+    pub fn draft_names(&self) -> Result<Vec<(i64, String)>, BookError> {
         let mut query = self
             .conn
-            .prepare_cached("SELECT id, form, content, at FROM draft ORDER BY id")?;
-        let drafts = query
-            .query_map([], |row| {
+            .prepare_cached("SELECT id, form FROM draft ORDER BY id")?;
+        let names = query
+            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
+            .collect::<Result<_, _>>()?;
+        Ok(names)
+    }
+
+    /// A form kept for later, or nothing when it is there no more.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn draft(&self, id: i64) -> Result<Option<Draft>, BookError> {
+        let draft = self
+            .conn
+            .prepare_cached("SELECT id, form, content, at FROM draft WHERE id = ?1")?
+            .query_row([id], |row| {
                 Ok(Draft {
                     id: row.get(0)?,
                     form: row.get(1)?,
                     content: row.get(2)?,
                     at: row.get(3)?,
                 })
-            })?
-            .collect::<Result<_, _>>()?;
-        Ok(drafts)
+            })
+            .optional()?;
+        Ok(draft)
     }
 
     /// The suppliers, the most often named first.

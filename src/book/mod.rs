@@ -62,6 +62,8 @@ pub struct Book {
     stale_chart: bool,
     stale_settings: bool,
     has_changed: bool,
+    // The highest number that a kept form has had in this run.
+    newest_draft: i64,
 }
 
 impl std::fmt::Debug for Book {

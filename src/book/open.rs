@@ -120,6 +120,7 @@ impl Book {
             stale_chart: false,
             stale_settings: false,
             has_changed: false,
+            newest_draft: 0,
         })
     }
 }

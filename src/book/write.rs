@@ -145,6 +145,18 @@ impl Book {
         Ok(value)
     }
 
+    /// A write that undo leaves alone, unless it is part of a larger one: what can be undone and redone stays as it is.
+    pub(super) fn write_beside_undo<T>(
+        &mut self,
+        act: impl FnOnce(&mut Self) -> Result<T, BookError>,
+    ) -> Result<T, BookError> {
+        let value = self.transact(act)?;
+        if self.steps.depth == 0 {
+            self.steps.changes.clear();
+        }
+        Ok(value)
+    }
+
     /// Runs `act` in a transaction, or inside the one under way. The changes it made wait in `steps.changes`.
     fn transact<T, E: From<BookError>>(
         &mut self,

@@ -1,6 +1,7 @@
 //! A piece of equipment as the register holds it.
 //! How it wears out is `schedule`.
 
+use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::str::FromStr;
 
@@ -10,7 +11,8 @@ use crate::ledger::EntryNumber;
 use crate::money::{Money, Percent};
 
 /// How the first and the last stretch of a life are counted.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Convention {
     /// A full month from the month in service; a disposal's month is not charged.
     #[default]

@@ -3,9 +3,11 @@
 
 use super::{HappeningError, checks};
 use crate::ledger::{AccountId, Chart, Role};
+use serde::{Deserialize, Serialize};
 
 /// How something was paid.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Payment {
     /// From this account: the bank, cash, a card.
     Account(AccountId),

@@ -2,6 +2,7 @@
 //! A receipt that is private only in part is a `purchase` with a business share.
 
 use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
 
 use super::{Happening, HappeningError, checks};
 use crate::ledger::{
@@ -10,7 +11,8 @@ use crate::ledger::{
 use crate::money::Money;
 
 /// What becomes of a private thing that the business paid.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Treat {
     /// Taken out for good.
     #[default]

@@ -1,11 +1,12 @@
 //! One account: what it is called, which class it belongs to, what the program uses it for.
 //! The list of them is `chart`.
 
+use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::str::FromStr;
 
 /// The lasting identity of an account in its book; numbers and names may change, this does not.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct AccountId(pub i64);
 
 /// The five classes of accounts.

@@ -1,6 +1,7 @@
 //! Journal entries: two or more lines that add up to nothing.
 //! An unbalanced `JournalEntry` cannot be built; keeping it for good is `book`'s business.
 
+use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::str::FromStr;
 
@@ -10,7 +11,7 @@ use super::AccountId;
 use crate::money::{Money, Quantity};
 
 /// The gap-free number of an entry in its book, from 1.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct EntryNumber(pub u64);
 
 impl fmt::Display for EntryNumber {
@@ -22,7 +23,8 @@ impl fmt::Display for EntryNumber {
 macro_rules! entry_kinds {
     ($($(#[$doc:meta])* $variant:ident = $slug:literal / $plain:literal,)*) => {
         /// Which happening an entry records.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[serde(rename_all = "kebab-case")]
         pub enum EntryKind { $($(#[$doc])* $variant,)* }
 
         impl EntryKind {

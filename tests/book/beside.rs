@@ -503,3 +503,49 @@ fn a_search_finds_words_amounts_and_numbers() {
         2
     );
 }
+
+#[test]
+fn kept_forms_stay_out_of_undoing_until_they_are_written_or_thrown_away() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    let first = recording(book, "2026-01-05", "1000", "3000", 50_000);
+    book.record(&first).expect("recorded");
+    let kept = book.keep_draft("A purchase", "{}", None).expect("kept");
+    let again = book
+        .keep_draft("A purchase, glue", "{\"a\":1}", Some(kept))
+        .expect("kept again");
+    assert_ne!(kept, again);
+    let names = |book: &deckle::book::Book| -> Vec<String> {
+        let names = book.draft_names().expect("read");
+        names.into_iter().map(|(_id, name)| name).collect()
+    };
+    assert_eq!(names(book), ["A purchase, glue"]);
+    assert_eq!(book.draft(kept).expect("read"), None);
+    // Undoing takes the entry back, not the form.
+    book.undo().expect("undone");
+    assert_eq!(
+        (book.entry_count().expect("count"), names(book).len()),
+        (0, 1)
+    );
+    // Keeping another form leaves what can be done again.
+    book.keep_draft("A sale", "{}", None).expect("kept");
+    book.redo().expect("done again");
+    assert_eq!(
+        (book.entry_count().expect("count"), names(book).len()),
+        (1, 2)
+    );
+    // Written down from the form as one thing, and undone as one, beside whatever was kept since.
+    let second = recording(book, "2026-01-06", "1000", "3000", 100);
+    book.group("written", |book| {
+        book.record(&second)?;
+        book.drop_draft(again)
+    })
+    .expect("written");
+    book.keep_draft("A payout", "{}", None).expect("kept");
+    assert_eq!(names(book), ["A sale", "A payout"]);
+    book.undo().expect("undone");
+    assert_eq!(names(book), ["A purchase, glue", "A sale", "A payout"]);
+    let content = book.draft(again).expect("read").expect("there").content;
+    assert_eq!(content, "{\"a\":1}");
+    assert_clean(book);
+}

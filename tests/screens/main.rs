@@ -3,6 +3,7 @@
 
 #![cfg(feature = "window")]
 
+mod forms_kept;
 mod forms_purchase;
 mod forms_rooms;
 mod forms_selling;

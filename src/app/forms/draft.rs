@@ -2,6 +2,7 @@
 //! Each form's own rules are in its own file.
 
 use egui::Ui;
+use serde::{Deserialize, Serialize};
 
 use super::facts::{Facts, Question};
 use super::input::{Problem, Problems};
@@ -19,8 +20,8 @@ use crate::happenings::{Payment, Recording};
 use crate::ledger::{EntryKind, EntryNumber, JournalEntry};
 use crate::recurring::Recurring;
 
-/// A form being typed.
-#[derive(Debug)]
+/// A form being typed. It is kept for later in the book as JSON, so a field added to a draft needs `#[serde(default)]`.
+#[derive(Debug, Serialize, Deserialize)]
 pub enum Draft {
     /// A purchase.
     Purchase(Box<PurchaseDraft>),
@@ -71,19 +72,7 @@ impl Outcome {
 
 /// The short form of a key.
 fn short_kind(key: &str) -> Option<ShortKind> {
-    Some(match key {
-        "owner-in" => ShortKind::OwnerIn,
-        "owner-out" => ShortKind::OwnerOut,
-        "tax-instalment" => ShortKind::TaxInstalment,
-        "owner-repaid" => ShortKind::OwnerRepaid,
-        "owner-pays-back" => ShortKind::OwnerPaysBack,
-        "private-payment" => ShortKind::PrivatePayment,
-        "settlement" => ShortKind::Settlement,
-        "transfer" => ShortKind::Transfer,
-        "payout" => ShortKind::Payout,
-        "channel-paid" => ShortKind::ChannelPaid,
-        _ => return None,
-    })
+    ShortKind::ALL.into_iter().find(|kind| kind.key() == key)
 }
 
 impl Draft {
@@ -167,6 +156,53 @@ impl Draft {
             Self::Opening(_) => "What did the business have and owe?".to_owned(),
             Self::Amend(draft) => format!("Change entry {}", draft.number),
             Self::TakeBack(draft) => format!("Take entry {} back", draft.number),
+        }
+    }
+
+    /// Its name among what is kept for later: the question, and what it is about as far as that is typed.
+    #[must_use]
+    pub fn name(&self) -> String {
+        let first = |texts: &[&str]| {
+            let found = texts.iter().find(|text| !text.trim().is_empty());
+            found.map(|text| text.trim().chars().take(40).collect::<String>())
+        };
+        let about = match self {
+            Self::Purchase(draft) => {
+                let what = draft.lines.first().map_or("", |line| &line.what);
+                first(&[&draft.supplier, what])
+            }
+            Self::Sale(draft) => {
+                let what = draft.lines.first().map_or("", |line| &line.what);
+                first(&[what, &draft.reference])
+            }
+            Self::Refund(draft) => first(&[&draft.memo, &draft.search, &draft.amount]),
+            Self::Short(draft) => first(&[&draft.party, &draft.memo, &draft.amount]),
+            Self::BroughtIn(draft) => first(&[&draft.what]),
+            Self::Recurring(draft) => first(&[&draft.name]),
+            Self::Manual(draft) => first(&[&draft.memo]),
+            Self::Opening(_) | Self::Amend(_) | Self::TakeBack(_) => None,
+        };
+        match about {
+            Some(about) => format!("{} {about}", self.title()),
+            None => self.title(),
+        }
+    }
+
+    /// The key of the form it is.
+    #[must_use]
+    pub const fn form(&self) -> &'static str {
+        match self {
+            Self::Purchase(_) => "purchase",
+            Self::Sale(_) => "sale",
+            Self::Refund(draft) if draft.is_from_supplier => "supplier-refund",
+            Self::Refund(_) => "refund",
+            Self::Short(draft) => draft.kind.key(),
+            Self::BroughtIn(_) => "brought-in",
+            Self::Recurring(_) => "recurring",
+            Self::Manual(_) => "manual",
+            Self::Opening(_) => "opening",
+            Self::Amend(_) => "amend",
+            Self::TakeBack(_) => "take-back",
         }
     }
 

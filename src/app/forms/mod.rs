@@ -180,6 +180,14 @@ pub fn open_with(wish: Wish) -> Option<Box<dyn Screen>> {
     }
 }
 
+/// A form that was kept for later, as it was left.
+///
+/// # Errors
+/// When it was kept by a program that wrote forms down otherwise; it stays in the book.
+pub fn take_up(draft: &crate::book::Draft) -> Result<Box<dyn Screen>, String> {
+    Ok(Box::new(FormScreen::taken_up(draft)?))
+}
+
 /// Something a form's own card asks for besides writing it down.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum FormEvent {

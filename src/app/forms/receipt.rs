@@ -4,6 +4,7 @@
 use std::path::Path;
 
 use egui::Ui;
+use serde::{Deserialize, Serialize};
 
 use crate::app::action::ReceiptFile;
 use crate::app::theme::space;
@@ -16,13 +17,60 @@ use crate::app::widgets::{
 const MOST_BYTES: u64 = 25_000_000;
 
 /// The receipt of a form, while it is chosen.
-#[derive(Default)]
+#[derive(Default, Serialize, Deserialize)]
 pub struct ReceiptDraft {
     /// The receipt, once there is one.
+    #[serde(with = "in_words")]
     pub file: Option<ReceiptFile>,
+    #[serde(skip)]
     picker: Option<PathPicker>,
+    #[serde(skip)]
     view: Option<ReceiptView>,
+    #[serde(skip)]
     trouble: Option<String>,
+}
+
+/// A receipt's file as a form kept for later holds it: its name, and its bytes as two hexadecimal digits each.
+mod in_words {
+    use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
+
+    use crate::app::action::ReceiptFile;
+
+    const DIGITS: &[u8; 16] = b"0123456789abcdef";
+
+    pub(super) fn serialize<S: Serializer>(
+        file: &Option<ReceiptFile>,
+        to: S,
+    ) -> Result<S::Ok, S::Error> {
+        let words = file.as_ref().map(|file| {
+            let mut hex = String::with_capacity(file.bytes.len() * 2);
+            for byte in &file.bytes {
+                hex.push(char::from(DIGITS[usize::from(byte >> 4)]));
+                hex.push(char::from(DIGITS[usize::from(byte & 15)]));
+            }
+            (&file.name, hex)
+        });
+        words.serialize(to)
+    }
+
+    pub(super) fn deserialize<'de, D: Deserializer<'de>>(
+        from: D,
+    ) -> Result<Option<ReceiptFile>, D::Error> {
+        let Some((name, hex)) = Option::<(String, String)>::deserialize(from)? else {
+            return Ok(None);
+        };
+        let value = |digit: u8| DIGITS.iter().position(|known| *known == digit);
+        let bytes = hex
+            .as_bytes()
+            .chunks(2)
+            .map(|pair| match pair {
+                [high, low] => Some((value(*high)? * 16 + value(*low)?) as u8),
+                _ => None,
+            })
+            .collect::<Option<Vec<u8>>>()
+            .ok_or_else(|| D::Error::custom("the receipt's bytes are not in hexadecimal digits"))?;
+        Ok(Some(ReceiptFile { name, bytes }))
+    }
 }
 
 impl std::fmt::Debug for ReceiptDraft {

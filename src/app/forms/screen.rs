@@ -10,11 +10,12 @@ use super::input::Problems;
 use super::parts::two_columns;
 use super::purchase::{PurchaseNote, note_html};
 use super::{FormEvent, Wish};
-use crate::app::action::{Action, ReceiptFile, Write};
+use crate::app::action::{Action, Kept, ReceiptFile, Write};
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
 use crate::app::widgets::{
-    card, card_heading, ledger_preview, page_heading, primary_button, secondary_button, soft,
+    card, card_heading, ledger_preview, page_heading, primary_button, quiet_button,
+    secondary_button, soft,
 };
 use crate::book::{Book, BookError};
 use crate::ledger::EntryNumber;
@@ -31,6 +32,9 @@ pub struct FormScreen {
     is_side_write: bool,
     opened_shop: Option<String>,
     refused: Option<String>,
+    /// Its number among what is kept for later, when it was taken up from there.
+    kept: Option<i64>,
+    is_thrown_away: bool,
 }
 
 impl FormScreen {
@@ -47,7 +51,28 @@ impl FormScreen {
             is_side_write: false,
             opened_shop: None,
             refused: None,
+            kept: None,
+            is_thrown_away: false,
         }
+    }
+
+    /// A form that was kept for later, as it was left.
+    ///
+    /// # Errors
+    /// When what was kept cannot be read.
+    pub fn taken_up(kept: &crate::book::Draft) -> Result<Self, String> {
+        let draft: Draft = serde_json::from_str(&kept.content).map_err(|error| {
+            format!(
+                "\u{201C}{}\u{201D} was kept by another version of this program and cannot be opened here ({error}); \
+                 it stays in the book",
+                kept.form
+            )
+        })?;
+        Ok(Self {
+            draft: Some(draft),
+            kept: Some(kept.id),
+            ..Self::new(Wish::new(""))
+        })
     }
 
     /// What is being typed, for tests.
@@ -114,7 +139,11 @@ impl FormScreen {
         let draft = self.draft.as_mut()?;
         let outcome = draft.outcome(facts).ok()?;
         self.is_side_write = false;
-        Some(write_of(outcome, draft, facts))
+        let write = Box::new(write_of(outcome, draft, facts));
+        Some(Action::Write(match self.kept {
+            Some(id) => Box::new(Write::FromKept(id, write)),
+            None => write,
+        }))
     }
 
     fn answer(&mut self, event: FormEvent) -> Option<Action> {
@@ -257,6 +286,10 @@ impl FormScreen {
             if secondary_button(ui, "Keep for later", "Esc").clicked() {
                 action = Some(Pressed::Leave);
             }
+            let is_something = self.kept.is_some() || !draft.is_untouched();
+            if is_something && quiet_button(ui, "Throw it away").clicked() {
+                action = Some(Pressed::ThrowAway);
+            }
         });
         if let Some(words) = &self.refused {
             crate::app::widgets::problem(ui, words);
@@ -264,6 +297,11 @@ impl FormScreen {
         match action? {
             Pressed::Write => self.submit(),
             Pressed::Leave => Some(self.leave()),
+            Pressed::ThrowAway => {
+                self.is_thrown_away = true;
+                self.to_keep()
+                    .map(|kept| Action::write(Write::ThrowAway(kept)))
+            }
         }
     }
 
@@ -280,11 +318,12 @@ impl FormScreen {
 enum Pressed {
     Write,
     Leave,
+    ThrowAway,
 }
 
 /// What the app is asked to write for an outcome.
-fn write_of(outcome: Outcome, draft: &mut Draft, facts: &Facts) -> Action {
-    Action::write(match outcome {
+fn write_of(outcome: Outcome, draft: &mut Draft, facts: &Facts) -> Write {
+    match outcome {
         Outcome::Record(recording) => {
             let header = &recording.entry.header;
             let whom = if header.party.is_empty() {
@@ -319,7 +358,7 @@ fn write_of(outcome: Outcome, draft: &mut Draft, facts: &Facts) -> Action {
             date: entry.header.date,
             reason,
         },
-    })
+    }
 }
 
 impl Screen for FormScreen {
@@ -384,6 +423,9 @@ impl Screen for FormScreen {
         if std::mem::take(&mut self.is_side_write) {
             return After::Stay;
         }
+        if self.is_thrown_away {
+            return After::Close;
+        }
         self.was_tried = false;
         self.refused = None;
         let stays = matches!(
@@ -394,7 +436,16 @@ impl Screen for FormScreen {
             return After::Close;
         }
         // A fresh form is made from what the book says now, for the next receipt of the pile.
-        self.wish = Wish::new(self.wish.form.clone());
+        let form = match self.wish.form.as_str() {
+            "" => self
+                .draft
+                .as_ref()
+                .map_or("purchase", Draft::form)
+                .to_owned(),
+            form => form.to_owned(),
+        };
+        self.wish = Wish::new(form);
+        self.kept = None;
         self.draft = None;
         self.outcome = None;
         self.take_focus = true;
@@ -404,6 +455,20 @@ impl Screen for FormScreen {
     fn refused(&mut self, message: &str) {
         self.refused = Some(message.to_owned());
         self.is_side_write = false;
+        self.is_thrown_away = false;
+    }
+
+    fn to_keep(&self) -> Option<Kept> {
+        let draft = self.draft.as_ref()?;
+        Some(Kept {
+            id: self.kept,
+            form: draft.name(),
+            content: serde_json::to_string(draft).ok()?,
+        })
+    }
+
+    fn taken_up(&self) -> Option<i64> {
+        self.kept
     }
 
     fn has_draft(&self) -> bool {

@@ -1,6 +1,8 @@
 //! The short forms: money in and out, payouts, paying off, moving, paying back. They ask for the same few things,
 //! so one draft holds them and a description of each says which are asked and in which words.
 
+use serde::{Deserialize, Serialize};
+
 use crate::app::widgets::parse_day;
 use crate::dates::show_day;
 use crate::happenings::hints::{Written, likely_duplicate, unusual_amount};
@@ -19,7 +21,7 @@ use super::input::{Problem, Reader, told};
 use super::paid;
 
 /// Which short form it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum ShortKind {
     /// Owner's money in.
     OwnerIn,
@@ -74,6 +76,37 @@ pub struct ShortForm {
 }
 
 impl ShortKind {
+    /// Every one of them.
+    pub const ALL: [Self; 10] = [
+        Self::OwnerIn,
+        Self::OwnerOut,
+        Self::TaxInstalment,
+        Self::OwnerRepaid,
+        Self::OwnerPaysBack,
+        Self::PrivatePayment,
+        Self::Settlement,
+        Self::Transfer,
+        Self::Payout,
+        Self::ChannelPaid,
+    ];
+
+    /// The key of its happening in `happenings::catalogue`.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::OwnerIn => "owner-in",
+            Self::OwnerOut => "owner-out",
+            Self::TaxInstalment => "tax-instalment",
+            Self::OwnerRepaid => "owner-repaid",
+            Self::OwnerPaysBack => "owner-pays-back",
+            Self::PrivatePayment => "private-payment",
+            Self::Settlement => "settlement",
+            Self::Transfer => "transfer",
+            Self::Payout => "payout",
+            Self::ChannelPaid => "channel-paid",
+        }
+    }
+
     /// Which happening's entries it writes.
     #[must_use]
     pub const fn entry_kind(self) -> EntryKind {
@@ -178,7 +211,7 @@ impl ShortKind {
 }
 
 /// A short form being typed.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct ShortDraft {
     /// Which one.
     pub kind: ShortKind,

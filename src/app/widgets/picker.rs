@@ -2,16 +2,18 @@
 //! Which accounts may be chosen is decided by whoever shows it.
 
 use egui::{Response, Ui};
+use serde::{Deserialize, Serialize};
 
 use super::fields::Field;
 use super::suggest::{filter_list, matching};
 use crate::ledger::{Account, AccountId};
 
 /// What stands in an account picker: the text being typed and the account it stands for.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct AccountPick {
     text: String,
     chosen: Option<AccountId>,
+    #[serde(skip)]
     is_typing: bool,
 }
 

@@ -1,6 +1,8 @@
 //! A purchase being typed: plain text fields, and the happening they make.
 //! How it is drawn is `view`; how a line's kind is found is `line`.
 
+use serde::{Deserialize, Serialize};
+
 use super::line::LineDraft;
 use crate::app::forms::facts::{Facts, Question};
 use crate::app::forms::input::{Problem, Reader, told};
@@ -15,7 +17,7 @@ use crate::ledger::EntryKind;
 use crate::money::Money;
 
 /// A purchase being typed.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct PurchaseDraft {
     /// From whom.
     pub supplier: String,

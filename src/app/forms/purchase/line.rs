@@ -2,6 +2,7 @@
 //! The happening's own line is `happenings::PurchaseLine`.
 
 use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
 
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::{Problem, Reader};
@@ -13,9 +14,10 @@ use crate::ledger::{AccountId, Role};
 use crate::money::{Money, Percent};
 
 /// One line being typed.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct LineDraft {
     /// Whether it was just added, so that the keyboard goes to it.
+    #[serde(skip)]
     pub takes_focus: bool,
     /// What it is.
     pub what: String,
@@ -40,7 +42,7 @@ pub struct LineDraft {
 }
 
 /// What the register asks about a piece, being typed.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct EquipmentDraft {
     /// Its name; the line's own words while empty.
     pub name: String,
@@ -112,7 +114,7 @@ impl EquipmentDraft {
 }
 
 /// What sort of thing it is, before the four questions.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Sort {
     /// Something one can hold.
     #[default]
@@ -126,7 +128,7 @@ pub enum Sort {
 }
 
 /// The answers to the four questions so far.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct HelperDraft {
     /// Whether the questions are shown.
     pub is_open: bool,

@@ -1,6 +1,7 @@
 //! A thing the owner already had, brought in: both values are asked, the lower is taken, and the form says why.
 
 use egui::Ui;
+use serde::{Deserialize, Serialize};
 
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::{Problem, Problems, Reader, told};
@@ -17,7 +18,7 @@ use crate::ledger::Role;
 use crate::money::Money;
 
 /// A thing being brought in.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct BroughtInDraft {
     /// What it is.
     pub what: String,

@@ -1,6 +1,7 @@
 //! An entry in debits and credits, for an accountant and for what no other form covers.
 
 use egui::Ui;
+use serde::{Deserialize, Serialize};
 
 use crate::app::forms::facts::{Facts, Question};
 use crate::app::forms::input::{Problem, Problems, Reader, told};
@@ -16,7 +17,7 @@ use crate::ledger::{EntryKind, Line};
 use crate::money::Money;
 
 /// One line being typed.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct ManualLine {
     /// The account.
     pub account: AccountPick,
@@ -37,7 +38,7 @@ impl ManualLine {
 }
 
 /// A manual entry being typed.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct ManualDraft {
     /// When.
     pub date: String,

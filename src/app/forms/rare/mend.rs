@@ -1,10 +1,11 @@
 //! Mending an entry: changing what it says with the earlier version kept, or taking it back by its mirror.
 
 use egui::Ui;
+use serde::{Deserialize, Serialize};
 
 use crate::app::forms::facts::{Facts, Question};
 use crate::app::forms::input::{Problem, Problems, Reader};
-use crate::app::forms::parts::{cells, total_line, widths};
+use crate::app::forms::parts::{cells, hint, total_line, widths};
 use crate::app::theme::space;
 use crate::app::widgets::{
     AccountPick, Field, account_picker, card, date_field, money_field, quiet_button, soft,
@@ -15,26 +16,72 @@ use crate::ledger::{EntryNumber, JournalEntry, Line, PostedEntry};
 use crate::money::Money;
 
 /// One line of the entry being changed; what the form does not show is kept.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 struct MendLine {
-    was: Option<Line>,
+    /// Which of the entry's lines it was.
+    was: Option<usize>,
     account: AccountPick,
     debit: String,
     credit: String,
     memo: String,
 }
 
-/// An entry being changed.
-#[derive(Clone, Debug)]
-pub struct AmendDraft {
-    /// Which entry.
-    pub number: EntryNumber,
-    posted: Option<PostedEntry>,
+/// What can be changed of an entry, as text.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+struct Fields {
     date: String,
     party: String,
     memo: String,
     reference: String,
     lines: Vec<MendLine>,
+}
+
+impl Fields {
+    fn of(posted: &PostedEntry, facts: &Facts) -> Self {
+        let header = &posted.entry.header;
+        let shown = |amount: Money| {
+            if amount.is_zero() {
+                String::new()
+            } else {
+                facts.show(amount)
+            }
+        };
+        let line = |(idx, line): (usize, &Line)| MendLine {
+            was: Some(idx),
+            account: facts
+                .account(line.account)
+                .map(AccountPick::of)
+                .unwrap_or_default(),
+            debit: shown(line.debit_amount()),
+            credit: shown(line.credit_amount()),
+            memo: line.memo.clone(),
+        };
+        Self {
+            date: show_day(header.date),
+            party: header.party.clone(),
+            memo: header.memo.clone(),
+            reference: header.reference.clone(),
+            lines: posted.entry.lines().iter().enumerate().map(line).collect(),
+        }
+    }
+}
+
+/// An entry being changed.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct AmendDraft {
+    /// Which entry.
+    pub number: EntryNumber,
+    /// Which version of it the change began with, once it has been read.
+    version: Option<u32>,
+    #[serde(skip)]
+    posted: Option<PostedEntry>,
+    /// The fields before anything was typed.
+    #[serde(skip)]
+    before: Fields,
+    /// Whether the entry was changed otherwise while this was kept for later.
+    #[serde(skip)]
+    is_overtaken: bool,
+    fields: Fields,
     /// Why; kept in the history.
     pub reason: String,
 }
@@ -45,12 +92,11 @@ impl AmendDraft {
     pub fn new(number: EntryNumber) -> Self {
         Self {
             number,
+            version: None,
             posted: None,
-            date: String::new(),
-            party: String::new(),
-            memo: String::new(),
-            reference: String::new(),
-            lines: Vec::new(),
+            before: Fields::default(),
+            is_overtaken: false,
+            fields: Fields::default(),
             reason: String::new(),
         }
     }
@@ -58,7 +104,7 @@ impl AmendDraft {
     /// Whether nothing has been changed yet.
     #[must_use]
     pub fn is_untouched(&self) -> bool {
-        self.reason.trim().is_empty()
+        self.reason.trim().is_empty() && self.fields == self.before
     }
 
     /// What it asks of the book.
@@ -70,7 +116,8 @@ impl AmendDraft {
         }
     }
 
-    /// Fills the fields from the entry, once it has been read.
+    /// Fills the fields from the entry, once it has been read. A change that was kept for later stays as it was typed,
+    /// unless the entry has become another meanwhile.
     pub fn fill(&mut self, facts: &Facts) {
         if self.posted.is_some() {
             return;
@@ -78,33 +125,12 @@ impl AmendDraft {
         let Some(posted) = facts.asked.entry.clone() else {
             return;
         };
-        let header = &posted.entry.header;
-        self.date = show_day(header.date);
-        self.party.clone_from(&header.party);
-        self.memo.clone_from(&header.memo);
-        self.reference.clone_from(&header.reference);
-        let shown = |amount: Money| {
-            if amount.is_zero() {
-                String::new()
-            } else {
-                facts.show(amount)
-            }
-        };
-        self.lines = posted
-            .entry
-            .lines()
-            .iter()
-            .map(|line| MendLine {
-                was: Some(line.clone()),
-                account: facts
-                    .account(line.account)
-                    .map(AccountPick::of)
-                    .unwrap_or_default(),
-                debit: shown(line.debit_amount()),
-                credit: shown(line.credit_amount()),
-                memo: line.memo.clone(),
-            })
-            .collect();
+        self.before = Fields::of(&posted, facts);
+        if self.version != Some(posted.version) {
+            self.is_overtaken = self.version.is_some();
+            self.fields = self.before.clone();
+        }
+        self.version = Some(posted.version);
         self.posted = Some(posted);
     }
 
@@ -118,12 +144,12 @@ impl AmendDraft {
         };
         let mut read = Reader::new(&facts.currency, facts.today);
         let mut header = posted.entry.header.clone();
-        header.date = read.day("date", &self.date);
-        header.party = self.party.trim().to_owned();
-        header.memo = self.memo.trim().to_owned();
-        header.reference = self.reference.trim().to_owned();
+        header.date = read.day("date", &self.fields.date);
+        header.party = self.fields.party.trim().to_owned();
+        header.memo = self.fields.memo.trim().to_owned();
+        header.reference = self.fields.reference.trim().to_owned();
         let mut lines = Vec::new();
-        for (idx, line) in self.lines.iter().enumerate() {
+        for (idx, line) in self.fields.lines.iter().enumerate() {
             read.line(Some(idx));
             let debit = read.amount_or_none("debit", &line.debit);
             let credit = read.amount_or_none("credit", &line.credit);
@@ -133,7 +159,7 @@ impl AmendDraft {
             let account = read.account("account", line.account.chosen(), "choose the account");
             let mut changed = line
                 .was
-                .clone()
+                .and_then(|idx| posted.entry.lines().get(idx).cloned())
                 .unwrap_or_else(|| Line::debit(account, Money::ZERO));
             changed.account = account;
             changed.amount = debit - credit;
@@ -156,8 +182,12 @@ impl AmendDraft {
     fn sums(&self, facts: &Facts) -> (Money, Money) {
         let read = |text: &str| facts.currency.parse_typed(text).unwrap_or_default();
         (
-            self.lines.iter().map(|line| read(&line.debit)).sum(),
-            self.lines.iter().map(|line| read(&line.credit)).sum(),
+            self.fields.lines.iter().map(|line| read(&line.debit)).sum(),
+            self.fields
+                .lines
+                .iter()
+                .map(|line| read(&line.credit))
+                .sum(),
         )
     }
 }
@@ -172,6 +202,12 @@ pub fn amend_ui(
 ) {
     draft.fill(facts);
     card(ui, |ui| {
+        if draft.is_overtaken {
+            hint(
+                ui,
+                "The entry was changed while this was kept for later. It is shown as it is now; your reason is still here.",
+            );
+        }
         let columns = widths(ui.available_width(), &[0.0, 140.0]);
         cells(ui, &columns, &[0, 1], |ui, cell, width| {
             if cell == 0 {
@@ -183,27 +219,27 @@ pub fn amend_ui(
                 text_field(ui, field, &mut draft.reason);
             } else {
                 let field = Field::new("When").width(width).problem(problems.of("date"));
-                date_field(ui, field, &mut draft.date, facts.today);
+                date_field(ui, field, &mut draft.fields.date, facts.today);
             }
         });
         ui.add_space(space::SMALL);
         let columns = widths(ui.available_width(), &[0.0, 0.0, 140.0]);
         cells(ui, &columns, &[0, 1, 2], |ui, cell, width| {
             let (label, text) = match cell {
-                0 => ("From whom or to whom", &mut draft.party),
-                1 => ("What it was", &mut draft.memo),
-                _ => ("Number", &mut draft.reference),
+                0 => ("From whom or to whom", &mut draft.fields.party),
+                1 => ("What it was", &mut draft.fields.memo),
+                _ => ("Number", &mut draft.fields.reference),
             };
             text_field(ui, Field::new(label).width(width), text);
         });
         ui.add_space(space::SMALL);
-        for (idx, line) in draft.lines.iter_mut().enumerate() {
+        for (idx, line) in draft.fields.lines.iter_mut().enumerate() {
             ui.push_id(("line", idx), |ui| {
                 mend_line_ui(ui, idx, line, facts, problems)
             });
         }
         if quiet_button(ui, "Add a line").clicked() {
-            draft.lines.push(MendLine::default());
+            draft.fields.lines.push(MendLine::default());
         }
         let (debits, credits) = draft.sums(facts);
         total_line(
@@ -253,7 +289,7 @@ fn mend_line_ui(ui: &mut Ui, idx: usize, line: &mut MendLine, facts: &Facts, pro
 }
 
 /// An entry being taken back.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct TakeBackDraft {
     /// Which entry.
     pub number: EntryNumber,

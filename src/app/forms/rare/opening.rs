@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use egui::{RichText, Ui};
+use serde::{Deserialize, Serialize};
 
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::{Problem, Problems, Reader, told};
@@ -17,7 +18,7 @@ use crate::ledger::{Account, AccountClass, AccountId, Role};
 use crate::money::Money;
 
 /// Opening balances being typed.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct OpeningDraft {
     /// As of which day.
     pub date: String,

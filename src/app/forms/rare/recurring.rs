@@ -1,6 +1,7 @@
 //! Something paid again and again, being entered: proposed when it is due, never written down behind her back.
 
 use egui::Ui;
+use serde::{Deserialize, Serialize};
 
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::{Problem, Problems, Reader};
@@ -17,7 +18,7 @@ use crate::ledger::Role;
 use crate::recurring::{Recurring, RecurringError};
 
 /// A recurring purchase being typed.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct RecurringDraft {
     /// The one being changed, 0 for a new one.
     pub id: i64,

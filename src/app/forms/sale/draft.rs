@@ -1,6 +1,8 @@
 //! A sale being typed: plain text fields, and the happening they make.
 //! How it is drawn is `view`; giving money back is `refund`.
 
+use serde::{Deserialize, Serialize};
+
 use crate::app::forms::facts::{Facts, Question};
 use crate::app::forms::input::{Problem, Reader, told};
 use crate::app::widgets::parse_day;
@@ -13,7 +15,7 @@ use crate::ledger::{AccountId, EntryKind, Role};
 use crate::money::Money;
 
 /// Whose the tax on a sale is.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum TaxState {
     /// None was charged.
     #[default]
@@ -25,7 +27,7 @@ pub enum TaxState {
 }
 
 /// One line being typed.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct SaleLineDraft {
     /// What was sold.
     pub what: String,
@@ -46,7 +48,7 @@ impl SaleLineDraft {
 }
 
 /// The fees being typed, each on its own.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct FeeDrafts {
     /// In the order of [`FeeKind::ALL`].
     pub amounts: [String; 4],
@@ -72,7 +74,7 @@ impl FeeDrafts {
 }
 
 /// A sale being typed.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct SaleDraft {
     /// Through which shop, or into which money.
     pub paid_into: Option<AccountId>,

@@ -1,6 +1,8 @@
 //! Money given back, being typed: to a customer for a sale, or by a supplier for a purchase. The earlier entry is
 //! found by its number, party or words, and never more is given back than is left of it.
 
+use serde::{Deserialize, Serialize};
+
 use crate::app::forms::facts::{Facts, Question};
 use crate::app::forms::input::{Problem, Reader, told};
 use crate::dates::show_day;
@@ -14,7 +16,7 @@ use crate::money::Money;
 use super::draft::FeeDrafts;
 
 /// A refund being typed.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct RefundDraft {
     /// Whether a supplier gave money back rather than the owner to a customer.
     pub is_from_supplier: bool,

@@ -11,7 +11,7 @@ pub use view::today_ui;
 
 use super::facts::Facts;
 use super::{entry, explain, ledger, moves};
-use crate::app::action::{Action, Write};
+use crate::app::action::{Action, Kept, Write};
 use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
 use crate::happenings::Recording;
@@ -70,6 +70,8 @@ impl TodayRoom {
                 None => Action::Say("Every purchase says what it was for".to_owned()),
             },
             Step::ShowMissing => ledger::open_missing_receipts(),
+            Step::TakeUp(id) => Action::TakeUp(id),
+            Step::ThrowAway(id) => Action::write(Write::ThrowAway(Kept::of(id))),
             Step::SkipRecurring(id) => Action::write(Write::SkipRecurring(id)),
             Step::ConfirmRecurring(id) => match self.due.get(&id) {
                 Some(Ok(recording)) => {

@@ -62,6 +62,10 @@ pub enum Step {
     ShowMissing,
     /// Opens the first purchase that lacks its purpose.
     OpenWithoutPurpose,
+    /// Opens a form that was kept for later.
+    TakeUp(i64),
+    /// Throws such a form away.
+    ThrowAway(i64),
     /// Shows where a figure comes from.
     Explain(Source),
     /// Goes to another room.
@@ -139,7 +143,9 @@ impl TodayModel {
             ],
             to_do: facts.needs.iter().map(to_do).collect(),
             first_steps: if facts.is_empty() {
-                first_steps(facts)
+                // What was begun and kept comes before what could be begun.
+                let kept = facts.needs.iter().filter(|need| is_kept(need)).map(to_do);
+                kept.chain(first_steps(facts)).collect()
             } else {
                 Vec::new()
             },
@@ -296,6 +302,10 @@ fn start_card(facts: &Facts) -> Card {
     }
 }
 
+fn is_kept(need: &Need) -> bool {
+    matches!(need.kind, NeedKind::Draft(_))
+}
+
 fn to_do(need: &Need) -> ToDo {
     let (button, step, other) = match &need.kind {
         NeedKind::RecurringDue(id) => (
@@ -313,10 +323,10 @@ fn to_do(need: &Need) -> ToDo {
             Step::Start(FormWish::about(EntryKind::Payout, *channel)),
             Some(("Show", Step::Explain(Source::Channel(*channel)))),
         ),
-        NeedKind::Draft(_name) => (
+        NeedKind::Draft(id) => (
             "Open",
-            Step::Start(FormWish::new(EntryKind::Purchase)),
-            None,
+            Step::TakeUp(*id),
+            Some(("Throw away", Step::ThrowAway(*id))),
         ),
         NeedKind::YearToClose(_year) => ("Open", Step::Go(Room::YearEnd), None),
     };

@@ -240,7 +240,7 @@ fn owner(book: &Book, year: DateRange) -> Result<Option<Check>, BookError> {
 }
 
 fn drafts(book: &Book) -> Result<Check, BookError> {
-    Ok(match book.drafts()?.len() {
+    Ok(match book.draft_names()?.len() {
         0 => done("No form is kept for later"),
         1 => open(
             "1 form is kept for later",
