@@ -27,7 +27,7 @@ pub use entries::{EntryRow, entries};
 pub use equipment::{EquipmentRow, TermsRow, equipment, equipment_changes};
 pub use fault::{Fault, Faults};
 pub use layouts::{Column, Layout};
-pub use owner::owner;
+pub use owner::{Owed, owner};
 pub use payouts::payouts;
 pub use purchases::purchases;
 pub use receipts::{ReceiptRow, receipts};

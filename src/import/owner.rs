@@ -1,6 +1,8 @@
 //! A sheet of what passes between the owner and the business: money in and out, things brought in,
 //! what she paid privately and got back.
 
+use chrono::NaiveDate;
+
 use super::purchases::register_row;
 use super::{Brought, Context, Faults, Row, Rows, Sheet};
 use crate::happenings::{
@@ -13,22 +15,99 @@ use crate::money::Money;
 
 const DIRECTIONS: &str = "in, out, brought-in, paid-privately-owed-back or repaid";
 
-/// Reads a sheet of what passes between the owner and the business.
+/// What the business came to owe the owner on a day; negative where it paid her back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Owed {
+    /// The day.
+    pub date: NaiveDate,
+    /// By how much what is owed to her grew.
+    pub amount: Money,
+}
+
+/// Reads a sheet of what passes between the owner and the business. `owed` is what the ledger knows of that.
 ///
 /// # Errors
-/// Every cell that cannot be, every row that the books refuse.
-pub fn owner(sheet: &Sheet, context: Context<'_>) -> Result<Vec<Brought>, Faults> {
+/// Every cell that cannot be, every row that the books refuse, every repayment of more than is owed to the owner.
+pub fn owner(sheet: &Sheet, context: Context<'_>, owed: Vec<Owed>) -> Result<Vec<Brought>, Faults> {
     let mut rows = Rows::new(sheet, context.currency);
     let mut list = Vec::new();
+    let mut places = Vec::new();
     for idx in 0..rows.len() {
         let Some(mut row) = rows.at(idx) else {
             continue;
         };
         if let Some(recording) = one(&mut row, context) {
             list.push(Brought::of(&mut rows, idx, recording));
+            places.push(idx);
         }
     }
+    refuse_overpaid(&mut rows, &list, &places, owed, context);
     rows.faults.into_result(list)
+}
+
+/// Repayments count in the order of their days, whatever the order of the rows.
+fn refuse_overpaid(
+    rows: &mut Rows<'_>,
+    list: &[Brought],
+    places: &[usize],
+    mut owed: Vec<Owed>,
+    context: Context<'_>,
+) {
+    let Ok(account) = context.chart.role(Role::OwedToOwner) else {
+        return;
+    };
+    let mut repaid = Vec::new();
+    for (brought, idx) in list.iter().zip(places) {
+        let header = &brought.recording.entry.header;
+        let lines = brought.recording.entry.lines().iter();
+        for line in lines.filter(|line| line.account == account) {
+            let change = Owed {
+                date: header.date,
+                amount: -line.amount,
+            };
+            if header.kind == EntryKind::Repayment {
+                repaid.push((*idx, change));
+            } else {
+                owed.push(change);
+            }
+        }
+    }
+    repaid.sort_by_key(|(_idx, change)| change.date);
+    for (idx, change) in repaid {
+        owed.sort_by_key(|one| one.date);
+        let left = still_owed(&owed, change.date);
+        if -change.amount <= left {
+            owed.push(change);
+        } else if let Some(mut row) = rows.at(idx) {
+            let what = if left.is_zero() {
+                "nothing".to_owned()
+            } else {
+                format!("only {}", context.currency.show(left))
+            };
+            row.fault(
+                "amount",
+                format!(
+                    "{what} is owed to you on {} and not paid back yet; write the rest as money out, direction 'out'",
+                    change.date
+                ),
+            );
+        }
+    }
+}
+
+/// What may be paid back on a day: what is owed at its end, less what later repayments took already.
+/// `owed` is in the order of days.
+fn still_owed(owed: &[Owed], date: NaiveDate) -> Money {
+    let (mut balance, mut least) = (Money::ZERO, None);
+    for day in owed.chunk_by(|a, b| a.date == b.date) {
+        if day[0].date > date {
+            least = Some(least.map_or(balance, |least: Money| least.min(balance)));
+        }
+        balance += day.iter().map(|one| one.amount).sum();
+    }
+    least
+        .map_or(balance, |least| least.min(balance))
+        .max(Money::ZERO)
 }
 
 fn one(row: &mut Row<'_, '_>, context: Context<'_>) -> Option<Recording> {
@@ -84,7 +163,7 @@ fn one(row: &mut Row<'_, '_>, context: Context<'_>) -> Option<Recording> {
 
 /// The sheet has no column for the supplier, so the description stands for it.
 fn paid_privately(
-    date: chrono::NaiveDate,
+    date: NaiveDate,
     account: AccountId,
     amount: Money,
     memo: String,
@@ -119,7 +198,7 @@ fn worth_of(row: &mut Row<'_, '_>) -> Option<Worth> {
 
 fn brought_in(
     row: &mut Row<'_, '_>,
-    date: chrono::NaiveDate,
+    date: NaiveDate,
     account: AccountId,
     worth: Worth,
     context: Context<'_>,

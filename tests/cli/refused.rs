@@ -341,3 +341,48 @@ fn files_that_are_no_books_are_left_alone() {
     let letter = std::fs::read(desk.path("letter.deckle")).expect("is there");
     assert!(letter.starts_with(b"Dear customer"));
 }
+
+#[test]
+fn no_more_is_paid_back_to_the_owner_than_is_owed() {
+    let desk = Desk::new();
+    let head = "date,direction,account,amount,description\n";
+    let lines = desk.bring_refused("owner", format!("{head}2026-01-05,repaid,1000,10.00,\n"));
+    assert_eq!(
+        lines,
+        [
+            "owner.csv row 2 column amount: nothing is owed to you on 2026-01-05 and not paid back yet; write the rest \
+             as money out, direction 'out'"
+        ]
+    );
+    // By hand: 12.50 is owed from 4 January; 10.00 of it goes on the 5th, though it stands above, and 2.50 is left.
+    let sheet = |last: &str| {
+        format!(
+            "{head}2026-01-05,repaid,1000,10.00,\n2026-01-04,paid-privately-owed-back,6000,12.50,Glue\n\
+             2026-01-03,repaid,1000,1.00,\n2026-01-06,repaid,1000,{last},\n"
+        )
+    };
+    let lines = desk.bring_refused("owner", sheet("2.51"));
+    assert_eq!(lines.len(), 2, "{lines:?}");
+    assert!(
+        lines[0].starts_with("owner.csv row 4 column amount: nothing is owed to you on 2026-01-03"),
+        "{lines:?}"
+    );
+    assert!(
+        lines[1]
+            .starts_with("owner.csv row 5 column amount: only 2.50 is owed to you on 2026-01-06"),
+        "{lines:?}"
+    );
+    desk.bring(
+        "owner",
+        &format!(
+            "{head}2026-01-04,paid-privately-owed-back,6000,12.50,Glue\n2026-03-01,repaid,1000,12.50,\n"
+        ),
+    );
+    // What March paid back cannot be paid back in February too.
+    let lines = desk.bring_refused("owner", format!("{head}2026-02-01,repaid,1000,0.01,\n"));
+    assert!(
+        lines[0].contains("nothing is owed to you on 2026-02-01"),
+        "{lines:?}"
+    );
+    desk.balances(&[("2050", "0.00"), ("1000", "-12.50")]);
+}

@@ -9,8 +9,8 @@ use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::show_day;
 use crate::happenings::Recording;
 use crate::happenings::hints::{ChannelOwes, Incoming, looks_like_payout};
-use crate::import::{self, Brought, EntryRow, Faults, SaleFound, Sheet};
-use crate::ledger::{AccountId, EntryKind, EntryNumber, PostedEntry};
+use crate::import::{self, Brought, EntryRow, Faults, Owed, SaleFound, Sheet};
+use crate::ledger::{AccountId, EntryKind, EntryNumber, PostedEntry, Role};
 
 /// Records what a sheet gave; a refusal names the row.
 fn record(book: &mut Book, sheet: &Sheet, list: Vec<Brought>) -> Result<Done, VerbError> {
@@ -225,8 +225,23 @@ fn overpaid(
 }
 
 pub(super) fn owner(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
-    let list = import::owner(sheet, context(book))?;
+    let list = import::owner(sheet, context(book), owed_to_owner(book)?)?;
     record(book, sheet, list)
+}
+
+fn owed_to_owner(book: &Book) -> Result<Vec<Owed>, BookError> {
+    let (account, Some(covered)) = (book.chart().role(Role::OwedToOwner)?, book.days_covered()?)
+    else {
+        return Ok(Vec::new());
+    };
+    let lines = book.account_lines(account, covered)?;
+    Ok(lines
+        .into_iter()
+        .map(|line| Owed {
+            date: line.date,
+            amount: -line.amount,
+        })
+        .collect())
 }
 
 /// Entries in the order of their first rows; one that takes another back is written as its mirror.
