@@ -8,7 +8,7 @@ use crate::dates::{DateRange, Month};
 use crate::depreciation::{DepreciationProposal, propose};
 use crate::free_to_spend::{Claims, FreeToSpend, free_to_spend};
 use crate::happenings::{Happening, HappeningError, ProofState, Recording, SpreadRelease};
-use crate::ledger::{AccountId, EntryKind, EntryNumber, Role};
+use crate::ledger::{AccountId, EntryKind, EntryNumber, PostedEntry, Role};
 use crate::money::Money;
 use crate::needs::{ChannelDue, DuePurchase, Found, Need, UsedUp, needs};
 use crate::set_aside::{
@@ -282,6 +282,29 @@ pub fn channels(
         )?);
     }
     Ok(summaries)
+}
+
+/// The refunds that stand of a sale or a purchase. They have its document's key; where another sale of another shop has
+/// the same key, those are its own that name the same shop.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn refunds_of(book: &Book, of: &PostedEntry) -> Result<Vec<PostedEntry>, BookError> {
+    let header = &of.entry.header;
+    let kind = match header.kind {
+        EntryKind::Sale => EntryKind::Refund,
+        EntryKind::Purchase => EntryKind::SupplierRefund,
+        _ => return Ok(Vec::new()),
+    };
+    let mut refunds = book.standing_with_document(kind, &header.document)?;
+    let is_shared = book
+        .standing_with_document(header.kind, &header.document)?
+        .iter()
+        .any(|other| other.entry.header.party != header.party);
+    if is_shared {
+        refunds.retain(|refund| refund.entry.header.party == header.party);
+    }
+    Ok(refunds)
 }
 
 /// What it cost to start: up to and with the day the business opened, the eve of its first sale, or today.

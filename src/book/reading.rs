@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 use rusqlite::types::Value;
-use rusqlite::{OptionalExtension, Row, params, params_from_iter};
+use rusqlite::{Row, params, params_from_iter};
 
 use super::{Book, BookError};
 use crate::dates::{DateRange, parse_iso};
@@ -395,26 +395,24 @@ impl Book {
         Ok(lines)
     }
 
-    /// The newest entry with this document key: how a refund finds its sale.
+    /// The entries of a kind with this document key that were not taken back, oldest first: how a refund finds its
+    /// sale. Two shops may give two sales the same key.
     ///
     /// # Errors
     /// When the file cannot be read.
-    pub fn entry_by_document(
+    pub fn standing_with_document(
         &self,
         kind: EntryKind,
         document: &str,
-    ) -> Result<Option<PostedEntry>, BookError> {
-        let number: Option<u64> = self
-            .conn
-            .prepare_cached(
-                "SELECT number FROM entry WHERE document <> '' AND document = ?1 AND kind = ?2
-                 ORDER BY number DESC LIMIT 1",
-            )?
-            .query_row(params![document.trim(), kind.as_str()], |row| row.get(0))
-            .optional()?;
-        number
-            .map(|number| self.entry(EntryNumber(number)))
-            .transpose()
+    ) -> Result<Vec<PostedEntry>, BookError> {
+        let numbers = self.entry_numbers(&EntryFilter {
+            kind: Some(kind),
+            document: Some(document.trim().to_owned()),
+            ..EntryFilter::default()
+        })?;
+        let mut entries = self.entries(&numbers)?;
+        entries.retain(|posted| posted.reversed_by.is_none());
+        Ok(entries)
     }
 
     /// All entries in the order of their numbers, one after the other: for writing out and for proving.

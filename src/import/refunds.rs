@@ -6,7 +6,7 @@ use super::{Brought, Context, Faults, Row, Rows, Sheet};
 use crate::happenings::{
     CustomerRefund, CustomerRefundDetails, Fee, FeeKind, Happening, Recording, RefundedSale,
 };
-use crate::ledger::JournalEntry;
+use crate::ledger::{AccountId, JournalEntry};
 
 /// A sale and the refunds of it that are in the book.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -17,17 +17,17 @@ pub struct SaleFound {
     pub refunds: Vec<JournalEntry>,
 }
 
-/// Reads a sheet of refunds. `find` gives the sale of a key, `None` when there is none.
+/// Reads a sheet of refunds. `find` gives the sales of a key: usually one, but two shops may have the same order number.
 ///
 /// # Errors
-/// Every cell that cannot be, every refund without its sale or above what is left of it; what `find` refuses.
+/// Every cell that cannot be, every refund without its one sale or above what is left of it; what `find` refuses.
 pub fn refunds<E>(
     sheet: &Sheet,
     context: Context<'_>,
-    mut find: impl FnMut(&str) -> Result<Option<SaleFound>, E>,
+    mut find: impl FnMut(&str) -> Result<Vec<SaleFound>, E>,
 ) -> Result<Result<Vec<Brought>, Faults>, E> {
     let mut rows = Rows::new(sheet, context.currency);
-    let mut sales: HashMap<String, Option<SaleFound>> = HashMap::new();
+    let mut sales: HashMap<String, Vec<SaleFound>> = HashMap::new();
     let mut list = Vec::new();
     for idx in 0..rows.len() {
         let Some(mut row) = rows.at(idx) else {
@@ -38,8 +38,8 @@ pub fn refunds<E>(
             let found = find(&key)?;
             sales.insert(key.clone(), found);
         }
-        let found = sales.get_mut(&key).and_then(Option::as_mut);
-        if let Some(recording) = one(&mut row, &key, found, context) {
+        let found = sales.get_mut(&key).map(Vec::as_mut_slice);
+        if let Some(recording) = one(&mut row, &key, found.unwrap_or_default(), context) {
             list.push(Brought::of(&mut rows, idx, recording));
         }
     }
@@ -49,7 +49,7 @@ pub fn refunds<E>(
 fn one(
     row: &mut Row<'_, '_>,
     key: &str,
-    found: Option<&mut SaleFound>,
+    found: &mut [SaleFound],
     context: Context<'_>,
 ) -> Option<Recording> {
     let date = context.open_day(row, "date");
@@ -57,12 +57,7 @@ fn one(
     let returned = row.quantity("returned_quantity");
     let fee_credit = row.part("fee_credit");
     let paid_from = row.may_account("paid_from", context.chart);
-    let Some(found) = found else {
-        if !key.is_empty() {
-            row.fault("sale", format!("there is no sale '{key}' in the book"));
-        }
-        return None;
-    };
+    let found = the_one(row, key, found, paid_from, context)?;
     let (date, amount, fee_credit) = (date?, amount?, fee_credit?);
     let made =
         RefundedSale::of_entries(&found.sale, &found.refunds, context.chart).and_then(|sale| {
@@ -93,4 +88,54 @@ fn one(
             None
         }
     }
+}
+
+/// The sale that a row means: the only one of its key, or the one whose money went where the refund comes from.
+fn the_one<'f>(
+    row: &mut Row<'_, '_>,
+    key: &str,
+    found: &'f mut [SaleFound],
+    paid_from: Option<AccountId>,
+    context: Context<'_>,
+) -> Option<&'f mut SaleFound> {
+    if found.is_empty() {
+        if !key.is_empty() {
+            row.fault("sale", format!("there is no sale '{key}' in the book"));
+        }
+        return None;
+    }
+    if found.len() == 1 {
+        return found.first_mut();
+    }
+    let into: Vec<Option<AccountId>> = found
+        .iter()
+        .map(|one| {
+            let sale = RefundedSale::of_entries(&one.sale, [], context.chart);
+            sale.ok().and_then(|sale| sale.paid_into)
+        })
+        .collect();
+    let is_meant = |place: &Option<AccountId>| place.is_some() && *place == paid_from;
+    if into.iter().filter(|place| is_meant(place)).count() == 1 {
+        let idx = into.iter().position(is_meant).unwrap_or_default();
+        return found.get_mut(idx);
+    }
+    let sales: Vec<String> = found
+        .iter()
+        .zip(&into)
+        .map(|(one, place)| {
+            let place = place.and_then(|place| context.chart.account(place).ok());
+            let name = place.map_or("no one account", |account| account.name.as_str());
+            format!("{name} on {}", one.sale.header.date)
+        })
+        .collect();
+    row.fault(
+        "sale",
+        format!(
+            "'{key}' is the key of {} sales ({}); give the channel of the one you mean in paid_from, or take the \
+             others back and bring them under keys of their own",
+            found.len(),
+            sales.join("; ")
+        ),
+    );
+    None
 }

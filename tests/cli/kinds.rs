@@ -117,6 +117,58 @@ fn refunds_find_their_sale_and_payouts_settle() {
 }
 
 #[test]
+fn two_shops_may_have_the_same_order_number() {
+    let desk = Desk::new();
+    let head = "sale,date,paid_into,amount,description\n";
+    desk.bring(
+        "sales",
+        &format!("{head}1001,2026-02-01,Lanternpost Shop,40.00,Journal\n"),
+    );
+    let another = format!("{head}1001,2026-02-03,Lanternpost Shop,25.00,Cards\n");
+    let lines = desk.bring_refused("sales", another);
+    assert_eq!(
+        lines,
+        [
+            "sales.csv row 2: '1001' is the key of another sale in the book, entry 1 of 1 Feb 2026; give this one a \
+             key of its own, by which its refunds find it"
+        ]
+    );
+    desk.bring(
+        "sales",
+        &format!("{head}1001,2026-02-03,Thistle Market,25.00,Cards\n"),
+    );
+    let refund = "sale,date,amount,paid_from\n";
+    let lines = desk.bring_refused("refunds", format!("{refund}1001,2026-02-10,15.00,\n"));
+    assert_eq!(
+        lines,
+        [
+            "refunds.csv row 2 column sale: '1001' is the key of 2 sales (Lanternpost Shop on 2026-02-01; Thistle \
+             Market on 2026-02-03); give the channel of the one you mean in paid_from, or take the others back and \
+             bring them under keys of their own"
+        ]
+    );
+    desk.bring(
+        "refunds",
+        &format!("{refund}1001,2026-02-10,30.00,Lanternpost Shop\n"),
+    );
+    // 10.00 is left of the one and all 25.00 of the other: their refunds are not counted together.
+    let lines = desk.bring_refused(
+        "refunds",
+        format!("{refund}1001,2026-02-11,10.01,Lanternpost Shop\n"),
+    );
+    assert!(lines[0].contains("10.00"), "{lines:?}");
+    desk.bring(
+        "refunds",
+        &format!("{refund}1001,2026-02-11,25.00,Thistle Market\n"),
+    );
+    desk.balances(&[
+        ("Lanternpost Shop", "10.00"),
+        ("Thistle Market", "0.00"),
+        ("4020", "55.00"),
+    ]);
+}
+
+#[test]
 fn the_owner_puts_in_takes_out_and_brings_in() {
     let desk = Desk::new();
     desk.bring(

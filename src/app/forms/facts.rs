@@ -13,6 +13,7 @@ use crate::ledger::{
     Account, AccountClass, AccountId, Balances, Chart, EntryKind, PostedEntry, Role,
 };
 use crate::money::{Currency, Money};
+use crate::reports;
 
 /// How far back the same thing is looked for.
 const DUPLICATE_DAYS: i64 = 6;
@@ -175,7 +176,7 @@ impl Facts {
         }
         if let Some(number) = question.picked {
             let entry = book.entry(number)?;
-            let refunds = linked(book, &entry)?;
+            let refunds = reports::refunds_of(book, &entry)?;
             let refunds = refunds.iter().map(|posted| &posted.entry);
             match entry.entry.header.kind {
                 EntryKind::Sale => {
@@ -438,27 +439,5 @@ fn found(book: &Book, kind: EntryKind, text: &str) -> Result<Vec<PostedEntry>, B
     let mut entries = book.entries(&numbers)?;
     entries.retain(|posted| posted.reversed_by.is_none());
     entries.truncate(FOUND_AT_MOST);
-    Ok(entries)
-}
-
-/// The refunds that were written for a sale or a purchase.
-fn linked(book: &Book, entry: &PostedEntry) -> Result<Vec<PostedEntry>, BookError> {
-    let document = entry.entry.header.document.trim();
-    let kind = match entry.entry.header.kind {
-        EntryKind::Sale => EntryKind::Refund,
-        EntryKind::Purchase => EntryKind::SupplierRefund,
-        _ => return Ok(Vec::new()),
-    };
-    if document.is_empty() {
-        return Ok(Vec::new());
-    }
-    let filter = EntryFilter {
-        kind: Some(kind),
-        document: Some(document.to_owned()),
-        ..EntryFilter::default()
-    };
-    let numbers = book.entry_numbers(&filter)?;
-    let mut entries = book.entries(&numbers)?;
-    entries.retain(|posted| posted.reversed_by.is_none());
     Ok(entries)
 }

@@ -5,12 +5,13 @@ use std::collections::{BTreeMap, HashMap};
 use chrono::NaiveDate;
 
 use super::{Done, Options, VerbError, context, innermost};
-use crate::book::{Book, BookError, EntryFilter};
+use crate::book::{Book, BookError};
 use crate::dates::show_day;
 use crate::happenings::Recording;
 use crate::happenings::hints::{ChannelOwes, Incoming, looks_like_payout};
 use crate::import::{self, Brought, EntryRow, Faults, Owed, SaleFound, Sheet};
 use crate::ledger::{AccountId, EntryKind, EntryNumber, PostedEntry, Role};
+use crate::reports;
 
 /// Records what a sheet gave; a refusal names the row.
 fn record(book: &mut Book, sheet: &Sheet, list: Vec<Brought>) -> Result<Done, VerbError> {
@@ -122,7 +123,8 @@ fn refuse_payouts(book: &Book, sheet: &Sheet, list: &[Brought]) -> Result<(), Ve
     Ok(faults.into_result(())?)
 }
 
-/// The same key, day, party and amount once more is a sheet brought twice in another shape.
+/// The same key, day, party and amount once more is a sheet brought twice in another shape; the same key for another
+/// sale of the same shop would mix up their refunds.
 fn refuse_what_is_there(
     book: &Book,
     sheet: &Sheet,
@@ -135,55 +137,52 @@ fn refuse_what_is_there(
     let mut faults = Faults::new(&sheet.file);
     for one in list {
         let header = &one.recording.entry.header;
-        let found = book.entry_by_document(header.kind, &header.document)?;
-        let same = found.filter(|posted| {
+        for posted in book.standing_with_document(header.kind, &header.document)? {
             let old = &posted.entry;
-            old.header.date == header.date
-                && old.header.party == header.party
-                && old.total() == one.recording.entry.total()
-                && posted.reversed_by.is_none()
-        });
-        if let Some(posted) = same {
-            faults.row(
-                one.row,
-                format!(
-                    "'{}' is in the book already as entry {}; --again takes it once more",
-                    header.document, posted.number
-                ),
-            );
+            if old.header.party != header.party {
+                continue;
+            }
+            let key = &header.document;
+            let number = posted.number;
+            if old.header.date == header.date && old.total() == one.recording.entry.total() {
+                faults.row(
+                    one.row,
+                    format!("'{key}' is in the book already as entry {number}; --again takes it once more"),
+                );
+                break;
+            }
+            if header.kind == EntryKind::Sale {
+                faults.row(
+                    one.row,
+                    format!(
+                        "'{key}' is the key of another sale in the book, entry {number} of {}; give this one a key of \
+                         its own, by which its refunds find it",
+                        show_day(old.header.date)
+                    ),
+                );
+                break;
+            }
         }
     }
     Ok(faults.into_result(())?)
 }
 
 pub(super) fn refunds(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
-    let list = import::refunds(sheet, context(book), |key| sale_of(book, key))??;
+    let list = import::refunds(sheet, context(book), |key| sales_of(book, key))??;
     record(book, sheet, list)
 }
 
-/// The sale of a key with its refunds so far.
-fn sale_of(book: &Book, key: &str) -> Result<Option<SaleFound>, BookError> {
-    let Some(sale) = book.entry_by_document(EntryKind::Sale, key)? else {
-        return Ok(None);
-    };
-    if sale.reversed_by.is_some() {
-        return Ok(None);
+/// The sales of a key that stand, each with its own refunds so far.
+fn sales_of(book: &Book, key: &str) -> Result<Vec<SaleFound>, BookError> {
+    let mut found = Vec::new();
+    for sale in book.standing_with_document(EntryKind::Sale, key)? {
+        let refunds = reports::refunds_of(book, &sale)?;
+        found.push(SaleFound {
+            sale: sale.entry,
+            refunds: refunds.into_iter().map(|posted| posted.entry).collect(),
+        });
     }
-    let numbers = book.entry_numbers(&EntryFilter {
-        document: Some(key.to_owned()),
-        kind: Some(EntryKind::Refund),
-        ..EntryFilter::default()
-    })?;
-    let refunds = book
-        .entries(&numbers)?
-        .into_iter()
-        .filter(|posted| posted.reversed_by.is_none())
-        .map(|posted| posted.entry)
-        .collect();
-    Ok(Some(SaleFound {
-        sale: sale.entry,
-        refunds,
-    }))
+    Ok(found)
 }
 
 pub(super) fn payouts(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
