@@ -7,7 +7,9 @@ use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
 use crate::dates::Month;
-use crate::ledger::{Account, AccountId, Chart, ChartError, EntryKind, PostedEntry, Role};
+use crate::ledger::{
+    Account, AccountId, Chart, ChartError, EntryKind, EntryNumber, PostedEntry, Role,
+};
 use crate::money::Money;
 
 const TAG: &str = "paid-ahead";
@@ -42,6 +44,12 @@ impl Spread {
         format!("{TAG}:{name}:{from}:{months}")
     }
 
+    /// What the keys of all spreads of an entry begin with; its releases carry them as their document.
+    #[must_use]
+    pub fn keys_of(entry: EntryNumber) -> String {
+        format!("{TAG}-{entry}-")
+    }
+
     /// The spreads of an entry: its tags, in order, belong to its debits to "paid in advance", in order.
     /// An entry that was taken back has none.
     ///
@@ -66,7 +74,7 @@ impl Spread {
             .zip(tags)
             .enumerate()
             .map(|(idx, (line, (account, from, months)))| Self {
-                key: format!("{TAG}-{}-{}", posted.number, idx + 1),
+                key: format!("{}{}", Self::keys_of(posted.number), idx + 1),
                 name: if line.memo.is_empty() {
                     header.memo.clone()
                 } else {

@@ -52,10 +52,15 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
             date,
             reason,
         } => {
+            let n_releases = book.releases_of(*number)?.len();
             let by = book.reverse(*number, *date, reason)?;
+            let with_it = match n_releases {
+                0 => "",
+                _ => ", and with it what it paid ahead and was a cost already",
+            };
             Ok(Written {
                 numbers: vec![by],
-                words: format!("Entry {number} is taken back by entry {by}"),
+                words: format!("Entry {number} is taken back by entry {by}{with_it}"),
             })
         }
         Write::Attach(number, file) => {

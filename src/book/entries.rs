@@ -10,6 +10,7 @@ use super::write::Change;
 use super::{Book, BookError, BroughtFile, content};
 use crate::happenings::{Proof, Recording};
 use crate::ledger::{AccountId, EntryKind, EntryNumber, JournalEntry, Line, PostedEntry};
+use crate::spreading::Spread;
 
 /// What moving a kind of thing to another account did.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -81,7 +82,8 @@ impl Book {
         })
     }
 
-    /// Writes the mirror of an entry, dated in an open period.
+    /// Writes the mirror of an entry, dated in an open period. What it paid ahead and was made a cost since is taken
+    /// back with it, on the same day or, where that is later, on its own: see [`Book::releases_of`].
     ///
     /// # Errors
     /// Without a reason, when the day is locked or before the entry's own, or when the entry was taken back already or
@@ -89,6 +91,48 @@ impl Book {
     pub fn reverse(
         &mut self,
         number: EntryNumber,
+        date: NaiveDate,
+        reason: &str,
+    ) -> Result<EntryNumber, BookError> {
+        let releases = self.releases_of(number)?;
+        self.reverse_with(number, &releases, date, reason)
+    }
+
+    /// As [`Book::reverse`], but of this entry only: for a sheet that lists every mirror itself.
+    ///
+    /// # Errors
+    /// As [`Book::reverse`].
+    pub fn reverse_alone(
+        &mut self,
+        number: EntryNumber,
+        date: NaiveDate,
+        reason: &str,
+    ) -> Result<EntryNumber, BookError> {
+        self.reverse_with(number, &[], date, reason)
+    }
+
+    /// The entries that stand and made a part of what an entry paid ahead a cost.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn releases_of(&self, number: EntryNumber) -> Result<Vec<EntryNumber>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT number FROM entry e WHERE kind = 'release' AND document GLOB ?1 AND document <> ''
+               AND reverses IS NULL AND NOT EXISTS (SELECT 1 FROM entry r WHERE r.reverses = e.number)
+             ORDER BY number",
+        )?;
+        let releases = query
+            .query_map([format!("{}*", Spread::keys_of(number))], |row| {
+                row.get(0).map(EntryNumber)
+            })?
+            .collect::<Result<_, _>>()?;
+        Ok(releases)
+    }
+
+    fn reverse_with(
+        &mut self,
+        number: EntryNumber,
+        releases: &[EntryNumber],
         date: NaiveDate,
         reason: &str,
     ) -> Result<EntryNumber, BookError> {
@@ -102,6 +146,10 @@ impl Book {
             )));
         }
         self.write(&format!("Entry {number} taken back"), |book| {
+            for release in releases {
+                let its_own = book.entry(*release)?.entry.header.date;
+                book.mirror(*release, its_own.max(date), &reason)?;
+            }
             book.mirror(number, date, &reason)
         })
     }

@@ -94,14 +94,25 @@ pub fn reverse(
     on: Option<NaiveDate>,
 ) -> Result<(), VerbError> {
     let number = EntryNumber(entry);
-    let mirror = with_book(path, |book| {
+    let (mirror, releases) = with_book(path, |book| {
+        let releases = book.releases_of(number)?;
         let date = match on {
             Some(date) => date,
             None => book.entry(number)?.entry.header.date,
         };
-        Ok(book.reverse(number, date, reason)?)
+        Ok((book.reverse(number, date, reason)?, releases))
     })?;
-    print(&format!("Entry {mirror} takes back entry {number}."))
+    let with_it = match releases.as_slice() {
+        [] => String::new(),
+        [one] => format!(" Entry {one}, a part of it that was a cost already, is taken back too."),
+        [first, .., last] => format!(
+            " What it paid ahead and was a cost already, {} from {first} to {last}, is taken back too.",
+            counted(releases.len(), "entry", "entries")
+        ),
+    };
+    print(&format!(
+        "Entry {mirror} takes back entry {number}.{with_it}"
+    ))
 }
 
 /// Moves lines of one account to another.

@@ -89,3 +89,40 @@ fn a_reopened_book_finds_its_spreads_and_leaves_locked_months_alone() {
     drop(book);
     drop(deckle_folder);
 }
+
+/// By hand: 25.00 of the 100.00 are a cost by 31 May; all of it goes back, June's part on its own later day.
+#[test]
+fn taking_the_purchase_back_takes_its_parts_back_too() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    let recording = software(book);
+    book.record(&recording).expect("recorded");
+    release_paid_ahead(book, day("2026-05-31")).expect("released");
+    let first = book
+        .reverse(EntryNumber(2), day("2026-03-31"), "too early")
+        .expect("a part alone");
+    assert_eq!(first, EntryNumber(5));
+    let standing = book.releases_of(EntryNumber(1)).expect("readable");
+    assert_eq!(standing, [EntryNumber(3), EntryNumber(4)]);
+    let mirror = book
+        .reverse(EntryNumber(1), day("2026-05-10"), "never delivered")
+        .expect("taken back");
+    assert_eq!(mirror, EntryNumber(8));
+    let days: Vec<String> = [6, 7, 8]
+        .map(|number| book.entry(EntryNumber(number)).expect("there"))
+        .map(|posted| posted.entry.header.date.to_string())
+        .to_vec();
+    assert_eq!(days, ["2026-05-10", "2026-05-31", "2026-05-10"]);
+    for number in ["6400", "1300", "1000"] {
+        assert_eq!(net(book, number), 0, "account {number}");
+    }
+    assert!(
+        paid_ahead_due(book, day("2026-12-31"))
+            .expect("readable")
+            .is_empty()
+    );
+    assert_clean(book);
+    book.undo().expect("undone");
+    assert_eq!((net(book, "6400"), net(book, "1300")), (1_667, 8_333));
+    assert_clean(book);
+}

@@ -117,6 +117,46 @@ fn refunds_find_their_sale_and_payouts_settle() {
 }
 
 #[test]
+fn what_was_paid_ahead_is_taken_back_with_its_parts() {
+    let desk = Desk::new();
+    desk.bring(
+        "purchases",
+        "purchase,date,supplier,paid_from,amount,account,covers_from,covers_months\n\
+         R1,2026-01-02,Elm Software,1000,120.00,6400,2026-01-01,12\n",
+    );
+    desk.ok(&["release", "@book", "--through", "2026-03-31"]);
+    desk.balances(&[("6400", "30.00"), ("1300", "90.00")]);
+    let said = desk.ok(&[
+        "reverse",
+        "@book",
+        "1",
+        "--reason",
+        "sent back",
+        "--on",
+        "2026-04-01",
+    ]);
+    assert_eq!(
+        said.trim_end(),
+        "Entry 8 takes back entry 1. What it paid ahead and was a cost already, 3 entries from 2 to 4, is taken back too."
+    );
+    desk.balances(&[("6400", "0.00"), ("1300", "0.00"), ("1000", "0.00")]);
+    desk.ok(&["write-out", "@book", "@out"]);
+    desk.ok(&[
+        "new",
+        "@other.deckle",
+        "--currency",
+        "USD",
+        "--first-day",
+        "2026-01-01",
+    ]);
+    desk.ok(&["bring", "@other.deckle", "written-out", "@out"]);
+    assert!(
+        desk.ok(&["check", "@other.deckle"])
+            .contains("8 entries balance")
+    );
+}
+
+#[test]
 fn two_shops_may_have_the_same_order_number() {
     let desk = Desk::new();
     let head = "sale,date,paid_into,amount,description\n";

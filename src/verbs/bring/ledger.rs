@@ -296,6 +296,6 @@ fn mirror(
             "its lines are not the mirror of entry '{key}'"
         )));
     }
-    book.reverse(reversed, header.date, &header.memo)
+    book.reverse_alone(reversed, header.date, &header.memo)
         .map_err(|error| fault(error.to_string()))
 }
