@@ -7,8 +7,9 @@ use chrono::NaiveDate;
 
 use super::folder::{FolderDraft, WrittenFile};
 use super::{Cell, ExportError, Table, counted, figures, tables, written_out};
-use crate::book::{Book, EntryFilter};
+use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::{DateRange, show_day};
+use crate::depreciation::Equipment;
 use crate::happenings::ProofState;
 use crate::ledger::{Account, Role};
 use crate::money::Money;
@@ -293,6 +294,14 @@ fn open_points(book: &Book, days: DateRange, today: NaiveDate) -> Result<Vec<Str
             show_day(days.to)
         ));
     }
+    let (in_ledger, in_register) = equipment_cost(book, days.to)?;
+    if in_ledger != in_register {
+        open.push(format!(
+            "Equipment at cost stands at {} in the ledger and at {} in the register: a thing lacks its row or its entry.",
+            book.currency().statement(in_ledger),
+            book.currency().statement(in_register)
+        ));
+    }
     if book.closing_entry_of(days)?.is_none() {
         open.push(
             "The year is not closed; its profit stands apart in the balance sheet.".to_owned(),
@@ -331,6 +340,27 @@ fn open_points(book: &Book, days: DateRange, today: NaiveDate) -> Result<Vec<Str
         open.push("The year is still running; figures go as far as the entries do.".to_owned());
     }
     Ok(open)
+}
+
+/// The cost of equipment that is there on a day, by the ledger and by the register.
+fn equipment_cost(book: &Book, day: NaiveDate) -> Result<(Money, Money), ExportError> {
+    let account = book
+        .chart()
+        .role(Role::Equipment)
+        .map_err(BookError::from)?;
+    let is_there = |piece: &&Equipment| {
+        let went = piece.disposal.as_ref().map(|disposal| disposal.on);
+        piece.bought_on <= day && went.is_none_or(|went| went > day)
+    };
+    let register = book.equipment()?;
+    Ok((
+        book.balances_to(day)?.net(account),
+        register
+            .iter()
+            .filter(is_there)
+            .map(|piece| piece.cost)
+            .sum(),
+    ))
 }
 
 fn cover(

@@ -117,6 +117,41 @@ fn refunds_find_their_sale_and_payouts_settle() {
 }
 
 #[test]
+fn equipment_brought_in_without_its_row_is_told() {
+    let desk = Desk::new();
+    let said = desk.bring(
+        "owner",
+        "date,direction,account,adjusted_cost,market_value,description\n\
+         2026-01-03,brought-in,1500,640.00,420.00,Laptop\n",
+    );
+    assert!(
+        said.contains(
+            "Row 2: 420.00 for 'Laptop' is equipment without a row in the register, so it does not wear out yet: \
+             bring its row in a sheet of equipment with paid_from none, or fill equipment_name and life_months here."
+        ),
+        "{said}"
+    );
+    let open = |pack: &str| {
+        let out = format!("@{pack}");
+        desk.ok(&["year-end", "@book", "--year", "2026", "--out", &out])
+    };
+    let said = open("before");
+    assert!(
+        said.contains(
+            "Still open: Equipment at cost stands at 420.00 in the ledger and at 0.00 in the register: a thing lacks \
+             its row or its entry."
+        ),
+        "{said}"
+    );
+    desk.bring(
+        "equipment",
+        "name,bought_on,in_service_on,cost,life_months,paid_from\nLaptop,2026-01-03,2026-01-03,420.00,36,none\n",
+    );
+    let said = open("after");
+    assert!(!said.contains("Equipment at cost stands"), "{said}");
+}
+
+#[test]
 fn what_was_paid_ahead_is_taken_back_with_its_parts() {
     let desk = Desk::new();
     desk.bring(

@@ -225,7 +225,26 @@ fn overpaid(
 
 pub(super) fn owner(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
     let list = import::owner(sheet, context(book), owed_to_owner(book)?)?;
-    record(book, sheet, list)
+    let equipment = book
+        .chart()
+        .role(Role::Equipment)
+        .map_err(BookError::from)?;
+    let mut notes = Vec::new();
+    for one in &list {
+        let lines = one.recording.entry.lines().iter();
+        for line in lines.filter(|line| line.account == equipment && line.equipment.is_none()) {
+            notes.push(format!(
+                "Row {}: {} for '{}' is equipment without a row in the register, so it does not wear out yet: bring \
+                 its row in a sheet of equipment with paid_from none, or fill equipment_name and life_months here.",
+                one.row,
+                book.currency().show(line.amount),
+                one.recording.entry.header.memo,
+            ));
+        }
+    }
+    let mut done = record(book, sheet, list)?;
+    done.notes = notes;
+    Ok(done)
 }
 
 fn owed_to_owner(book: &Book) -> Result<Vec<Owed>, BookError> {
