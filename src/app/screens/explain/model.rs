@@ -133,6 +133,9 @@ pub fn explain(book: &Book, facts: &Facts, source: &Source) -> Result<Explanatio
         Source::CostToStart => Ok(rooms::cost_to_start(facts)),
         Source::SetAside(no) => Ok(rooms::set_aside(facts, *no)),
         Source::Channel(account) => rooms::channel(book, facts, *account),
+        Source::ChannelStatement(account, range) => {
+            rooms::channel_statement(book, facts, *account, *range)
+        }
         Source::Equipment(key) => rooms::equipment(book, facts, key),
         Source::Capital(range) => rooms::capital(book, facts, *range),
         Source::DueSoon => Ok(rooms::due_soon(facts)),
@@ -178,21 +181,27 @@ pub(super) fn of_account(
     let known = book.chart().account(account)?;
     let lines = book.account_lines(account, range)?;
     let mut answer = Explanation::new(known.title(), when);
-    answer.entries = lines
-        .iter()
-        .map(|line| entry_row(line, natural(known, line.amount)))
-        .collect();
+    answer.entries = entry_rows(known, &lines);
     answer.amount = answer.entries.iter().map(|row| row.amount).sum();
     Ok(answer)
 }
 
-fn entry_row(line: &AccountLine, amount: Money) -> EntryRow {
-    EntryRow {
-        number: line.number,
-        date: line.date,
-        what: what_was_it(&line.party, &line.memo, line.kind.plain()),
-        amount,
+/// One row an entry, in the order of its lines: a sale with three fees has four lines on its shop's account.
+fn entry_rows(account: &Account, lines: &[AccountLine]) -> Vec<EntryRow> {
+    let mut rows: Vec<EntryRow> = Vec::new();
+    for line in lines {
+        let amount = natural(account, line.amount);
+        match rows.last_mut() {
+            Some(row) if row.number == line.number => row.amount += amount,
+            _ => rows.push(EntryRow {
+                number: line.number,
+                date: line.date,
+                what: what_was_it(&line.party, &line.memo, line.kind.plain()),
+                amount,
+            }),
+        }
     }
+    rows
 }
 
 /// An entry in a few words: from whom and what, or its kind when neither was given.

@@ -201,6 +201,61 @@ pub(super) fn channel(
     Ok(answer.result("Still due", "the lines above together", total))
 }
 
+pub(super) fn channel_statement(
+    book: &Book,
+    facts: &Facts,
+    account: AccountId,
+    range: DateRange,
+) -> Result<Explanation, ReportError> {
+    let mut answer = of_account(book, account, range, in_words(range))?;
+    let summaries = reports::channels(book, range, facts.today)?;
+    let Some(summary) = summaries.iter().find(|one| one.account == account) else {
+        return Ok(answer);
+    };
+    answer.title = format!("{} still owes you", summary.name);
+    let kept_apart = [
+        (summary.held, "of it held by the shop for now"),
+        (
+            summary.tax_by_channel,
+            "of tax handled by the shop, in none of these sums",
+        ),
+    ];
+    for (amount, words) in kept_apart {
+        if !amount.is_zero() {
+            answer.sentence = format!("{}; {} {words}", answer.sentence, facts.show(amount));
+        }
+    }
+    let mut line = |label: &str, how: &str, amount: Money| {
+        if !amount.is_zero() {
+            answer.term(label, how, amount, None);
+        }
+    };
+    line("Due at the beginning", "", summary.opening);
+    line("Sales at full price", "gross sales", summary.gross_sales);
+    line("Discounts", "given to customers", -summary.discounts);
+    line("Postage charged", "", summary.postage);
+    line("Tax you owe on them", "", summary.tax_ours);
+    line("Refunds", "given back to customers", -summary.refunds);
+    for (fee, amount) in &summary.fees_by_account {
+        line(
+            &facts.chart.title(*fee),
+            "taken out by the shop, less what it gave back",
+            -*amount,
+        );
+    }
+    line("Payouts", "arrived in your account", -summary.payouts);
+    line(
+        "Everything else",
+        "disputes, transfers, corrections",
+        summary.other,
+    );
+    Ok(answer.result(
+        "Still due at the end",
+        "the lines above together",
+        summary.still_due,
+    ))
+}
+
 pub(super) fn equipment(book: &Book, facts: &Facts, key: &str) -> Result<Explanation, ReportError> {
     let Some(piece) = facts.equipment.iter().find(|piece| piece.key == key) else {
         return Ok(Explanation::new(key, "this piece is not in the register"));

@@ -31,6 +31,8 @@ pub enum Source {
     SetAside(u32),
     /// What a sales channel owes.
     Channel(AccountId),
+    /// A sales channel's statement of a period: from sales to what is still due.
+    ChannelStatement(AccountId, DateRange),
     /// The book value of a piece of equipment, by its key.
     Equipment(String),
     /// The owner's capital in a period.

@@ -438,7 +438,7 @@ fn channels(book: &Book, year: DateRange, today: NaiveDate) -> Result<Paper, Boo
         }
         let sources = summaries
             .iter()
-            .map(|summary| Some(Source::Movement(summary.account, year)))
+            .map(|summary| Some(Source::ChannelStatement(summary.account, year)))
             .collect();
         paper.push(row(label, rank, amounts), sources);
     }
