@@ -1,5 +1,6 @@
 //! What goes in and out by files: the sample book, and a maker's first story told in sheets.
 //! Figures of the library alone are `tests/core`'s.
 
+mod first_month;
 mod first_story;
 mod sample_book;

@@ -3,11 +3,15 @@
 
 #![cfg(feature = "window")]
 
+#[path = "../files/first_month.rs"]
+mod first_month;
 mod forms_kept;
 mod forms_purchase;
 mod forms_rooms;
 mod forms_selling;
 mod forms_support;
+mod month_by_hand;
+mod month_typed;
 mod rooms;
 mod shell;
 mod soft;

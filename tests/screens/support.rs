@@ -48,6 +48,11 @@ pub fn sample_book() -> Window {
 
 /// A window on the first page.
 pub fn first_page() -> Window {
+    first_page_on(today)
+}
+
+/// A window on the first page, on another day.
+pub fn first_page_on(today: fn() -> NaiveDate) -> Window {
     let folder = tempfile::tempdir().expect("a folder");
     window(App::new(Preferences::default(), today), folder)
 }
