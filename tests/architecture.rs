@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 /// A layer (a file or folder under `src/`) and the words that must not stand in it.
 const RULES: &[(&str, &[&str])] = &[
     ("money.rs", &["egui", "rusqlite", "std::fs", "crate::"]),
+    ("money", &["egui", "rusqlite", "std::fs", "crate::"]),
     (
         "dates.rs",
         &[
