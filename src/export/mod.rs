@@ -1,8 +1,7 @@
 //! Figures on their way out: neutral tables shown as text or written as CSV, JSON objects, whole folders.
-//! `figures` gathers them from a book; nothing is computed here that a statement does not already say.
+//! `reports` gathers them from a book; nothing is computed here that a statement does not already say.
 
 mod error;
-pub mod figures;
 pub mod folder;
 pub mod json;
 mod table;

@@ -6,7 +6,7 @@ use std::path::Path;
 use chrono::NaiveDate;
 
 use super::folder::{FolderDraft, WrittenFile};
-use super::{Cell, ExportError, Table, counted, figures, tables, written_out};
+use super::{Cell, ExportError, Table, counted, tables, written_out};
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::{DateRange, show_day};
 use crate::depreciation::Equipment;
@@ -35,7 +35,7 @@ pub fn write(book: &Book, year: i32, folder: &Path, today: NaiveDate) -> Result<
     let days = book.year_start().year_ending_in(year);
     let mut draft = FolderDraft::begin(folder)?;
     let profit = reports::profit(book, days)?;
-    let balance = figures::balance(book, days.to)?;
+    let balance = reports::balance(book, days.to)?;
     let open = open_points(book, days, today)?;
     for (name, table) in tables(book, days, &profit, &balance, today)? {
         draft.file(name, &table.csv(book.currency())?)?;
@@ -72,12 +72,12 @@ fn tables(
         ("balance.csv", tables::balance(balance, currency)),
         (
             "trial.csv",
-            tables::trial(&figures::trial(book, days.to)?, days.to, None),
+            tables::trial(&reports::trial(book, days.to)?, days.to, None),
         ),
         ("general-ledger.csv", general_ledger(book, days)?),
         (
             "journal.csv",
-            tables::journal(&figures::journal(book, days)?, days),
+            tables::journal(&reports::journal(book, days)?, days),
         ),
         (
             "equipment.csv",
@@ -89,7 +89,7 @@ fn tables(
         ),
         (
             "small-equipment.csv",
-            tables::small_equipment(&figures::small_equipment(book, days.to)?, days.to),
+            tables::small_equipment(&reports::small_things_by(book, days.to)?, days.to),
         ),
         (
             "capital.csv",
@@ -97,7 +97,11 @@ fn tables(
         ),
         (
             "channels.csv",
-            tables::channels(&figures::channels(book, days, today)?, days, chart),
+            tables::channels(
+                &reports::channels_that_moved(book, days, today)?,
+                days,
+                chart,
+            ),
         ),
         (
             "form-lines.csv",
@@ -109,7 +113,7 @@ fn tables(
         ),
         ("amendments.csv", amendments(book, days)?),
     ];
-    if let Ok(estimate) = figures::set_aside(book, year, None) {
+    if let Ok(estimate) = reports::estimate_of_year(book, year, None) {
         tables.push(("set-aside.csv", tables::set_aside(&estimate, currency)));
     }
     Ok(tables)
@@ -145,7 +149,7 @@ fn by_month(book: &Book, days: DateRange) -> Result<Table, ExportError> {
 fn general_ledger(book: &Book, days: DateRange) -> Result<Table, ExportError> {
     let mut ledgers: Vec<(AccountLedger, &Account)> = Vec::new();
     for account in book.chart().accounts() {
-        let ledger = figures::ledger(book, account.id, days)?;
+        let ledger = reports::ledger(book, account.id, days)?;
         if !ledger.lines.is_empty() || !ledger.opening.is_zero() {
             ledgers.push((ledger, account));
         }
@@ -216,7 +220,7 @@ fn amendments(book: &Book, days: DateRange) -> Result<Table, ExportError> {
             row.reason.as_str().into(),
         ]);
     }
-    for posted in figures::entries(book, days)? {
+    for posted in reports::entries(book, days)? {
         let Some(taken_back) = posted.reverses else {
             continue;
         };
@@ -328,7 +332,7 @@ fn open_points(book: &Book, days: DateRange, today: NaiveDate) -> Result<Vec<Str
         }
     }
     let year = book.year_start().year_of(days.to);
-    match figures::set_aside(book, year, None) {
+    match reports::estimate_of_year(book, year, None) {
         Err(ReportError::SetAside(why)) => {
             open.push(format!(
                 "There is no set-aside estimate for the year: {why}."

@@ -9,7 +9,7 @@ use super::outcome::print;
 use super::{OpenWindow, VerbError};
 use crate::book::{Book, NewBook};
 use crate::dates::{YearStart, show_day};
-use crate::export::{counted, figures, tables, year_end};
+use crate::export::{counted, tables, year_end};
 use crate::import::{Sheet, layouts, settings};
 use crate::money::Currency;
 use crate::reports;
@@ -74,7 +74,7 @@ pub fn fresh_sample() -> Result<Book, VerbError> {
 
 fn statements(book: &Book, today: NaiveDate) -> Result<(), VerbError> {
     let currency = book.currency();
-    let year = figures::usual_year(book, today)?;
+    let year = reports::usual_year(book, today)?;
     let last = book.days_covered()?.map_or(year.to, |covered| covered.to);
     print(&format!(
         "{}, a sample book of {} up to {}\n",
@@ -84,12 +84,16 @@ fn statements(book: &Book, today: NaiveDate) -> Result<(), VerbError> {
     ))?;
     let profit = reports::profit(book, year)?;
     let before = reports::profit(book, year.a_year_before())?;
-    let estimate = figures::set_aside(book, book.year_start().year_of(year.to), None)?;
+    let estimate = reports::estimate_of_year(book, book.year_start().year_of(year.to), None)?;
     for table in [
         tables::profit(&profit, Some(&before), book.chart(), currency),
-        tables::balance(&figures::balance(book, last)?, currency),
+        tables::balance(&reports::balance(book, last)?, currency),
         tables::capital(&reports::capital(book, year)?, currency),
-        tables::channels(&figures::channels(book, year, today)?, year, book.chart()),
+        tables::channels(
+            &reports::channels_that_moved(book, year, today)?,
+            year,
+            book.chart(),
+        ),
         tables::equipment(&book.equipment()?, last, book.year_start()),
         tables::set_aside(&estimate, currency),
         tables::needs(&reports::open_needs(book, today)?, today),

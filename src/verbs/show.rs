@@ -1,5 +1,5 @@
 //! Showing figures: which days they cover when none are given, and as text or JSON.
-//! What each figure is comes from `export::figures`.
+//! What each figure is comes from `reports`.
 
 use chrono::NaiveDate;
 
@@ -9,7 +9,7 @@ use super::entry::account;
 use super::outcome::{print, print_json};
 use crate::book::Book;
 use crate::dates::DateRange;
-use crate::export::{Table, figures, json, tables};
+use crate::export::{Table, json, tables};
 use crate::money::Money;
 use crate::reports;
 
@@ -70,7 +70,7 @@ impl Shown<'_> {
         let year = match (self.args.year, self.args.from, self.args.to) {
             (Some(year), _, _) => years.year_ending_in(year),
             (None, _, Some(day)) | (None, Some(day), None) => years.containing(day),
-            (None, None, None) => figures::usual_year(self.book, self.today)?,
+            (None, None, None) => reports::usual_year(self.book, self.today)?,
         };
         let from = self.args.from.unwrap_or(year.from);
         let to = self.args.to.unwrap_or(year.to);
@@ -82,7 +82,7 @@ impl Shown<'_> {
         match (self.args.to, self.args.year) {
             (Some(day), _) => Ok(day),
             (None, Some(year)) => Ok(self.book.year_start().year_ending_in(year).to),
-            (None, None) => Ok(figures::usual_day(self.book, self.today)?),
+            (None, None) => Ok(reports::usual_day(self.book, self.today)?),
         }
     }
 
@@ -134,7 +134,7 @@ impl Shown<'_> {
     }
 
     fn balance(&self) -> Result<(), VerbError> {
-        let sheet = figures::balance(self.book, self.as_of()?)?;
+        let sheet = reports::balance(self.book, self.as_of()?)?;
         let currency = self.book.currency();
         self.put(
             || json::balance(&sheet, currency),
@@ -152,8 +152,8 @@ impl Shown<'_> {
             None => None,
         };
         let trial = match range {
-            Some(range) => figures::trial_of(self.book, range)?,
-            None => figures::trial(self.book, as_of)?,
+            Some(range) => reports::trial_of(self.book, range)?,
+            None => reports::trial(self.book, as_of)?,
         };
         self.put(
             || json::trial(&trial, as_of, range, self.book.currency()),
@@ -163,7 +163,7 @@ impl Shown<'_> {
 
     fn ledger(&self) -> Result<(), VerbError> {
         let id = account(self.book, self.args.account.as_deref().unwrap_or_default())?;
-        let ledger = figures::ledger(self.book, id, self.range()?)?;
+        let ledger = reports::ledger(self.book, id, self.range()?)?;
         let account = self
             .book
             .chart()
@@ -177,7 +177,7 @@ impl Shown<'_> {
 
     fn journal(&self) -> Result<(), VerbError> {
         let range = self.range()?;
-        let rows = figures::journal(self.book, range)?;
+        let rows = reports::journal(self.book, range)?;
         self.put(
             || json::journal(&rows, range, self.book.currency()),
             || tables::journal(&rows, range),
@@ -212,7 +212,7 @@ impl Shown<'_> {
 
     fn channels(&self) -> Result<(), VerbError> {
         let range = self.range()?;
-        let summaries = figures::channels(self.book, range, self.today)?;
+        let summaries = reports::channels_that_moved(self.book, range, self.today)?;
         let chart = self.book.chart();
         self.put(
             || json::channels(&summaries, range, chart, self.book.currency()),
@@ -235,7 +235,7 @@ impl Shown<'_> {
             Some(year) => year,
             None => years.year_of(self.range()?.to),
         };
-        let estimate = figures::set_aside(self.book, year, what_if)?;
+        let estimate = reports::estimate_of_year(self.book, year, what_if)?;
         self.put(
             || json::set_aside(&estimate, years.year_ending_in(year), currency),
             || tables::set_aside(&estimate, currency),
@@ -288,7 +288,7 @@ impl Shown<'_> {
 
     fn small_equipment(&self) -> Result<(), VerbError> {
         let as_of = self.as_of()?;
-        let list = figures::small_equipment(self.book, as_of)?;
+        let list = reports::small_things_by(self.book, as_of)?;
         self.put(
             || json::small_equipment(&list, as_of, self.book.currency()),
             || tables::small_equipment(&list, as_of),

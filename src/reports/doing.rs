@@ -1,0 +1,194 @@
+//! What wants doing today, what is free to spend, and the entries that can be proposed.
+//! The rules behind them are in `needs`, `free_to_spend`, `depreciation` and `spreading`.
+
+use chrono::{Days, NaiveDate};
+
+use super::{ReportError, channels_due, estimate_if_any, last_whole_month};
+use crate::book::{Book, BookError, EntryFilter};
+use crate::depreciation::{DepreciationProposal, propose};
+use crate::free_to_spend::{Claims, FreeToSpend, free_to_spend};
+use crate::happenings::{Happening, ProofState, Recording, SpreadRelease};
+use crate::ledger::{EntryNumber, Role};
+use crate::money::Money;
+use crate::needs::{DuePurchase, Found, Need, UsedUp, needs};
+use crate::set_aside::Estimate;
+use crate::spreading;
+use crate::spreading::DueRelease;
+
+/// Purchases due within so many days are promised money.
+pub const SOON_DAYS: u64 = 30;
+
+/// The wear that can be written down through a day.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn wear_proposal(book: &Book, through: NaiveDate) -> Result<DepreciationProposal, ReportError> {
+    Ok(propose(
+        &book.equipment()?,
+        &book.depreciation_charged()?,
+        through,
+        book.year_start(),
+    ))
+}
+
+/// What is free to spend today, by an estimate made before.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn free(
+    book: &Book,
+    estimate: &Estimate,
+    today: NaiveDate,
+) -> Result<FreeToSpend, ReportError> {
+    free_with_gap(book, estimate.to_move, today)
+}
+
+/// What is free to spend today when so much is still to be put by for tax.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn free_with_gap(
+    book: &Book,
+    set_aside_gap: Money,
+    today: NaiveDate,
+) -> Result<FreeToSpend, ReportError> {
+    let last = today + Days::new(SOON_DAYS);
+    let claims = Claims {
+        due_soon: due_purchases(book)?
+            .iter()
+            .filter(|due| due.due <= last)
+            .map(|due| due.amount)
+            .sum(),
+        set_aside_gap,
+        reserve: book.settings().amount("reserve").unwrap_or_default(),
+    };
+    Ok(free_to_spend(
+        book.chart(),
+        &book.balances_to(today)?,
+        claims,
+    ))
+}
+
+/// Recurring purchases that still go on.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn due_purchases(book: &Book) -> Result<Vec<DuePurchase>, ReportError> {
+    Ok(book
+        .recurring()?
+        .into_iter()
+        .filter(|recurring| recurring.is_active)
+        .map(|recurring| DuePurchase {
+            id: recurring.id,
+            name: recurring.name,
+            amount: recurring.amount,
+            due: recurring.next_due,
+        })
+        .collect())
+}
+
+/// What wants doing today.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportError> {
+    let year = book.year_start().year_of(today);
+    let estimate = estimate_if_any(book, year, today)?;
+    let proposal = wear_proposal(book, last_whole_month(today))?;
+    let missing = book.entry_numbers(&EntryFilter {
+        proof: Some(ProofState::Missing),
+        ..EntryFilter::default()
+    })?;
+    let purpose = match book.settings().purpose_above() {
+        Some(above) => book.entries_without_purpose(above)?,
+        None => Vec::new(),
+    };
+    let last_year = book.year_start().year_ending_in(year - 1);
+    let is_open = book.lock_date().is_none_or(|lock| lock < last_year.to);
+    let has_entries = book
+        .days_covered()?
+        .is_some_and(|covered| covered.from <= last_year.to);
+    let found = Found {
+        recurring: due_purchases(book)?,
+        depreciation: (!proposal.is_empty()).then(|| {
+            let pieces = proposal
+                .lines
+                .iter()
+                .map(|line| line.name.clone())
+                .collect();
+            (proposal.through, proposal.total().whole, pieces)
+        }),
+        paid_ahead: UsedUp::of(&paid_ahead_due(book, today)?, today),
+        receipts_missing: with_days(book, &missing)?,
+        purpose_missing: with_days(book, &purpose)?,
+        set_aside: estimate
+            .and_then(|estimate| Some((estimate.to_move, estimate.next_due(today)?.due))),
+        channels: channels_due(book, today)?,
+        drafts: book.draft_names()?,
+        year_to_close: (is_open && has_entries).then_some((year - 1, last_year)),
+    };
+    Ok(needs(&found, today, book.currency()))
+}
+
+fn with_days(
+    book: &Book,
+    numbers: &[EntryNumber],
+) -> Result<Vec<(EntryNumber, NaiveDate)>, ReportError> {
+    Ok(book
+        .entries(numbers)?
+        .into_iter()
+        .map(|posted| (posted.number, posted.entry.header.date))
+        .collect())
+}
+
+/// The parts of what was paid ahead that are used up by a day and not yet a cost.
+///
+/// # Errors
+/// When the book cannot be read, or has no account for what is paid in advance.
+pub fn paid_ahead_due(book: &Book, today: NaiveDate) -> Result<Vec<DueRelease>, BookError> {
+    let numbers = book.entry_numbers(&EntryFilter {
+        account: Some(book.chart().role(Role::PaidInAdvance)?),
+        ..EntryFilter::default()
+    })?;
+    let open_from = book
+        .lock_date()
+        .and_then(|lock| lock.succ_opt())
+        .unwrap_or(NaiveDate::MIN)
+        .max(book.first_day());
+    Ok(spreading::due(
+        &book.entries(&numbers)?,
+        book.chart(),
+        today,
+        open_from,
+    )?)
+}
+
+/// The recordings that make the parts of what was paid ahead a cost, one a part.
+///
+/// # Errors
+/// When the book cannot be read, or a part cannot be an entry.
+pub fn paid_ahead_recordings(book: &Book, today: NaiveDate) -> Result<Vec<Recording>, ReportError> {
+    let mut recordings = Vec::new();
+    for due in paid_ahead_due(book, today)? {
+        let release = SpreadRelease::new(due).and_then(|one| one.recording(book.chart()));
+        recordings.push(release?);
+    }
+    Ok(recordings)
+}
+
+/// Makes all parts of what was paid ahead a cost that are used up by a day: one entry a part, all or none.
+///
+/// # Errors
+/// When the book cannot be read or refuses an entry; it is then as it was.
+pub fn release_paid_ahead(
+    book: &mut Book,
+    today: NaiveDate,
+) -> Result<Vec<EntryNumber>, ReportError> {
+    let recordings = paid_ahead_recordings(book, today)?;
+    if recordings.is_empty() {
+        return Ok(Vec::new());
+    }
+    book.group("What was paid ahead, used up", |book| {
+        Ok(book.record_all(&recordings)?)
+    })
+}

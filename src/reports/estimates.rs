@@ -1,0 +1,163 @@
+//! The set-aside estimate of a year from what the book holds.
+//! The methods themselves are `set_aside`'s.
+
+use chrono::NaiveDate;
+
+use super::{ReportError, profit, profit_by_month};
+use crate::book::{Book, EntryFilter};
+use crate::dates::DateRange;
+use crate::ledger::{EntryKind, Role};
+use crate::money::Money;
+use crate::set_aside::{
+    Calendar, Estimate, Facts, Method, PercentOfProfit, SetAsideError, method_named,
+};
+use crate::statements::ProfitSection;
+
+/// The set-aside estimate of the financial year that ends in `year`, read up to `as_of`;
+/// `what_if_profit` tries another profit for the whole year.
+///
+/// # Errors
+/// When the book cannot be read, or the method does not know the year.
+pub fn estimate(
+    book: &Book,
+    year: i32,
+    as_of: NaiveDate,
+    what_if_profit: Option<Money>,
+) -> Result<Estimate, ReportError> {
+    let wanted = book.settings().get("set_aside.method");
+    let method = method_named(wanted.unwrap_or("percent"))?;
+    let calendar = Calendar::for_book(book.currency().code(), book.year_start());
+    let facts = set_aside_facts(book, year, as_of, what_if_profit, calendar)?;
+    Ok(method.estimate(&facts)?)
+}
+
+/// As [`estimate`], but a method that the program does not know, or that does not know the year, gives way to the plain
+/// share of profit, by the book's own quarters where the dates are not known, and says so in a note: the rooms go on
+/// working.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn estimate_or_plain(
+    book: &Book,
+    year: i32,
+    as_of: NaiveDate,
+    what_if_profit: Option<Money>,
+) -> Result<Estimate, ReportError> {
+    match estimate(book, year, as_of, what_if_profit) {
+        Err(ReportError::SetAside(error)) => {
+            let calendar = instalment_calendar(book, year);
+            let facts = set_aside_facts(book, year, as_of, what_if_profit, calendar)?;
+            let mut plain = PercentOfProfit.estimate(&facts)?;
+            let note = format!("A plain share of profit is shown: {error}.");
+            plain.notes.insert(0, note);
+            Ok(plain)
+        }
+        other => other,
+    }
+}
+
+fn set_aside_facts(
+    book: &Book,
+    year: i32,
+    as_of: NaiveDate,
+    what_if_profit: Option<Money>,
+    calendar: Calendar,
+) -> Result<Facts, ReportError> {
+    let years = book.year_start();
+    let days = years.year_ending_in(year);
+    let range = DateRange {
+        from: days.from,
+        to: as_of.clamp(days.from, days.to),
+    };
+    let statement = profit(book, range)?;
+    let costs = statement
+        .section(book.chart(), ProfitSection::Costs)
+        .count();
+    // A year that is over counts what was put by and paid until its last instalment was due.
+    let mut paid_in = calendar
+        .payment_days(year, years)
+        .map_err(SetAsideError::from)?;
+    if as_of < days.to {
+        paid_in.to = as_of.max(paid_in.from);
+    }
+    let put_by = match book.chart().role(Role::SetAside) {
+        Ok(account) => book.balances_to(paid_in.to)?.net(account),
+        Err(_no_such_account) => Money::ZERO,
+    };
+    Ok(Facts {
+        year,
+        years,
+        as_of,
+        profit: statement.totals.into(),
+        cost_accounts: costs,
+        profit_by_month: profit_by_month(book, range)?
+            .into_iter()
+            .map(|(month, statement)| (month, statement.totals.net_profit))
+            .collect(),
+        put_by,
+        already_paid: tax_paid(book, paid_in)?,
+        percent: book.settings().set_aside_percent(),
+        percent_chosen_on: None,
+        what_if_profit,
+        calendar,
+        currency: book.currency().clone(),
+    })
+}
+
+/// The calendar of the book's country or, for a year before its file begins, the book's own quarters.
+fn instalment_calendar(book: &Book, year: i32) -> Calendar {
+    let years = book.year_start();
+    let calendar = Calendar::for_book(book.currency().code(), years);
+    if calendar.dues(year, years).is_ok() {
+        calendar
+    } else {
+        Calendar::quarters()
+    }
+}
+
+/// The estimate, or none where the method or its dates do not know the year: other answers stand without it.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn estimate_if_any(
+    book: &Book,
+    year: i32,
+    as_of: NaiveDate,
+) -> Result<Option<Estimate>, ReportError> {
+    match estimate_or_plain(book, year, as_of, None) {
+        Ok(estimate) => Ok(Some(estimate)),
+        Err(ReportError::SetAside(_unknown_year)) => Ok(None),
+        Err(error) => Err(error),
+    }
+}
+
+/// The set-aside estimate of a financial year from everything recorded in it, whatever day it is.
+///
+/// # Errors
+/// When the method has no figures for the year, or the book cannot be read.
+pub fn estimate_of_year(
+    book: &Book,
+    year: i32,
+    what_if: Option<Money>,
+) -> Result<Estimate, ReportError> {
+    let last = book.year_start().year_ending_in(year).to;
+    estimate(book, year, last, what_if)
+}
+
+/// The owner's tax instalments paid in a range.
+fn tax_paid(book: &Book, range: DateRange) -> Result<Money, ReportError> {
+    let drawings = book.chart().role(Role::OwnerDrawings)?;
+    let numbers = book.entry_numbers(&EntryFilter {
+        range: Some(range),
+        kind: Some(EntryKind::TaxInstalment),
+        ..EntryFilter::default()
+    })?;
+    Ok(book
+        .entries(&numbers)?
+        .iter()
+        .filter(|posted| posted.reversed_by.is_none())
+        .flat_map(|posted| posted.entry.lines())
+        .filter(|line| line.account == drawings)
+        .map(|line| line.amount)
+        .sum())
+}

@@ -1,0 +1,139 @@
+//! Channels: what each sold, owes and paid out; and the refunds of a sale.
+//! What a sale or refund writes is `happenings`'.
+
+use chrono::NaiveDate;
+
+use super::{ReportError, balances_before};
+use crate::book::{Book, BookError, EntryFilter};
+use crate::dates::DateRange;
+use crate::ledger::{AccountId, EntryKind, PostedEntry, Role};
+use crate::needs::ChannelDue;
+use crate::statements::{ChannelFacts, ChannelSummary, channel_summary};
+
+/// What each sales channel sold, took and paid out in a range. The reported gross is there for a whole financial year.
+/// What it holds is what it holds at the range's end or, while that is still to come, today.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn channels(
+    book: &Book,
+    range: DateRange,
+    today: NaiveDate,
+) -> Result<Vec<ChannelSummary>, ReportError> {
+    let before = balances_before(book, range.from)?;
+    let year = book.year_start().year_of(range.to);
+    let is_whole_year = book.year_start().year_ending_in(year) == range;
+    let mut summaries = Vec::new();
+    for account in book.chart().channels() {
+        let numbers = book.entry_numbers(&EntryFilter {
+            range: Some(range),
+            account: Some(account.id),
+            ..EntryFilter::default()
+        })?;
+        let facts = ChannelFacts {
+            opening: before.net(account.id),
+            held: book.held(account.id, range.to.min(today))?,
+            reported_gross: if is_whole_year {
+                book.reported_gross(account.id, year)?
+            } else {
+                None
+            },
+        };
+        let entries = book.entries(&numbers)?;
+        summaries.push(channel_summary(
+            book.chart(),
+            account.id,
+            range,
+            &entries,
+            facts,
+        )?);
+    }
+    Ok(summaries)
+}
+
+/// Every channel over a range; the account for payouts of no channel in particular only when it moved.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn channels_that_moved(
+    book: &Book,
+    range: DateRange,
+    today: NaiveDate,
+) -> Result<Vec<ChannelSummary>, ReportError> {
+    let mut summaries = channels(book, range, today)?;
+    summaries.retain(|one| {
+        let is_general = book.chart().has_role(one.account, Role::PayoutsDue);
+        let amounts = [one.gross_sales, one.payouts, one.opening, one.still_due];
+        !is_general || amounts.iter().any(|amount| !amount.is_zero())
+    });
+    Ok(summaries)
+}
+
+/// The refunds that stand of a sale or a purchase. They have its document's key; where another sale of another shop has
+/// the same key, those are its own that name the same shop.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn refunds_of(book: &Book, of: &PostedEntry) -> Result<Vec<PostedEntry>, BookError> {
+    let header = &of.entry.header;
+    let kind = match header.kind {
+        EntryKind::Sale => EntryKind::Refund,
+        EntryKind::Purchase => EntryKind::SupplierRefund,
+        _ => return Ok(Vec::new()),
+    };
+    let mut refunds = book.standing_with_document(kind, &header.document)?;
+    let is_shared = book
+        .standing_with_document(header.kind, &header.document)?
+        .iter()
+        .any(|other| other.entry.header.party != header.party);
+    if is_shared {
+        refunds.retain(|refund| refund.entry.header.party == header.party);
+    }
+    Ok(refunds)
+}
+
+/// What the channels owe today.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn channels_due(book: &Book, today: NaiveDate) -> Result<Vec<ChannelDue>, ReportError> {
+    let balances = book.balances_to(today)?;
+    let holds = book.holds()?;
+    let mut channels = Vec::new();
+    for account in book.chart().channels() {
+        let held_until = holds
+            .iter()
+            .filter(|hold| hold.channel == account.id && hold.is_held_on(hold.since))
+            .filter(|hold| hold.released.is_none())
+            .filter_map(|hold| hold.until)
+            .min();
+        channels.push(ChannelDue {
+            channel: account.id,
+            name: account.name.clone(),
+            due: balances.net(account.id),
+            last_payout: last_payout(book, account.id)?,
+            held_until,
+        });
+    }
+    Ok(channels)
+}
+
+/// The day of the last payout of a channel or, before the first, of its first entry.
+fn last_payout(book: &Book, channel: AccountId) -> Result<Option<NaiveDate>, ReportError> {
+    let filter = EntryFilter {
+        account: Some(channel),
+        ..EntryFilter::default()
+    };
+    let payouts = book.entry_numbers(&EntryFilter {
+        kind: Some(EntryKind::Payout),
+        ..filter.clone()
+    })?;
+    let number = match payouts.last() {
+        Some(number) => Some(*number),
+        None => book.entry_numbers(&filter)?.first().copied(),
+    };
+    match number {
+        Some(number) => Ok(Some(book.entry(number)?.entry.header.date)),
+        None => Ok(None),
+    }
+}
