@@ -16,11 +16,11 @@ fn main() -> io::Result<()> {
         "/// Name and content of each file.\npub static FILES: &[(&str, &[u8])] = &[\n",
     );
     for name in files {
-        let path = sample.join(&name);
+        // Found from where the package stands when it is compiled, so that a folder that was moved still builds.
+        let path = format!("/sample-books/fernhollow/{name}");
         writeln!(
             code,
-            "    ({name:?}, include_bytes!({:?})),",
-            path.display().to_string()
+            "    ({name:?}, include_bytes!(concat!(env!(\"CARGO_MANIFEST_DIR\"), {path:?}))),"
         )
         .map_err(io::Error::other)?;
     }

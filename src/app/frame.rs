@@ -69,6 +69,8 @@ fn open_page(app: &mut App, ui: &mut Ui) {
     let ctx = ui.ctx().clone();
     let today = (app.today)();
     let mut actions = Vec::new();
+    // A menu takes Escape for itself and is closed by the time the page is drawn.
+    let has_menu = egui::Popup::is_any_open(&ctx);
     if let State::Open(open) = &mut app.state {
         open.renew_period(today);
         let mut opens_period = false;
@@ -104,7 +106,7 @@ fn open_page(app: &mut App, ui: &mut Ui) {
                 scrolled(ui, "room list", |ui| actions.extend(rooms(ui, open)));
             });
     }
-    actions.extend(main_area(app, ui, today));
+    actions.extend(main_area(app, ui, today, has_menu));
     actions.extend(over(app, ui));
     for action in actions {
         app.act(&ctx, action);
@@ -293,7 +295,7 @@ fn room_link(ui: &mut Ui, name: &str, is_current: bool) -> egui::Response {
     response
 }
 
-fn main_area(app: &mut App, ui: &mut Ui, today: NaiveDate) -> Vec<Action> {
+fn main_area(app: &mut App, ui: &mut Ui, today: NaiveDate, has_menu: bool) -> Vec<Action> {
     let ctx = ui.ctx().clone();
     let mut actions = Vec::new();
     let ground = palette(ui).paper;
@@ -325,8 +327,20 @@ fn main_area(app: &mut App, ui: &mut Ui, today: NaiveDate) -> Vec<Action> {
             bottom: 12,
         }))
         .show(ui, |ui| {
-            if notices.ui(ui) {
-                actions.push(Action::Undo);
+            // At the foot, so that nothing in the page moves when it comes or goes.
+            if notices.is_said() {
+                let wants_undo = Panel::bottom("notice")
+                    .resizable(false)
+                    .show_separator_line(false)
+                    .frame(Frame::new().inner_margin(Margin {
+                        top: 8,
+                        ..Margin::ZERO
+                    }))
+                    .show(ui, |ui| notices.ui(ui))
+                    .inner;
+                if wants_undo {
+                    actions.push(Action::Undo);
+                }
             }
             if let Some(words) = background.under_way() {
                 ui.horizontal(|ui| {
@@ -336,7 +350,8 @@ fn main_area(app: &mut App, ui: &mut Ui, today: NaiveDate) -> Vec<Action> {
             }
             if let Some(title) = &beneath {
                 let words = format!("\u{2190} Back to {title}");
-                if widgets::link(ui, &words).clicked() || (over.is_none() && keys::is_back(&ctx)) {
+                let is_free = over.is_none() && !has_menu;
+                if widgets::link(ui, &words).clicked() || (is_free && keys::is_back(&ctx)) {
                     actions.push(Action::Back);
                 }
             }

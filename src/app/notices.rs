@@ -1,4 +1,4 @@
-//! What the bar at the top says: the last thing done, with Undo, or the last thing that went wrong.
+//! What the bar at the foot says: the last thing done, with Undo, or the last thing that went wrong.
 //! Only the newest is shown; nothing disappears by itself while it is being read.
 
 use egui::Ui;
@@ -47,6 +47,11 @@ impl Notices {
     /// Puts a notice of something done away, as when the next thing is begun.
     pub(super) fn put_away(&mut self) {
         self.said = None;
+    }
+
+    /// Whether there is anything to show.
+    pub(super) const fn is_said(&self) -> bool {
+        self.said.is_some()
     }
 
     /// Shows the bar; answers true when Undo was pressed.

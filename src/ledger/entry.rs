@@ -371,6 +371,21 @@ impl JournalEntry {
         self.lines.iter().map(Line::debit_amount).sum()
     }
 
+    /// The amount its owner would name, in minor units: for a sale what the customer pays, which its first
+    /// debit carries, and for a refund what went back, its first credit, without the fees booked beside them; for
+    /// anything else the total.
+    #[must_use]
+    pub fn named_amount(&self) -> Money {
+        let first =
+            |amount: fn(&Line) -> Money| self.lines.iter().map(amount).find(|it| !it.is_zero());
+        let named = match self.header.kind {
+            EntryKind::Sale => first(Line::debit_amount),
+            EntryKind::Refund => first(Line::credit_amount),
+            _ => None,
+        };
+        named.unwrap_or_else(|| self.total())
+    }
+
     /// The mirror of this entry on another day: every debit a credit.
     #[must_use]
     pub fn reversal(&self, date: NaiveDate, memo: impl Into<String>) -> Self {

@@ -69,6 +69,7 @@ fn a_channel_sale_stands_at_its_full_price_with_each_fee_apart() {
         ],
     );
     let entry = entry_of(&sale);
+    assert_eq!(entry.named_amount(), money("37.80"));
     assert_eq!(entry.header.tax_by_channel, money("2.65"));
     assert_eq!(entry.header.party, "Larkspur Online");
     assert_eq!(entry.header.document, "S-1");
@@ -228,6 +229,7 @@ fn our_own_tax_goes_back_in_proportion_and_in_the_end_whole() {
         &[("4020", "6.66"), ("2100", "0.67"), ("1000", "-7.33")],
     );
     let before = [entry_of(&first)];
+    assert_eq!(before[0].named_amount(), money("7.33"));
     let second = refund(&sale, &before, "14.67").expect("a refund");
     check_lines(
         &second,

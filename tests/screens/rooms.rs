@@ -150,6 +150,26 @@ fn wear_is_written_down_from_today_once() {
     );
 }
 
+/// Nine months of the sample's second year are charged, so October is all that is open; a period that ends before
+/// leaves nothing but the year's end to write down.
+#[test]
+fn wear_is_offered_through_the_end_of_the_period() {
+    let mut window = sample_book();
+    go(&mut window, "Equipment");
+    says(&window, "Write down wear through October");
+    window.ctrl(Key::P);
+    type_in(&mut window, "From", "2026-01-01");
+    type_in(&mut window, "To", "2026-09-30");
+    press(&mut window, "Show these days");
+    assert!(
+        window
+            .harness
+            .query_by_label_contains("Write down wear through October")
+            .is_none()
+    );
+    says(&window, "Write down wear through 31 Dec 2026");
+}
+
 #[test]
 fn the_set_aside_move_is_a_transfer_and_then_nothing_is_left_to_move() {
     let mut window = sample_book();

@@ -120,6 +120,39 @@ fn the_list_of_keys_opens_and_closes() {
 }
 
 #[test]
+fn a_menu_takes_escape_for_itself() {
+    let mut window = sample_book();
+    window.ctrl(Key::Comma);
+    assert!(
+        window
+            .harness
+            .query_by_label("\u{2190} Back to Today")
+            .is_some()
+    );
+    window.ctrl(Key::P);
+    assert!(
+        window
+            .harness
+            .query_by_label_contains("All of the book")
+            .is_some()
+    );
+    window.key(Key::Escape);
+    assert!(
+        window
+            .harness
+            .query_by_label_contains("All of the book")
+            .is_none()
+    );
+    assert!(
+        window
+            .harness
+            .query_by_label("\u{2190} Back to Today")
+            .is_some(),
+        "the page beneath the menu stays"
+    );
+}
+
+#[test]
 fn an_idle_window_does_not_repaint() {
     let mut window = sample_book();
     window.harness.run();

@@ -331,7 +331,7 @@ fn write_of(outcome: Outcome, draft: &mut Draft, facts: &Facts) -> Write {
             } else {
                 format!(", {}", header.party)
             };
-            let total = facts.show(recording.entry.total());
+            let total = facts.show(recording.entry.named_amount());
             let done = format!("Written down: {} {total}{whom}", header.kind.plain());
             let receipts = draft
                 .receipt()

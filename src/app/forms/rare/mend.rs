@@ -357,7 +357,7 @@ pub fn take_back_ui(
                 header.kind.plain(),
                 show_day(header.date),
                 header.party,
-                facts.show(posted.entry.total())
+                facts.show(posted.entry.named_amount())
             ));
             ui.add_space(space::SMALL);
         }

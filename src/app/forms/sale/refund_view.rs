@@ -12,7 +12,7 @@ use crate::app::widgets::{
     Field, card, date_field, filter_list, money_field, quiet_button, soft, text_field,
 };
 use crate::dates::show_day;
-use crate::ledger::{AccountId, PostedEntry, Role};
+use crate::ledger::{AccountId, EntryKind, PostedEntry, Role};
 
 /// Draws the refund's own card.
 pub fn refund_ui(
@@ -115,7 +115,7 @@ fn picked_ui(ui: &mut Ui, draft: &mut RefundDraft, entry: &PostedEntry, facts: &
         }
     });
     if let Some(left) = draft.left(facts) {
-        let whole = facts.show(entry.entry.total());
+        let whole = facts.show(entry.entry.named_amount());
         let words = if left.is_positive() {
             format!(
                 "{} can still be given back (entry {} of {whole}).",
@@ -136,6 +136,8 @@ fn words(posted: &PostedEntry) -> String {
         .entry
         .lines()
         .iter()
+        // What was sold is credited; a discount or a fee beside it is not its name.
+        .filter(|line| header.kind != EntryKind::Sale || line.amount.is_negative())
         .map(|line| line.memo.trim())
         .find(|memo| !memo.is_empty() && !memo.ends_with("fee"))
         .unwrap_or(header.memo.trim());
@@ -154,7 +156,7 @@ fn described(posted: &PostedEntry, facts: &Facts) -> String {
         "{} {} {}",
         show_day(header.date),
         header.party.trim(),
-        facts.show(posted.entry.total())
+        facts.show(posted.entry.named_amount())
     )
 }
 

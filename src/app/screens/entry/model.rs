@@ -104,7 +104,7 @@ fn notes(posted: &PostedEntry) -> Vec<String> {
 #[must_use]
 pub fn sentence(entry: &JournalEntry, chart: &Chart, currency: &Currency) -> String {
     let header = &entry.header;
-    let amount = currency.show(entry.total());
+    let amount = currency.show(entry.named_amount());
     let from = names(entry, chart, false);
     let to = names(entry, chart, true);
     let party = |word: &str| {

@@ -18,6 +18,7 @@ use super::{entry, moves};
 use crate::app::action::{Action, FormWish};
 use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
+use crate::depreciation::DepreciationProposal;
 use crate::ledger::EntryKind;
 use crate::reports;
 
@@ -26,7 +27,8 @@ use crate::reports;
 pub struct EquipmentRoom {
     facts: Option<Facts>,
     model: Option<EquipmentModel>,
-    year_end_wear: Option<crate::depreciation::DepreciationProposal>,
+    /// Wear through the period's last whole month, then through the end of its year.
+    wear: Vec<DepreciationProposal>,
 }
 
 impl Screen for EquipmentRoom {
@@ -36,8 +38,12 @@ impl Screen for EquipmentRoom {
 
     fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
         let facts = Facts::read(book, cx.period, cx.today)?;
-        self.model = Some(EquipmentModel::read(book, &facts)?);
-        self.year_end_wear = Some(reports::wear_proposal(book, facts.year.to)?);
+        let month = reports::last_whole_month(cx.today.min(cx.period.to));
+        self.wear = vec![
+            reports::wear_proposal(book, month)?,
+            reports::wear_proposal(book, facts.year.to)?,
+        ];
+        self.model = Some(EquipmentModel::read(book, &facts, &self.wear)?);
         self.facts = Some(facts);
         Ok(())
     }
@@ -60,13 +66,9 @@ impl EquipmentRoom {
         let Some(facts) = &self.facts else {
             return Action::Trouble("The book is not read yet".to_owned());
         };
-        let at_year_end = self
-            .year_end_wear
-            .as_ref()
-            .filter(|wear| wear.through == through);
-        match at_year_end {
-            Some(wear) if through != facts.proposal.through => moves::write_proposal(facts, wear),
-            _ => moves::write_wear(facts),
+        match self.wear.iter().find(|wear| wear.through == through) {
+            Some(wear) => moves::write_proposal(facts, wear),
+            None => Action::Trouble("This wear is written down already".to_owned()),
         }
     }
 }

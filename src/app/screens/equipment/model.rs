@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use crate::app::screens::facts::Facts;
 use crate::book::{Book, BookError};
 use crate::dates::{Month, show_day};
-use crate::depreciation::{Convention, Equipment};
+use crate::depreciation::{Convention, DepreciationProposal, Equipment};
 use crate::money::Money;
 use crate::reports;
 use crate::statements::SmallEquipment;
@@ -50,7 +50,7 @@ pub struct EquipmentModel {
     pub wear: Money,
     /// Book value of what is there.
     pub book_value: Money,
-    /// Wear through the last whole month, if any is open.
+    /// Wear through the last whole month of the period that is over, if any is open.
     pub month: Option<WearChoice>,
     /// Wear through the end of the financial year, if that brings more.
     pub year: Option<WearChoice>,
@@ -61,11 +61,15 @@ pub struct EquipmentModel {
 }
 
 impl EquipmentModel {
-    /// Reads it.
+    /// Reads it; `wear` is what can be written down, the nearest day first.
     ///
     /// # Errors
     /// When the book cannot be read.
-    pub fn read(book: &Book, facts: &Facts) -> Result<Self, BookError> {
+    pub fn read(
+        book: &Book,
+        facts: &Facts,
+        wear: &[DepreciationProposal],
+    ) -> Result<Self, BookError> {
         let mut pieces: Vec<PieceRow> = facts
             .equipment
             .iter()
@@ -75,9 +79,10 @@ impl EquipmentModel {
         let of = |amount: fn(&PieceRow) -> Money| -> Money {
             pieces.iter().filter(|row| !row.is_gone).map(amount).sum()
         };
-        let month = choice(facts.proposal.through, facts.proposal.total().whole);
-        let at_year_end = reports::wear_proposal(book, facts.year.to)?;
-        let year = choice(facts.year.to, at_year_end.total().whole)
+        let month = wear.first().and_then(choice);
+        let year = wear
+            .last()
+            .and_then(choice)
             .filter(|year| month.is_none_or(|month| month.amount != year.amount));
         Ok(Self {
             cost: of(|row| row.cost),
@@ -92,10 +97,12 @@ impl EquipmentModel {
     }
 }
 
-fn choice(through: NaiveDate, amount: Money) -> Option<WearChoice> {
-    amount
-        .is_positive()
-        .then_some(WearChoice { through, amount })
+fn choice(wear: &DepreciationProposal) -> Option<WearChoice> {
+    let amount = wear.total().whole;
+    amount.is_positive().then_some(WearChoice {
+        through: wear.through,
+        amount,
+    })
 }
 
 fn threshold(book: &Book) -> String {

@@ -38,7 +38,7 @@ pub enum Pressed {
 #[must_use]
 pub fn equipment_ui(ui: &mut Ui, model: &EquipmentModel, currency: &Currency) -> Option<Pressed> {
     let title = format!(
-        "Your equipment stands at {} in the books.",
+        "Your equipment stands at {}, its wear up to today taken off.",
         currency.show(model.book_value)
     );
     ui.label(RichText::new(title).font(theme::heading()));

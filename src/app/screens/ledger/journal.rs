@@ -313,7 +313,7 @@ fn cells(posted: &PostedEntry, chart: &Chart, currency: &Currency) -> Vec<String
 }
 
 fn amount(posted: &PostedEntry) -> Money {
-    posted.entry.total()
+    posted.entry.named_amount()
 }
 
 /// Debit and credit accounts in a few words: `Consumables and 2 more from Business bank account`.
