@@ -16,7 +16,9 @@ pub use doing::{
     SOON_DAYS, due_purchases, free, free_with_gap, open_needs, paid_ahead_due,
     paid_ahead_recordings, release_paid_ahead, wear_proposal,
 };
-pub use estimates::{estimate, estimate_if_any, estimate_of_year, estimate_or_plain};
+pub use estimates::{
+    estimate, estimate_if_any, estimate_of_year, estimate_or_plain, put_by_or_paid,
+};
 use periods::balances_before;
 pub use periods::{last_whole_month, usual_day, usual_year};
 pub use selling::{channels, channels_due, channels_that_moved, refunds_of};

@@ -70,7 +70,13 @@ pub fn month_bars(
     for (idx, bar) in bars.iter().enumerate() {
         let x = place(idx);
         let y = height_of(bar.amount, currency);
-        drawn.push(bar_shape(x, y, colours));
+        // However little it was, the bar shows that there was something.
+        let least = if bar.amount.is_zero() {
+            0.0
+        } else {
+            tallest * 0.015
+        };
+        drawn.push(bar_shape(x, y.abs().max(least).copysign(y), colours));
         if bars.len() <= 15 && !bar.amount.is_zero() {
             let at = if y < 0.0 {
                 y - gap * 0.6
@@ -279,14 +285,25 @@ fn legend(
     colours: &Palette,
     currency: &Currency,
 ) -> Response {
+    let words = format!("{} {}", part.label, currency.show(part.amount));
+    keep_together(ui, 16.0, &words, theme::body());
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
         let (spot, _) = ui.allocate_exact_size(vec2(10.0, 10.0), Sense::hover());
         paint_part(ui, spot, colour, colours);
-        let words = format!("{} {}", part.label, currency.show(part.amount));
         crate::app::widgets::link(ui, &words)
     })
     .inner
+}
+
+/// In a row that wraps, begins the next line where a sign `before` points wide and its words would be parted.
+fn keep_together(ui: &mut Ui, before: f32, words: &str, font: egui::FontId) {
+    let colour = Color32::BLACK;
+    let galley = ui.painter().layout_no_wrap(words.to_owned(), font, colour);
+    let is_first = ui.cursor().left() <= ui.max_rect().left() + 1.0;
+    if !is_first && ui.cursor().left() + before + galley.size().x > ui.max_rect().right() {
+        ui.end_row();
+    }
 }
 
 /// One line of a chart over time.
@@ -300,7 +317,8 @@ pub struct TimeLine {
     pub is_dashed: bool,
 }
 
-/// Lines over time, with a word under the first, middle and last.
+/// Lines over time over a quiet scale of amounts, the months beneath. The line of words says the amounts of the last
+/// month, or of the one under the pointer.
 pub fn time_lines(
     ui: &mut Ui,
     name: &str,
@@ -330,21 +348,38 @@ pub fn time_lines(
             (line.clone(), colour)
         })
         .collect();
-    let hover = labels.to_vec();
+    // The amounts of the scale stand left of the first month.
+    let width = f64::from(ui.available_width()).max(SCALE_WIDTH * 2.0);
+    let scale_at = -last * SCALE_WIDTH / (width - SCALE_WIDTH);
     let plot = quiet_plot(name, height)
-        .include_x(0.0)
-        .include_x(last)
+        .include_x(scale_at)
+        .include_x(last * 1.02)
         .include_y(lowest - room)
         .include_y(highest + room)
-        .set_margin_fraction(vec2(0.02, 0.0))
+        .set_margin_fraction(Vec2::ZERO)
         .label_formatter(|_| None);
     let shown = plot.show(ui, |plot| {
-        plot.hline(
-            HLine::new("", 0.0)
-                .color(colours.edge)
-                .width(1.0)
-                .allow_hover(false),
-        );
+        for amount in scale(lowest, highest) {
+            let colour = if amount == 0.0 {
+                colours.edge
+            } else {
+                colours.rule
+            };
+            plot.hline(
+                HLine::new("", amount)
+                    .color(colour)
+                    .width(1.0)
+                    .allow_hover(false),
+            );
+            let words = RichText::new(whole_units(amount_of(amount, currency), currency))
+                .font(theme::small())
+                .color(colours.soft_ink);
+            plot.text(
+                Text::new("", PlotPoint::new(scale_at, amount), words)
+                    .anchor(egui::Align2::LEFT_BOTTOM)
+                    .allow_hover(false),
+            );
+        }
         for (line, colour) in &owned {
             let points: PlotPoints<'_> = line
                 .amounts
@@ -367,18 +402,77 @@ pub fn time_lines(
         }
         plot.pointer_coordinate()
     });
-    let at = shown
+    let newest = labels.len().saturating_sub(1);
+    let under_pointer = shown
         .inner
         .filter(|_| shown.response.hovered())
-        .map_or(labels.len().saturating_sub(1), |point| {
-            (point.x.round().max(0.0) as usize).min(labels.len().saturating_sub(1))
-        });
-    time_words(ui, &hover, at, &owned, currency);
+        .map(|point| (point.x.round().max(0.0) as usize).min(newest));
+    let x_of = |idx: usize| {
+        let point = PlotPoint::new(place(idx), 0.0);
+        shown.transform.position_from_point(&point).x
+    };
+    if let Some(idx) = under_pointer {
+        let stroke = Stroke::new(1.0, colours.edge);
+        ui.painter()
+            .vline(x_of(idx), shown.response.rect.y_range(), stroke);
+    }
+    months_beneath(ui, labels, x_of);
+    time_words(
+        ui,
+        labels,
+        under_pointer.unwrap_or(newest),
+        &owned,
+        currency,
+    );
     describe(
         ui,
         &shown.response,
         &lines_in_words(name, labels, lines, currency),
     );
+}
+
+/// Room for the amounts of a scale, in points.
+const SCALE_WIDTH: f64 = 58.0;
+
+/// A few round amounts between the lowest and the highest, nothing among them.
+fn scale(lowest: f64, highest: f64) -> Vec<f64> {
+    let rough = ((highest - lowest) / 4.0).max(1.0);
+    let power = 10_f64.powf(rough.log10().floor());
+    let step = [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .map(|factor| factor * power)
+        .find(|step| *step >= rough)
+        .unwrap_or(rough);
+    let from = (lowest / step).ceil() as i32;
+    let to = (highest / step).floor() as i32;
+    (from..=to).map(|idx| f64::from(idx) * step).collect()
+}
+
+fn amount_of(height: f64, currency: &Currency) -> Money {
+    let decimals = i32::try_from(currency.decimals()).unwrap_or(2);
+    Money::from_minor((height * 10_f64.powi(decimals)).round() as i64)
+}
+
+/// The names of the months under their points, as many as have room.
+fn months_beneath(ui: &mut Ui, labels: &[String], x_of: impl Fn(usize) -> f32) {
+    let colour = palette(ui).soft_ink;
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 20.0), Sense::hover());
+    let step = (x_of(1) - x_of(0)).max(1.0);
+    let every = (44.0 / step).ceil().max(1.0) as usize;
+    let newest = labels.len().saturating_sub(1);
+    for (idx, label) in labels.iter().enumerate() {
+        // Counted from the newest, which always has its name.
+        if !(newest - idx).is_multiple_of(every) {
+            continue;
+        }
+        let galley = ui
+            .painter()
+            .layout_no_wrap(label.clone(), theme::small(), colour);
+        let half = galley.size().x / 2.0;
+        let x = (x_of(idx) - half).clamp(rect.left(), rect.right() - 2.0 * half);
+        ui.painter()
+            .galley(pos2(x, rect.top() + 2.0), galley, colour);
+    }
 }
 
 fn time_words(
@@ -388,13 +482,13 @@ fn time_words(
     lines: &[(TimeLine, Color32)],
     currency: &Currency,
 ) {
-    if let (Some(first), Some(last)) = (labels.first(), labels.last()) {
-        egui::Sides::new().show(ui, |ui| soft(ui, first), |ui| soft(ui, last));
-    }
     let when = labels.get(at).cloned().unwrap_or_default();
     ui.horizontal_wrapped(|ui| {
         soft(ui, &when);
         for (line, colour) in lines {
+            let amount = line.amounts.get(at).copied().unwrap_or_default();
+            let words = format!("{} {}", line.name, currency.show(amount));
+            keep_together(ui, 26.0, &words, theme::small());
             let (spot, _) = ui.allocate_exact_size(vec2(18.0, 12.0), Sense::hover());
             let stroke = Stroke::new(2.5, *colour);
             if line.is_dashed {
@@ -404,11 +498,7 @@ fn time_words(
             } else {
                 ui.painter().hline(spot.x_range(), spot.center().y, stroke);
             }
-            let amount = line.amounts.get(at).copied().unwrap_or_default();
-            ui.label(
-                RichText::new(format!("{} {}", line.name, currency.show(amount)))
-                    .font(theme::small()),
-            );
+            ui.label(RichText::new(words).font(theme::small()));
         }
     });
 }

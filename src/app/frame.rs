@@ -14,6 +14,9 @@ use super::widgets::{self, Field};
 use super::{App, Open, Over, State};
 use crate::dates::{DateRange, show_day};
 
+/// Below this width of the window the bar at the top has two rows and margins are small.
+const NARROW: f32 = 760.0;
+
 /// Draws the window and does what was asked for.
 pub(super) fn show(app: &mut App, ui: &mut Ui) {
     let ctx = ui.ctx().clone();
@@ -84,24 +87,31 @@ fn open_page(app: &mut App, ui: &mut Ui) {
             }
         }
         let colours = palette(ui);
+        // A large scale leaves little room; the list of rooms gives up its margins first.
+        let (list_width, list_margin) = if ui.available_width() < NARROW {
+            (136.0, 14)
+        } else {
+            (166.0, 24)
+        };
         Panel::top("top bar")
             .frame(
                 Frame::new()
                     .fill(colours.paper)
-                    .inner_margin(Margin::symmetric(24, 9)),
+                    .inner_margin(Margin::symmetric(list_margin, 9)),
             )
             .show(ui, |ui| {
                 actions.extend(top_bar(ui, open, today, opens_period));
             });
         Panel::left("rooms")
             .resizable(false)
-            .exact_size(166.0)
+            .exact_size(list_width)
             .show_separator_line(false)
-            .frame(
-                Frame::new()
-                    .fill(colours.paper)
-                    .inner_margin(Margin::symmetric(24, 16)),
-            )
+            .frame(Frame::new().fill(colours.paper).inner_margin(Margin {
+                left: list_margin,
+                right: 8,
+                top: 16,
+                bottom: 16,
+            }))
             .show(ui, |ui| {
                 scrolled(ui, "room list", |ui| actions.extend(rooms(ui, open)));
             });
@@ -122,7 +132,7 @@ fn top_bar(ui: &mut Ui, open: &mut Open, today: NaiveDate, opens_period: bool) -
     .to_owned();
     let mut palette_wanted = None;
     // Where a large scale leaves little room the bar has two rows.
-    let is_narrow = ui.available_width() < 760.0;
+    let is_narrow = ui.available_width() < NARROW;
     if is_narrow {
         ui.horizontal(|ui| {
             ui.label(RichText::new(&name).font(theme::card_heading()));
@@ -319,10 +329,16 @@ fn main_area(app: &mut App, ui: &mut Ui, today: NaiveDate, has_menu: bool) -> Ve
     } = open.as_mut();
     let cx = Open::view(book, preferences, *period, period_label, today);
     let beneath = places.beneath();
+    // The strip of the scroll bar is part of the margin, so that cards end where the bar at the top does.
+    let (left, right) = if ctx.content_rect().width() < NARROW {
+        (6, 4)
+    } else {
+        (22, 24 - SCROLL_STRIP as i8)
+    };
     CentralPanel::default()
         .frame(Frame::new().fill(ground).inner_margin(Margin {
-            left: 22,
-            right: 24,
+            left,
+            right,
             top: 16,
             bottom: 12,
         }))
@@ -372,11 +388,20 @@ fn main_area(app: &mut App, ui: &mut Ui, today: NaiveDate, has_menu: bool) -> Ve
     actions
 }
 
+/// The width of a scroll bar with its distance from what is scrolled.
+const SCROLL_STRIP: f32 = 12.0;
+
+/// Content that scrolls where it is higher than its room. Its width is the same with a scroll bar and without, so that
+/// nothing moves when one appears.
 fn scrolled<R>(ui: &mut Ui, salt: &str, content: impl FnOnce(&mut Ui) -> R) -> R {
+    let width = ui.available_width() - SCROLL_STRIP;
     ScrollArea::vertical()
         .id_salt(salt)
         .auto_shrink([false, false])
-        .show(ui, content)
+        .show(ui, |ui| {
+            ui.set_max_width(width);
+            content(ui)
+        })
         .inner
 }
 

@@ -80,10 +80,7 @@ fn set_aside_facts(
     if as_of < days.to {
         paid_in.to = as_of.max(paid_in.from);
     }
-    let put_by = match book.chart().role(Role::SetAside) {
-        Ok(account) => book.balances_to(paid_in.to)?.net(account),
-        Err(_no_such_account) => Money::ZERO,
-    };
+    let put_by = put_by(book, paid_in.to)?;
     Ok(Facts {
         year,
         years,
@@ -102,6 +99,31 @@ fn set_aside_facts(
         calendar,
         currency: book.currency().clone(),
     })
+}
+
+/// What the set-aside savings hold on a day.
+fn put_by(book: &Book, by: NaiveDate) -> Result<Money, BookError> {
+    match book.chart().role(Role::SetAside) {
+        Ok(account) => Ok(book.balances_to(by)?.net(account)),
+        Err(_no_such_account) => Ok(Money::ZERO),
+    }
+}
+
+/// What was put by for a year's tax until a day, or already paid of it. Where the year has no dates of instalments,
+/// only what is put by.
+///
+/// # Errors
+/// When the book cannot be read, or has no account for drawings.
+pub fn put_by_or_paid(book: &Book, year: i32, by: NaiveDate) -> Result<Money, ReportError> {
+    let kept = put_by(book, by)?;
+    let calendar = instalment_calendar(book, year);
+    match calendar.payment_days(year, book.year_start()) {
+        Ok(days) if days.from <= by => {
+            let until_then = DateRange { to: by, ..days };
+            Ok(kept + tax_paid(book, until_then)?)
+        }
+        _ => Ok(kept),
+    }
 }
 
 /// The calendar of the book's country or, for a year before its file begins, the book's own quarters.

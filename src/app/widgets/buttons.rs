@@ -1,7 +1,7 @@
 //! Buttons: the one primary action of a screen, the others, and links.
 //! What they do is up to whoever asks whether they were pressed.
 
-use egui::{Atom, Button, Color32, Response, RichText, Stroke, Ui, Vec2};
+use egui::{Atom, Button, Color32, FontId, Response, RichText, Stroke, TextWrapMode, Ui, Vec2};
 
 use crate::app::theme::{self, palette, space};
 
@@ -13,6 +13,7 @@ pub fn primary_button(ui: &mut Ui, words: &str, keys: &str) -> Response {
 /// As [`primary_button`], not to be pressed while `enabled` is false.
 pub fn primary_button_enabled(ui: &mut Ui, enabled: bool, words: &str, keys: &str) -> Response {
     let colours = palette(ui);
+    let whole = whole_or_broken(ui, words, theme::bold(), keys);
     ui.scope(|ui| {
         let widgets = &mut ui.visuals_mut().widgets;
         for (state, fill) in [
@@ -27,7 +28,7 @@ pub fn primary_button_enabled(ui: &mut Ui, enabled: bool, words: &str, keys: &st
         let text = RichText::new(words)
             .font(theme::bold())
             .color(colours.on_accent);
-        add(ui, enabled, text, keys, colours.on_accent)
+        add(ui, enabled, text, keys, colours.on_accent, whole)
     })
     .inner
 }
@@ -35,6 +36,7 @@ pub fn primary_button_enabled(ui: &mut Ui, enabled: bool, words: &str, keys: &st
 /// Any other action.
 pub fn secondary_button(ui: &mut Ui, words: &str, keys: &str) -> Response {
     let colours = palette(ui);
+    let whole = whole_or_broken(ui, words, theme::bold(), keys);
     ui.scope(|ui| {
         let inactive = &mut ui.visuals_mut().widgets.inactive;
         inactive.weak_bg_fill = Color32::TRANSPARENT;
@@ -42,19 +44,54 @@ pub fn secondary_button(ui: &mut Ui, words: &str, keys: &str) -> Response {
         let text = RichText::new(words)
             .font(theme::bold())
             .color(colours.accent);
-        add(ui, true, text, keys, colours.accent)
+        add(ui, true, text, keys, colours.accent, whole)
     })
     .inner
 }
 
 /// A lesser action, in the ink of the text.
 pub fn quiet_button(ui: &mut Ui, words: &str) -> Response {
-    let button = Button::new(words).min_size(Vec2::new(0.0, space::FIELD));
+    let whole = whole_or_broken(ui, words, theme::body(), "");
+    let button = Button::new(words)
+        .wrap_mode(whole)
+        .min_size(Vec2::new(0.0, space::FIELD));
     let response = ui.add(button);
     mark_focus(ui, response)
 }
 
-fn add(ui: &mut Ui, enabled: bool, text: RichText, keys: &str, colour: Color32) -> Response {
+/// In a row that wraps, a button that does not fit any more begins the next line; only one that is wider than the
+/// whole line is broken.
+fn whole_or_broken(ui: &mut Ui, words: &str, font: FontId, keys: &str) -> TextWrapMode {
+    let width = |words: &str, font: FontId| {
+        ui.painter()
+            .layout_no_wrap(words.to_owned(), font, Color32::BLACK)
+            .size()
+            .x
+    };
+    let mut needed = width(words, font) + 2.0 * ui.spacing().button_padding.x;
+    if !keys.is_empty() {
+        needed += width(keys, theme::small()) + ui.spacing().icon_spacing;
+    }
+    let (line, at) = (ui.max_rect(), ui.cursor().left());
+    let is_first = at <= line.left() + 1.0;
+    if ui.layout().main_wrap() && !is_first && at + needed > line.right() {
+        ui.end_row();
+    }
+    if needed <= line.width() {
+        TextWrapMode::Extend
+    } else {
+        TextWrapMode::Wrap
+    }
+}
+
+fn add(
+    ui: &mut Ui,
+    enabled: bool,
+    text: RichText,
+    keys: &str,
+    colour: Color32,
+    whole: TextWrapMode,
+) -> Response {
     let words = text.text().to_owned();
     let button = if keys.is_empty() {
         Button::new(text)
@@ -62,7 +99,10 @@ fn add(ui: &mut Ui, enabled: bool, text: RichText, keys: &str, colour: Color32) 
         let hint = RichText::new(keys).font(theme::small()).color(colour);
         Button::new((text, Atom::from(hint)))
     };
-    let response = ui.add_enabled(enabled, button.min_size(Vec2::new(0.0, space::FIELD + 2.0)));
+    let button = button
+        .wrap_mode(whole)
+        .min_size(Vec2::new(0.0, space::FIELD));
+    let response = ui.add_enabled(enabled, button);
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, enabled, &words));
     if !keys.is_empty() {
         ui.ctx().accesskit_node_builder(response.id, |node| {

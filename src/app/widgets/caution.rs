@@ -29,14 +29,28 @@ pub fn caution(ui: &mut Ui, words: &str) {
         .rect_filled(bar, CornerRadius::same(1), colours.caution_edge);
 }
 
-/// What a room says while it is empty: what it is for and the first step. Answers true when the step was pressed.
-pub fn empty_state(ui: &mut Ui, title: &str, words: &str, first_step: &str) -> bool {
+/// What a room says while it is empty: what it is for and the steps to begin with, the first of them the usual one.
+/// Answers which step was pressed.
+pub fn empty_state(ui: &mut Ui, title: &str, words: &str, steps: &[&str]) -> Option<usize> {
     card(ui, |ui| {
         card_heading(ui, title);
         ui.add_space(space::SMALL);
         ui.label(RichText::new(words).color(palette(ui).soft_ink));
         ui.add_space(space::MEDIUM);
-        !first_step.is_empty() && primary_button(ui, first_step, "").clicked()
+        let mut pressed = None;
+        ui.horizontal_wrapped(|ui| {
+            for (idx, step) in steps.iter().enumerate() {
+                let button = if idx == 0 {
+                    primary_button(ui, step, "")
+                } else {
+                    secondary_button(ui, step, "")
+                };
+                if button.clicked() {
+                    pressed = Some(idx);
+                }
+            }
+        });
+        pressed
     })
 }
 

@@ -81,6 +81,8 @@ pub fn label_above<R>(
 ) -> R {
     ui.vertical(|ui| {
         ui.spacing_mut().item_spacing.y = 3.0;
+        // Nearer to its own field than to the one above.
+        ui.add_space(space::SMALL);
         let colour = palette(ui).soft_ink;
         let label = ui.label(RichText::new(label).font(theme::small()).color(colour));
         content(ui, &label)
@@ -153,36 +155,66 @@ pub fn money_field(
     text: &mut String,
     currency: &Currency,
 ) -> (Response, Option<Money>) {
-    let read = currency.parse_typed(text);
-    let unclear = match &read {
+    label_above(ui, field.label, |ui, label| {
+        amount_ui(ui, field, label, text, currency)
+    })
+}
+
+/// As [`money_field`], with the label at the left of the amount: for many amounts one under the other.
+pub fn money_row(
+    ui: &mut Ui,
+    field: Field<'_>,
+    text: &mut String,
+    currency: &Currency,
+) -> (Response, Option<Money>) {
+    ui.horizontal_top(|ui| {
+        let words = (ui.available_width() - field.width - space::MEDIUM).max(60.0);
+        let size = Vec2::new(words, space::FIELD);
+        let layout = egui::Layout::left_to_right(egui::Align::Center);
+        let label = ui.allocate_ui_with_layout(size, layout, |ui| {
+            ui.set_min_size(size);
+            ui.add(egui::Label::new(field.label).wrap())
+        });
+        ui.vertical(|ui| amount_ui(ui, field, &label.inner, text, currency))
+            .inner
+    })
+    .inner
+}
+
+fn amount_ui(
+    ui: &mut Ui,
+    field: Field<'_>,
+    label: &Response,
+    text: &mut String,
+    currency: &Currency,
+) -> (Response, Option<Money>) {
+    let unclear = match currency.parse_typed(text) {
         Err(error) if !text.trim().is_empty() => Some(error.to_string()),
         _ => None,
     };
-    label_above(ui, field.label, |ui, label| {
-        let mut field = field;
-        field.right = true;
-        let width = field.inner_width(ui);
-        let response = ui.add(edit(&field, text, width));
-        if !response.has_focus() {
-            field.problem = field.problem.or(unclear.as_deref());
-        }
-        let response = finish(ui, &field, label, response);
-        // Read again: this frame's keys have changed the text.
-        let amount = currency.parse_typed(text).ok();
-        if let Some(amount) = amount
-            && field.problem.is_none()
-            && is_a_sum(text)
-        {
-            super::text::soft(ui, &format!("= {}", currency.show(amount)));
-        }
-        if let Some(amount) = amount
-            && response.lost_focus()
-            && !is_a_sum(text)
-        {
-            *text = currency.show(amount);
-        }
-        (response, amount)
-    })
+    let mut field = field;
+    field.right = true;
+    let width = field.inner_width(ui);
+    let response = ui.add(edit(&field, text, width));
+    if !response.has_focus() {
+        field.problem = field.problem.or(unclear.as_deref());
+    }
+    let response = finish(ui, &field, label, response);
+    // Read again: this frame's keys have changed the text.
+    let amount = currency.parse_typed(text).ok();
+    if let Some(amount) = amount
+        && field.problem.is_none()
+        && is_a_sum(text)
+    {
+        super::text::soft(ui, &format!("= {}", currency.show(amount)));
+    }
+    if let Some(amount) = amount
+        && response.lost_focus()
+        && !is_a_sum(text)
+    {
+        *text = currency.show(amount);
+    }
+    (response, amount)
 }
 
 fn is_a_sum(text: &str) -> bool {

@@ -18,13 +18,14 @@ pub struct FigureCard<'a> {
     pub second: &'a str,
 }
 
-/// Shows a figure card as a whole that can be pressed, to open where the figure comes from.
-pub fn figure_card(ui: &mut Ui, figure: FigureCard<'_>) -> Response {
+/// Shows a figure card as a whole that can be pressed, to open where the figure comes from; `term` is the trade's
+/// word for it, said under the pointer.
+pub fn figure_card(ui: &mut Ui, figure: FigureCard<'_>, term: &str) -> Response {
     let inner = ui.scope_builder(UiBuilder::new().sense(Sense::click()), |ui| {
         let response = ui.response();
         let colours = palette(ui);
         card(ui, |ui| {
-            ui.set_min_height(92.0);
+            ui.set_min_height(86.0);
             soft(ui, figure.label);
             let colour = if response.hovered() {
                 colours.accent
@@ -42,7 +43,12 @@ pub fn figure_card(ui: &mut Ui, figure: FigureCard<'_>) -> Response {
     let response = inner.response;
     let name = format!("{}: {}, {}", figure.label, figure.figure, figure.second);
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &name));
-    let response = response.on_hover_text("Where this comes from");
+    let hint = if term.is_empty() {
+        "Where this comes from".to_owned()
+    } else {
+        format!("Where this comes from ({term})")
+    };
+    let response = response.on_hover_text(hint);
     mark_focus(ui, response)
 }
 

@@ -22,7 +22,9 @@ pub use buttons::{
 };
 pub use caution::{Notice, caution, empty_state, notice_bar};
 pub use choice::{chip, choice_chips};
-pub use fields::{Field, date_field, label_above, money_field, parse_day, text_area, text_field};
+pub use fields::{
+    Field, date_field, label_above, money_field, money_row, parse_day, text_area, text_field,
+};
 pub use figures::{FigureCard, figure_card, figure_link};
 pub use folder::{PathPicker, PathWanted};
 pub use ledger_preview::ledger_preview;
@@ -32,4 +34,6 @@ pub use receipt::{ReceiptView, receipt_viewer};
 pub use statement::{RowRank, StatementRow, statement_table};
 pub use suggest::{filter_list, list_row, matching, suggest_field};
 pub use table::{ChunkCache, Column, data_table};
-pub use text::{card, card_heading, columns, count_badge, page_heading, problem, soft};
+pub use text::{
+    card, card_heading, columns, count_badge, page_heading, problem, second_line, soft,
+};

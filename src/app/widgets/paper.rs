@@ -1,6 +1,7 @@
 //! A short table of words and figures: explanations in soft ink, a rule above totals, a double rule under the last one.
 //! Long lists that are scrolled are `table`; statements on paper are `statement`.
 
+use egui::text::LayoutJob;
 use egui::{Color32, FontId, Rect, Sense, Stroke, Ui, Vec2, pos2, vec2};
 
 use crate::app::theme::{self, palette};
@@ -170,15 +171,34 @@ pub fn paper_table(
     columns: &[Column],
     rows: &[Row],
 ) -> Option<(usize, usize)> {
-    let widths = column_widths(columns, ui.available_width());
+    let available = ui.available_width();
+    let widths = column_widths(ui, columns, rows, available);
+    let total: f32 = widths.iter().sum::<f32>() + GAP * widths.len().saturating_sub(1) as f32;
+    if total <= available + 1.0 {
+        return rows_ui(ui, name, columns, &widths, rows);
+    }
+    egui::ScrollArea::horizontal()
+        .id_salt(name)
+        .auto_shrink([false, true])
+        .show(ui, |ui| rows_ui(ui, name, columns, &widths, rows))
+        .inner
+}
+
+fn rows_ui(
+    ui: &mut Ui,
+    name: &str,
+    columns: &[Column],
+    widths: &[f32],
+    rows: &[Row],
+) -> Option<(usize, usize)> {
     let mut opened = None;
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         if columns.iter().any(|column| !column.title.is_empty()) {
-            heading_row(ui, columns, &widths);
+            heading_row(ui, columns, widths);
         }
         for (idx, row) in rows.iter().enumerate() {
-            if let Some(column) = table_row(ui, (name, idx), columns, &widths, row) {
+            if let Some(column) = table_row(ui, (name, idx), columns, widths, row) {
                 opened = Some((idx, column));
             }
         }
@@ -186,15 +206,10 @@ pub fn paper_table(
     opened
 }
 
-fn column_widths(columns: &[Column], available: f32) -> Vec<f32> {
+/// As the columns say; where that leaves too little for the words, columns of points give up what they do not need.
+/// The words keep enough to be read, so that the whole may become wider than its room.
+fn column_widths(ui: &Ui, columns: &[Column], rows: &[Row], available: f32) -> Vec<f32> {
     let gaps = GAP * columns.len().saturating_sub(1) as f32;
-    let fixed: f32 = columns
-        .iter()
-        .map(|column| match column.width {
-            Width::Points(points) => points,
-            Width::Share(_share) => 0.0,
-        })
-        .sum();
     let shares: f32 = columns
         .iter()
         .map(|column| match column.width {
@@ -202,14 +217,86 @@ fn column_widths(columns: &[Column], available: f32) -> Vec<f32> {
             Width::Share(share) => share,
         })
         .sum();
-    let rest = (available - gaps - fixed).max(60.0);
-    columns
+    let least: Vec<f32> = (0..columns.len())
+        .map(|idx| longest_word(ui, columns, rows, idx))
+        .collect();
+    let mut fixed: Vec<f32> = columns
         .iter()
         .map(|column| match column.width {
             Width::Points(points) => points,
-            Width::Share(share) => rest * share / shares.max(0.01),
+            Width::Share(_share) => 0.0,
+        })
+        .collect();
+    let words_want: f32 = columns
+        .iter()
+        .zip(&least)
+        .map(|(column, least)| match column.width {
+            Width::Points(_points) => 0.0,
+            Width::Share(_share) => least.max(WORDS),
+        })
+        .sum();
+    if available - gaps - fixed.iter().sum::<f32>() < words_want {
+        for ((column, fixed), least) in columns.iter().zip(&mut fixed).zip(&least) {
+            if let Width::Points(points) = column.width {
+                *fixed = points.min(*least);
+            }
+        }
+    }
+    let rest = available - gaps - fixed.iter().sum::<f32>();
+    columns
+        .iter()
+        .zip(fixed.iter().zip(&least))
+        .map(|(column, (fixed, least))| match column.width {
+            Width::Points(_points) => *fixed,
+            Width::Share(share) => {
+                (rest * share / shares.max(0.01)).max(least.min(MOST_FOR_A_WORD))
+            }
         })
         .collect()
+}
+
+/// The width below which a column of words takes from its neighbours.
+const WORDS: f32 = 120.0;
+/// A single word longer than this is broken.
+const MOST_FOR_A_WORD: f32 = 110.0;
+
+/// What is no longer than this stays whole in a narrow column, as a day does.
+const SHORT: usize = 12;
+
+/// The width of what a column cannot break: its longest word, day or figure.
+fn longest_word(ui: &Ui, columns: &[Column], rows: &[Row], idx: usize) -> f32 {
+    let Some(column) = columns.get(idx) else {
+        return 0.0;
+    };
+    let is_narrow = matches!(column.width, Width::Points(_points));
+    let width = |text: &str, font: FontId| {
+        let galley = ui
+            .painter()
+            .layout_no_wrap(text.to_owned(), font, Color32::BLACK);
+        galley.size().x
+    };
+    let longest = |text: &str, font: FontId| {
+        if column.is_figures || (is_narrow && text.chars().count() <= SHORT) {
+            return width(text, font);
+        }
+        text.split_whitespace()
+            .map(|word| width(word, font.clone()))
+            .fold(0.0, f32::max)
+    };
+    let heading = column
+        .title
+        .split_whitespace()
+        .map(|word| width(word, theme::small()))
+        .fold(0.0, f32::max);
+    rows.iter()
+        .filter(|row| row.cells.len() == columns.len())
+        .filter_map(|row| Some((row, row.cells.get(idx)?)))
+        .map(|(row, cell)| {
+            let is_bold = row.standing != Standing::Line && !cell.is_soft;
+            longest(&cell.text, cell_font(is_bold, cell.is_soft))
+        })
+        .fold(heading, f32::max)
+        .ceil()
 }
 
 fn heading_row(ui: &mut Ui, columns: &[Column], widths: &[f32]) {
@@ -220,8 +307,12 @@ fn heading_row(ui: &mut Ui, columns: &[Column], widths: &[f32]) {
         .iter()
         .zip(widths)
         .map(|(column, width)| {
-            ui.painter()
-                .layout(column.title.clone(), font.clone(), color, *width)
+            let mut job =
+                LayoutJob::simple(column.title.clone(), font.clone(), color, width.ceil());
+            if column.is_figures {
+                job.halign = egui::Align::RIGHT;
+            }
+            ui.painter().layout_job(job)
         })
         .collect();
     let height = galleys.iter().map(|g| g.size().y).fold(14.0, f32::max) + 8.0;
@@ -235,11 +326,7 @@ fn heading_row(ui: &mut Ui, columns: &[Column], widths: &[f32]) {
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &words));
     let mut x = rect.left();
     for ((galley, column), width) in galleys.into_iter().zip(columns).zip(widths) {
-        let at = if column.is_figures {
-            x + width - galley.size().x
-        } else {
-            x
-        };
+        let at = if column.is_figures { x + width } else { x };
         let y = rect.bottom() - 5.0 - galley.size().y;
         ui.painter().galley(pos2(at, y), galley, color);
         x += width + GAP;

@@ -13,12 +13,13 @@ pub fn page_heading(ui: &mut Ui, title: &str, second: &str) {
         node.set_label(title);
     });
     if !second.is_empty() {
-        soft_body(ui, second);
+        second_line(ui, second);
     }
     ui.add_space(space::LARGE);
 }
 
-fn soft_body(ui: &mut Ui, words: &str) -> Response {
+/// The line beneath a screen's heading, which explains it.
+pub fn second_line(ui: &mut Ui, words: &str) -> Response {
     let colour = palette(ui).soft_ink;
     ui.label(RichText::new(words).color(colour))
 }

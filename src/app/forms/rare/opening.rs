@@ -9,13 +9,17 @@ use crate::app::forms::facts::Facts;
 use crate::app::forms::input::{Problem, Problems, Reader, told};
 use crate::app::forms::parts::total_line;
 use crate::app::theme::{self, space};
-use crate::app::widgets::{Field, card, card_heading, date_field, money_field, soft};
+use crate::app::widgets::{Field, card, card_heading, date_field, money_row, soft};
 use crate::dates::show_day;
 use crate::happenings::{
     Happening, OpeningBalance, OpeningBalances, OpeningBalancesDetails, Recording,
 };
 use crate::ledger::{Account, AccountClass, AccountId, Role};
 use crate::money::Money;
+
+const AMOUNT: f32 = 140.0;
+/// An amount further from its name than this is hard to follow across.
+const WIDEST: f32 = 470.0;
 
 /// Opening balances being typed.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -139,10 +143,13 @@ pub fn opening_ui(
             let text = draft.amounts.entry(account.id).or_default();
             let title = account.title();
             let field = Field::new(&title)
-                .width(220.0)
+                .width(AMOUNT)
                 .problem(problems.on("amount", idx))
                 .take_focus(take_focus && idx == 0);
-            money_field(ui, field, text, &facts.currency);
+            ui.scope(|ui| {
+                ui.set_max_width(ui.available_width().min(WIDEST));
+                money_row(ui, field, text, &facts.currency);
+            });
         }
         ui.add_space(space::MEDIUM);
         let difference = draft.difference(facts);

@@ -11,8 +11,8 @@ use crate::app::screen::ViewContext;
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
-    card, card_heading, count_badge, empty_state, primary_button, quiet_button, secondary_button,
-    soft,
+    card, card_heading, count_badge, empty_state, primary_button, quiet_button, second_line,
+    secondary_button, soft,
 };
 use crate::dates::show_day;
 use crate::kinds::EQUIPMENT_CAUTION;
@@ -33,12 +33,15 @@ pub(super) fn buy_ui(
             "What this room is for",
             "Everything you buy for the business (purchases): paper and glue, the cutter, the ink plan. Each receipt is kept \
              with its entry, what you pay again and again is proposed when it is due, and what is missing is listed.",
-            "Write down a purchase",
+            &[
+                "Write down a purchase",
+                "Something I pay for again and again",
+            ],
         );
-        let again = quiet_button(ui, "Something I pay for again and again").clicked();
-        return begun
-            .then_some(Pressed::Buy)
-            .or(again.then_some(Pressed::NewRecurring));
+        return begun.map(|step| match step {
+            0 => Pressed::Buy,
+            _ => Pressed::NewRecurring,
+        });
     }
     let mut pressed = heading_ui(ui, model, cx);
     ui.add_space(space::LARGE);
@@ -80,7 +83,7 @@ fn heading_ui(ui: &mut Ui, model: &BuyModel, cx: &ViewContext<'_>) -> Option<Pre
         }
     );
     ui.label(RichText::new(words).font(theme::heading()));
-    soft(
+    second_line(
         ui,
         &format!(
             "Purchases, {}; what was bought is not yet what was used up.",
@@ -114,15 +117,25 @@ fn due_ui(ui: &mut Ui, model: &BuyModel, cx: &ViewContext<'_>) -> Option<Pressed
             count_badge(ui, model.due.len() + usize::from(model.used_up.is_some()));
         });
         for due in &model.due {
-            ui.horizontal_wrapped(|ui| {
-                ui.label(&due.words);
+            ui.add_space(space::SMALL);
+            let mut deeds = |ui: &mut Ui| {
                 if secondary_button(ui, &format!("Write down {}", due.name), "").clicked() {
                     pressed = Some(Pressed::Confirm(due.id));
                 }
                 if quiet_button(ui, &format!("Skip {} this time", due.name)).clicked() {
                     pressed = Some(Pressed::Skip(due.id));
                 }
-            });
+            };
+            if ui.available_width() < 560.0 {
+                ui.label(&due.words);
+                ui.horizontal_wrapped(deeds);
+                continue;
+            }
+            egui::Sides::new().shrink_left().wrap().show(
+                ui,
+                |ui| ui.label(&due.words),
+                |ui| deeds(ui),
+            );
         }
         if let Some((count, amount)) = model.used_up {
             ui.horizontal_wrapped(|ui| {

@@ -18,7 +18,7 @@ use crate::app::action::{Action, ReceiptFile, Write};
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
 use crate::app::widgets::{
-    Field, PathPicker, PathWanted, ReceiptView, card, card_heading, date_field,
+    Field, PathPicker, PathWanted, ReceiptView, card, card_heading, columns, date_field,
     primary_button_enabled, quiet_button, receipt_viewer, secondary_button, soft, text_field,
 };
 use crate::book::{Book, BookError, Receipt, ReceiptId};
@@ -92,8 +92,8 @@ impl Screen for EntryScreen {
     fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
         let mut asked = self.dropped(ui);
         if ui.available_width() >= 860.0 {
-            ui.columns(2, |columns| {
-                if let [left, right] = columns {
+            columns(ui, &[1.2, 1.0], |parts| {
+                if let [left, right] = parts {
                     asked = asked.take().or(self.books_ui(left, cx));
                     asked = asked.take().or(self.proof_side_ui(right, cx));
                 }

@@ -96,7 +96,11 @@ fn lines_ui(ui: &mut Ui, model: &EntryModel, chart: &Chart, currency: &Currency)
         .map(|line| {
             let mut about = line.memo.clone();
             if let Some(quantity) = line.quantity {
-                about = format!("{about} {quantity}").trim().to_owned();
+                about = if about.is_empty() {
+                    quantity.to_string()
+                } else {
+                    format!("{about}, {quantity}")
+                };
             }
             Row::line(vec![
                 Cell::opens(chart.title(line.account)),

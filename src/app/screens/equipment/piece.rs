@@ -14,7 +14,7 @@ use crate::app::screens::{entry, equipment::view::CAUTION};
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
-    card, card_heading, caution, choice_chips, figure_link, link, secondary_button, soft,
+    card, card_heading, caution, choice_chips, columns, figure_link, link, secondary_button, soft,
 };
 use crate::book::{Book, BookError};
 use crate::dates::show_day;
@@ -91,7 +91,7 @@ impl Screen for PieceScreen {
         ui.add_space(space::LARGE);
         asked = asked.or(form_ui(ui, &mut self.form, piece, facts, cx));
         let shown = if ui.available_width() >= 860.0 {
-            ui.columns(2, |columns| match columns {
+            columns(ui, &[1.0, 1.0], |parts| match parts {
                 [left, right] => {
                     let pressed = fields_ui(left, piece, facts);
                     schedule_ui(right, piece, facts, &mut self.is_by_month);

@@ -7,7 +7,7 @@ use super::model::{EquipmentModel, WearChoice};
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
-    card, card_heading, caution, empty_state, primary_button, secondary_button, soft,
+    card, card_heading, caution, empty_state, primary_button, second_line, secondary_button, soft,
 };
 use crate::dates::{Month, show_day};
 use crate::ledger::EntryNumber;
@@ -42,29 +42,25 @@ pub fn equipment_ui(ui: &mut Ui, model: &EquipmentModel, currency: &Currency) ->
         currency.show(model.book_value)
     );
     ui.label(RichText::new(title).font(theme::heading()));
-    soft(
+    second_line(
         ui,
         "What lasts for years, what it cost, how it wears. Fixed assets at cost less depreciation.",
     );
     ui.add_space(space::MEDIUM);
     if model.pieces.is_empty() && model.small.is_empty() {
-        let mut pressed = None;
-        let wants = empty_state(
+        ui.add_space(space::MEDIUM);
+        let begun = empty_state(
             ui,
             "No equipment yet",
             "A press, a cutter, a printer: what you will still have in a year and what cost at least your threshold \
              joins this register, and its cost is spread over its life. Write down its purchase, or bring in what you \
              already own.",
-            "I bought something",
+            &["I bought something", "Bring in what I own"],
         );
-        if wants {
-            pressed = Some(Pressed::Buy);
-        }
-        ui.add_space(space::MEDIUM);
-        if secondary_button(ui, "Bring in what I own", "").clicked() {
-            pressed = Some(Pressed::BringIn);
-        }
-        return pressed;
+        return begun.map(|step| match step {
+            0 => Pressed::Buy,
+            _ => Pressed::BringIn,
+        });
     }
     let mut pressed = wear_ui(ui, model, currency);
     ui.add_space(space::LARGE);

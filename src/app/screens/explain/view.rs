@@ -7,7 +7,7 @@ use super::model::Explanation;
 use super::source::Source;
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column as PaperColumn, Row, paper_table};
-use crate::app::widgets::{Column, card, card_heading, caution, data_table, soft};
+use crate::app::widgets::{Column, card, card_heading, caution, data_table, second_line, soft};
 use crate::dates::show_day;
 use crate::ledger::EntryNumber;
 use crate::money::Currency;
@@ -29,7 +29,7 @@ pub fn explanation_ui(ui: &mut Ui, answer: &Explanation, currency: &Currency) ->
     let title = format!("{}: {}", answer.title, currency.show(answer.amount));
     ui.label(RichText::new(title).font(theme::heading()));
     if !answer.sentence.is_empty() {
-        soft(ui, &answer.sentence);
+        second_line(ui, &answer.sentence);
     }
     ui.add_space(space::LARGE);
     if answer.is_estimate {

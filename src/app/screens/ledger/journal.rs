@@ -224,7 +224,7 @@ impl JournalPart {
             Column::rest("What"),
         ];
         if is_roomy {
-            columns.push(Column::words("In the books", 240.0));
+            columns.push(Column::words("In the books", 290.0));
         }
         columns.push(Column::figures("Amount", 104.0));
         let rows = &mut self.rows;

@@ -88,9 +88,9 @@ impl Screen for LedgerRoom {
                     "No entry yet",
                     "Whatever you write down in plain words stands here in debits and credits. You never need this room \
                      to record anything; an entry can also be typed directly.",
-                    "Write an entry in debits and credits",
+                    &["Write an entry in debits and credits"],
                 );
-                begun.then(|| Action::Start(FormWish::new(EntryKind::Manual)))
+                begun.map(|_step| Action::Start(FormWish::new(EntryKind::Manual)))
             }
             Part::Journal => self.journal.ui(ui, cx),
             Part::Accounts => self.accounts.ui(ui, cx),

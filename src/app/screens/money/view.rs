@@ -9,7 +9,9 @@ use crate::app::charts::{TimeLine, time_lines};
 use crate::app::screens::explain;
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
-use crate::app::widgets::{card, card_heading, empty_state, secondary_button, soft};
+use crate::app::widgets::{
+    card, card_heading, columns, empty_state, second_line, secondary_button, soft,
+};
 use crate::dates::show_day;
 use crate::ledger::EntryKind;
 use crate::money::{Currency, Money};
@@ -58,23 +60,24 @@ pub fn money_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<
     if heading.on_hover_text("Where this comes from").clicked() {
         asked = Some(explain::open(model.source.clone()));
     }
-    soft(
+    second_line(
         ui,
         "Every account with what it holds today; open one to see each movement.",
     );
-    ui.add_space(space::MEDIUM);
-    asked = asked.or(deeds_ui(ui));
-    ui.add_space(space::LARGE);
     if model.is_empty {
+        ui.add_space(space::LARGE);
         let begun = empty_state(
             ui,
             "No money has moved yet",
             "This room shows what is in the bank and the cash box, what is owed to you and by you, and how it went \
              over time. It begins with the first money you put in.",
-            "Put money in",
+            &["Put money in"],
         );
-        return asked.or(begun.then(|| Action::Start(FormWish::new(EntryKind::OwnerIn))));
+        return asked.or(begun.map(|_step| Action::Start(FormWish::new(EntryKind::OwnerIn))));
     }
+    ui.add_space(space::MEDIUM);
+    asked = asked.or(deeds_ui(ui));
+    ui.add_space(space::LARGE);
     asked = asked.or(accounts_ui(ui, model, currency));
     ui.add_space(space::LARGE);
     over_time_ui(ui, model, currency);
@@ -85,19 +88,16 @@ pub fn money_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<
 
 fn deeds_ui(ui: &mut Ui) -> Option<Action> {
     let mut asked = None;
-    let per_row = if ui.available_width() >= 880.0 { 6 } else { 3 };
-    for row in DEEDS.chunks(per_row) {
-        ui.horizontal(|ui| {
-            for (words, kind, term) in row {
-                if secondary_button(ui, words, "")
-                    .on_hover_text(*term)
-                    .clicked()
-                {
-                    asked = Some(Action::Start(FormWish::new(*kind)));
-                }
+    ui.horizontal_wrapped(|ui| {
+        for (words, kind, term) in DEEDS {
+            if secondary_button(ui, words, "")
+                .on_hover_text(term)
+                .clicked()
+            {
+                asked = Some(Action::Start(FormWish::new(kind)));
             }
-        });
-    }
+        }
+    });
     asked
 }
 
@@ -125,8 +125,8 @@ fn accounts_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<A
         })
     };
     if ui.available_width() >= 860.0 {
-        ui.columns(2, |columns| {
-            if let [left, right] = columns {
+        columns(ui, &[1.0, 1.0], |parts| {
+            if let [left, right] = parts {
                 asked = money(left).or(owed(right));
             }
         });

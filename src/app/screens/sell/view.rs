@@ -13,7 +13,7 @@ use crate::app::screens::explain::{ProfitFigure, Source};
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
-    card, card_heading, empty_state, primary_button, secondary_button, soft,
+    card, card_heading, empty_state, primary_button, second_line, secondary_button, soft,
 };
 use crate::dates::{Month, show_day};
 use crate::ledger::EntryKind;
@@ -30,9 +30,9 @@ pub(super) fn sell_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> O
             "What this room is for",
             "Every sale at its full price, with each fee the shop takes on its own line; what the shops (sales channels) still \
              owe you, what they hold back, and whether the postage you charge pays for the labels.",
-            "Write down a sale",
+            &["Write down a sale"],
         );
-        return begun.then(|| Pressed::Start(a_sale()));
+        return begun.map(|_step| Pressed::Start(a_sale()));
     }
     let mut pressed = heading_ui(ui, model, cx);
     ui.add_space(space::LARGE);
@@ -85,7 +85,7 @@ fn heading_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pr
     } else {
         String::new()
     };
-    soft(
+    second_line(
         ui,
         &format!(
             "Sales less discounts and refunds (net sales), {}.{held}",

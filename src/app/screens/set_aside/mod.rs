@@ -113,9 +113,7 @@ impl Screen for SetAsideRoom {
 
 /// Needed and put by at the end of each month that has begun. Instalments already paid count as put by.
 fn over_time(book: &Book, facts: &Facts) -> Result<Vec<MonthRow>, BookError> {
-    let Ok(account) = facts.chart.role(Role::SetAside) else {
-        return Ok(Vec::new());
-    };
+    let year = facts.year_start.year_of(facts.year.from);
     let percent = book.settings().set_aside_percent();
     let mut rows = Vec::new();
     let mut profit = Money::ZERO;
@@ -128,7 +126,11 @@ fn over_time(book: &Book, facts: &Facts) -> Result<Vec<MonthRow>, BookError> {
         rows.push(MonthRow {
             month,
             needed: profit.max(Money::ZERO).share(percent),
-            put_by: book.balances_to(month.last_day())?.net(account),
+            put_by: reports::put_by_or_paid(
+                book,
+                year,
+                month.last_day().min(facts.estimate.as_of),
+            )?,
         });
     }
     Ok(rows)

@@ -10,7 +10,7 @@ use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
     Field, card, card_heading, caution, money_field, primary_button, primary_button_enabled,
-    problem, quiet_button, secondary_button, soft, text_field,
+    problem, quiet_button, second_line, secondary_button, soft, text_field,
 };
 use crate::dates::{DateRange, Month, show_day};
 use crate::money::{Currency, Money, Percent};
@@ -54,7 +54,7 @@ pub fn set_aside_ui(
 ) -> Option<Pressed> {
     let estimate = &model.shown;
     ui.label(RichText::new(headline(model, currency)).font(theme::heading()));
-    soft(
+    second_line(
         ui,
         "An estimate from your books. Each line shows where it comes from.",
     );
@@ -315,6 +315,18 @@ fn chart_ui(ui: &mut Ui, model: &SetAsideModel, currency: &Currency) {
             soft(ui, "A line needs two months of the year.");
             return;
         }
+        let is_flat = |row: &super::MonthRow| row.needed.is_zero() && row.put_by.is_zero();
+        if model.over_time.iter().all(is_flat) {
+            soft(
+                ui,
+                "The lines begin with the first profit: what is needed, and what is put by or paid.",
+            );
+            return;
+        }
+        soft(
+            ui,
+            "Needed by the end of each month, and put by until then; instalments already paid count as put by.",
+        );
         let labels: Vec<String> = model
             .over_time
             .iter()
@@ -327,7 +339,7 @@ fn chart_ui(ui: &mut Ui, model: &SetAsideModel, currency: &Currency) {
                 is_dashed: false,
             },
             TimeLine {
-                name: "put by".to_owned(),
+                name: "put by or paid".to_owned(),
                 amounts: model.over_time.iter().map(|row| row.put_by).collect(),
                 is_dashed: true,
             },

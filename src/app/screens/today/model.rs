@@ -132,7 +132,11 @@ impl TodayModel {
         let months = months(facts);
         let (costs, costs_total) = costs(facts);
         Self {
-            headline: headline(profit, &facts.show(profit.abs()), &period),
+            headline: if facts.is_empty() {
+                "Your book is open, and nothing is in it yet.".to_owned()
+            } else {
+                headline(profit, &facts.show(profit.abs()), &period)
+            },
             headline_source: Source::Profit(ProfitFigure::NetProfit, facts.period),
             second_line: second_line(facts.today, facts.covered),
             cards: vec![

@@ -8,8 +8,8 @@ use crate::app::charts::{self, SharePart};
 use crate::app::screens::explain::{ProfitFigure, Source};
 use crate::app::theme::{self, palette, space};
 use crate::app::widgets::{
-    FigureCard, card, card_heading, count_badge, figure_card, primary_button, secondary_button,
-    soft,
+    FigureCard, card, card_heading, columns, count_badge, figure_card, primary_button, second_line,
+    secondary_button, soft,
 };
 use crate::money::Currency;
 
@@ -33,7 +33,7 @@ fn headline_ui(ui: &mut Ui, model: &TodayModel) -> Option<Step> {
     let response = ui
         .add(label)
         .on_hover_text("Net profit: where this comes from");
-    soft(ui, &model.second_line);
+    second_line(ui, &model.second_line);
     ui.add_space(space::LARGE);
     response
         .clicked()
@@ -60,21 +60,27 @@ fn first_steps_ui(ui: &mut Ui, model: &TodayModel) -> Option<Step> {
 
 fn cards_ui(ui: &mut Ui, model: &TodayModel) -> Option<Step> {
     let mut asked = None;
-    let per_row = if ui.available_width() >= 840.0 { 4 } else { 2 };
-    for row in model.cards.chunks(per_row) {
-        ui.columns(row.len(), |columns| {
-            for (ui, shown) in columns.iter_mut().zip(row) {
+    let per_row = match ui.available_width() {
+        roomy if roomy >= 840.0 => 4,
+        middling if middling >= 420.0 => 2,
+        _ => 1,
+    };
+    for (idx, row) in model.cards.chunks(per_row).enumerate() {
+        if idx > 0 {
+            ui.add_space(space::LARGE);
+        }
+        columns(ui, &vec![1.0; row.len()], |parts| {
+            for (ui, shown) in parts.iter_mut().zip(row) {
                 let figure = FigureCard {
                     label: &shown.label,
                     figure: &shown.figure,
                     second: &shown.note,
                 };
-                if figure_card(ui, figure).on_hover_text(shown.term).clicked() {
+                if figure_card(ui, figure, shown.term).clicked() {
                     asked = Some(Step::Explain(shown.source.clone()));
                 }
             }
         });
-        ui.add_space(space::MEDIUM);
     }
     asked
 }
@@ -82,8 +88,8 @@ fn cards_ui(ui: &mut Ui, model: &TodayModel) -> Option<Step> {
 fn to_do_and_months_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<Step> {
     let mut asked = None;
     if ui.available_width() >= 840.0 {
-        ui.columns(2, |columns| {
-            if let [left, right] = columns {
+        columns(ui, &[1.0, 1.0], |parts| {
+            if let [left, right] = parts {
                 asked = to_do_ui(left, model);
                 asked = asked.take().or(months_ui(right, model, currency));
             }
