@@ -14,6 +14,9 @@ use crate::dates::show_day;
 use crate::ledger::{AccountId, EntryNumber};
 
 const MOST_SHOWN: usize = 12;
+/// The height of a row with its distance, and of everything above and below the rows.
+const ROW: f32 = 34.0;
+const HEAD_AND_FOOT: f32 = 160.0;
 const MOST_FOUND: usize = 40;
 
 /// Which list.
@@ -145,10 +148,14 @@ impl Palette {
         };
         let mut chosen = None;
         let id = egui::Id::unique("palette");
-        let area = Modal::default_area(id).anchor(egui::Align2::CENTER_TOP, egui::vec2(0.0, 70.0));
+        let window = ui.ctx().content_rect().size();
+        let from_top = (window.y * 0.09).min(70.0);
+        let area =
+            Modal::default_area(id).anchor(egui::Align2::CENTER_TOP, egui::vec2(0.0, from_top));
         let modal = over(ui.ctx(), Modal::new(id).area(area));
+        let most = rows_that_fit(window.y - from_top);
         let modal = modal.show(ui.ctx(), |ui| {
-            ui.set_width(560.0);
+            ui.set_width((window.x - 60.0).min(560.0));
             card_heading(ui, title);
             let shown = self.shown();
             self.keys(ui, shown.len());
@@ -163,7 +170,7 @@ impl Palette {
             if enter {
                 chosen = shown.get(self.row).copied();
             }
-            chosen = chosen.or(self.list(ui, &shown));
+            chosen = chosen.or(self.list(ui, &shown, most));
         });
         if let Some(target) = chosen {
             return Some(action(target));
@@ -192,10 +199,10 @@ impl Palette {
         self.row = self.row.min(count - 1);
     }
 
-    fn list(&self, ui: &mut Ui, shown: &[Target]) -> Option<Target> {
+    fn list(&self, ui: &mut Ui, shown: &[Target], most: usize) -> Option<Target> {
         let mut chosen = None;
-        let first = (self.row + 1).saturating_sub(MOST_SHOWN);
-        for (idx, target) in shown.iter().enumerate().skip(first).take(MOST_SHOWN) {
+        let first = (self.row + 1).saturating_sub(most);
+        for (idx, target) in shown.iter().enumerate().skip(first).take(most) {
             let Some(row) = self
                 .fixed
                 .iter()
@@ -210,7 +217,7 @@ impl Palette {
         }
         let beneath = if shown.is_empty() {
             "Nothing like that".to_owned()
-        } else if shown.len() > MOST_SHOWN {
+        } else if shown.len() > most {
             format!(
                 "{} in all; type to narrow. Enter opens, Esc closes",
                 shown.len()
@@ -221,6 +228,12 @@ impl Palette {
         soft(ui, &beneath);
         chosen
     }
+}
+
+/// How many rows of the list a window has room for beneath the heading and the field.
+fn rows_that_fit(height: f32) -> usize {
+    let rest = height - HEAD_AND_FOOT;
+    ((rest / ROW).max(3.0) as usize).min(MOST_SHOWN)
 }
 
 fn action(target: Target) -> Option<Action> {

@@ -102,7 +102,7 @@ fn set_aside_facts(
 }
 
 /// What the set-aside savings hold on a day.
-fn put_by(book: &Book, by: NaiveDate) -> Result<Money, BookError> {
+fn put_by(book: &Book, by: NaiveDate) -> Result<Money, ReportError> {
     match book.chart().role(Role::SetAside) {
         Ok(account) => Ok(book.balances_to(by)?.net(account)),
         Err(_no_such_account) => Ok(Money::ZERO),
