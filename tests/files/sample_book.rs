@@ -164,3 +164,19 @@ fn no_money_is_spent_that_is_not_there() {
         }
     }
 }
+
+/// Paying an instalment moves money from what is put by to what is paid, so that both together only grow.
+#[test]
+fn what_is_kept_for_tax_does_not_fall_when_an_instalment_is_paid() {
+    let place = BOOK.lock().unwrap_or_else(PoisonError::into_inner);
+    let book = deckle::book::Book::open(&place.1).expect("opens");
+    let day = |month, day| chrono::NaiveDate::from_ymd_opt(2026, month, day).expect("a day");
+    let kept = |by| {
+        let kept = deckle::reports::put_by_or_paid(&book, 2026, by).expect("worked out");
+        book.currency().show(kept)
+    };
+    // Instalments of 245.00 and 185.00 are paid from the savings on 15 June and 15 September; the sheets leave 75.00,
+    // 0.18, 130.18, 0.79 and 505.79 in the savings on these days.
+    let all = [day(5, 31), day(6, 30), day(8, 31), day(9, 30), day(11, 20)].map(kept);
+    assert_eq!(all, ["75.00", "245.18", "375.18", "430.79", "935.79"]);
+}
