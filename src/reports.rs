@@ -21,7 +21,9 @@ pub use estimates::{
 };
 use periods::balances_before;
 pub use periods::{last_whole_month, usual_day, usual_year};
-pub use selling::{channels, channels_due, channels_that_moved, refunds_of};
+pub use selling::{
+    channels, channels_due, channels_part, channels_that_moved, channels_together, refunds_of,
+};
 pub use statements::{
     balance, capital, entries, journal, ledger, profit, profit_by_month, small_things,
     small_things_by, start_cost, trial, trial_of,

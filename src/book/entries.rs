@@ -289,6 +289,7 @@ impl Book {
             ..NewRow::default()
         })?;
         delete_rows(&self.conn, number)?;
+        self.steps.touch(before.entry.header.date);
         self.chain.newest = number.0 - 1;
         self.steps.made(Change::Withdrawn(Box::new(before)));
         Ok(())

@@ -1,6 +1,8 @@
 //! What the book remembers to make the next entry quicker: suppliers, kinds of things, usual amounts, files.
 //! What is proposed from it is `happenings`' and the forms' business.
 
+use std::collections::HashMap;
+
 use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, params};
 
@@ -143,23 +145,43 @@ impl Book {
     /// # Errors
     /// When the file cannot be read.
     pub fn parties(&self, kinds: &[EntryKind]) -> Result<Vec<Supplier>, BookError> {
-        let kinds: Vec<String> = kinds.iter().map(|kind| format!("'{kind}'")).collect();
-        let sql = format!(
-            "SELECT party, count(*), max(date) FROM entry WHERE party <> '' AND kind IN ({})
-             GROUP BY party COLLATE NOCASE ORDER BY count(*) DESC, party",
-            kinds.join(", ")
-        );
-        let mut query = self.conn.prepare_cached(&sql)?;
-        let mut rows = query.query([])?;
-        let mut parties = Vec::new();
-        while let Some(row) = rows.next()? {
-            let last: String = row.get(2)?;
-            parties.push(Supplier {
-                name: row.get(0)?,
-                n_entries: row.get(1)?,
-                last: day(&last)?,
-            });
+        // Kind by kind, in the order of the index, so that nothing is sorted in the file.
+        let mut query = self.conn.prepare_cached(
+            "SELECT party, count(*), max(date) FROM entry WHERE party <> '' AND kind = ?1
+             GROUP BY party COLLATE NOCASE",
+        )?;
+        let mut parties: Vec<Supplier> = Vec::new();
+        let mut places: HashMap<String, usize> = HashMap::new();
+        for kind in kinds {
+            let mut rows = query.query([kind.as_str()])?;
+            while let Some(row) = rows.next()? {
+                let last: String = row.get(2)?;
+                let found = Supplier {
+                    name: row.get(0)?,
+                    n_entries: row.get(1)?,
+                    last: day(&last)?,
+                };
+                match places.get(&found.name.to_ascii_lowercase()) {
+                    Some(idx) => {
+                        let known = &mut parties[*idx];
+                        known.n_entries += found.n_entries;
+                        if found.last > known.last {
+                            known.name = found.name;
+                            known.last = found.last;
+                        }
+                    }
+                    None => {
+                        places.insert(found.name.to_ascii_lowercase(), parties.len());
+                        parties.push(found);
+                    }
+                }
+            }
         }
+        parties.sort_by(|a, b| {
+            b.n_entries
+                .cmp(&a.n_entries)
+                .then_with(|| a.name.cmp(&b.name))
+        });
         Ok(parties)
     }
 

@@ -28,7 +28,7 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use crate::dates::YearStart;
+use crate::dates::{Month, YearStart};
 use crate::ledger::Chart;
 use crate::money::Currency;
 
@@ -64,6 +64,7 @@ pub struct Book {
     has_changed: bool,
     // The highest number that a kept form has had in this run.
     newest_draft: i64,
+    months: write::MonthRevisions,
 }
 
 impl std::fmt::Debug for Book {
@@ -86,6 +87,13 @@ impl Book {
     #[must_use]
     pub fn revision(&self) -> u64 {
         self.revision
+    }
+
+    /// The revision in which entries of a month, or the accounts they lie on, changed last: what was added up of the
+    /// month in that revision or later still holds.
+    #[must_use]
+    pub fn month_revision(&self, month: Month) -> u64 {
+        self.months.of(month)
     }
 
     /// The accounts.

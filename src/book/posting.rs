@@ -103,6 +103,7 @@ impl EntryWriter<'_> {
     ) -> Result<(), BookError> {
         refuse_day(self.settings, earlier.header.date)?;
         self.refuse(new.entry)?;
+        let before = earlier.header.date;
         let earlier = content::text(new.number, earlier, new.reverses)?;
         let text = content::text(new.number, new.entry, new.reverses)?;
         let row = NewRow {
@@ -118,6 +119,7 @@ impl EntryWriter<'_> {
             .chain
             .append(&mut self.append, self.steps.now(), &row)?;
         delete_rows(self.conn, new.number)?;
+        self.steps.touch(before);
         self.insert(new, written)
     }
 
@@ -144,6 +146,7 @@ impl EntryWriter<'_> {
             ])?;
         }
         let header = &new.entry.header;
+        self.steps.touch(header.date);
         self.header.execute(params![
             number,
             new.version,

@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 use rusqlite::types::Value;
-use rusqlite::{Row, params, params_from_iter};
+use rusqlite::{OptionalExtension, Row, params, params_from_iter};
 
 use super::{Book, BookError};
-use crate::dates::{DateRange, parse_iso};
+use crate::dates::{DateRange, Month, parse_iso};
 use crate::happenings::ProofState;
 use crate::ledger::{
     AccountId, EntryHeader, EntryKind, EntryNumber, JournalEntry, Line, PostedEntry,
@@ -253,6 +253,161 @@ impl Book {
         Ok(numbers)
     }
 
+    /// The newest so many of the entries that a filter finds, newest first.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn newest_entry_numbers(
+        &self,
+        filter: &EntryFilter,
+        at_most: usize,
+    ) -> Result<Vec<EntryNumber>, BookError> {
+        let (wheres, values) = self.conditions(filter);
+        let sql = format!(
+            "SELECT number FROM entry e{wheres} ORDER BY date DESC, number DESC LIMIT {at_most}"
+        );
+        let mut query = self.conn.prepare_cached(&sql)?;
+        let numbers = query
+            .query_map(params_from_iter(values), |row| row.get(0).map(EntryNumber))?
+            .collect::<Result<_, _>>()?;
+        Ok(numbers)
+    }
+
+    /// The numbers and days of the entries that a filter finds, by day and number.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn entry_days(
+        &self,
+        filter: &EntryFilter,
+    ) -> Result<Vec<(EntryNumber, NaiveDate)>, BookError> {
+        let (wheres, values) = self.conditions(filter);
+        let sql = format!("SELECT number, date FROM entry e{wheres} ORDER BY date, number");
+        let mut query = self.conn.prepare_cached(&sql)?;
+        let mut rows = query.query(params_from_iter(values))?;
+        let mut found = Vec::new();
+        while let Some(row) = rows.next()? {
+            let on = day(row.get_ref(1)?.as_str().unwrap_or_default())?;
+            found.push((EntryNumber(row.get(0)?), on));
+        }
+        Ok(found)
+    }
+
+    /// How many entries of a kind there are in a range, and what those that were not taken back come to.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn count_and_total(
+        &self,
+        kind: EntryKind,
+        range: DateRange,
+    ) -> Result<(usize, Money), BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT count(*), ifnull(sum(
+                 CASE WHEN EXISTS (SELECT 1 FROM entry r WHERE r.reverses = e.number) THEN 0
+                 ELSE (SELECT sum(max(amount, 0)) FROM line WHERE line.entry = e.number) END), 0)
+             FROM entry e WHERE kind = ?1 AND date BETWEEN ?2 AND ?3",
+        )?;
+        let found = query.query_row(
+            params![kind.as_str(), range.from.to_string(), range.to.to_string()],
+            |row| Ok((row.get(0)?, Money::from_minor(row.get(1)?))),
+        )?;
+        Ok(found)
+    }
+
+    /// The day of the first entry of a kind.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn first_day_of(&self, kind: EntryKind) -> Result<Option<NaiveDate>, BookError> {
+        let found: Option<String> = self
+            .conn
+            .prepare_cached("SELECT min(date) FROM entry WHERE kind = ?1")?
+            .query_row([kind.as_str()], |row| row.get(0))?;
+        found.as_deref().map(day).transpose()
+    }
+
+    /// The day of the last entry of a kind with a line on an account.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn last_day_of(
+        &self,
+        kind: EntryKind,
+        account: AccountId,
+    ) -> Result<Option<NaiveDate>, BookError> {
+        let found: Option<String> = self
+            .conn
+            .prepare_cached(
+                "SELECT date FROM entry e WHERE kind = ?1
+                   AND EXISTS (SELECT 1 FROM line WHERE account = ?2 AND line.entry = e.number)
+                 ORDER BY date DESC LIMIT 1",
+            )?
+            .query_row(params![kind.as_str(), account.0], |row| row.get(0))
+            .optional()?;
+        found.as_deref().map(day).transpose()
+    }
+
+    /// The first day on which an account moved.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn first_movement(&self, account: AccountId) -> Result<Option<NaiveDate>, BookError> {
+        let mut months = self.months_with_movement(account)?;
+        months.reverse();
+        self.day_within(account, &months, "min", None)
+    }
+
+    /// The last day, up to one, on which an account moved.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn last_movement(
+        &self,
+        account: AccountId,
+        through: NaiveDate,
+    ) -> Result<Option<NaiveDate>, BookError> {
+        let mut months = self.months_with_movement(account)?;
+        months.retain(|month| month.first_day() <= through);
+        self.day_within(account, &months, "max", Some(through))
+    }
+
+    /// The months in which an account moved, newest first, from the monthly balances.
+    fn months_with_movement(&self, account: AccountId) -> Result<Vec<Month>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT DISTINCT month FROM month_balance WHERE account = ?1 ORDER BY month DESC",
+        )?;
+        let months = query
+            .query_map([account.0], |row| row.get(0).map(Month::from_index))?
+            .collect::<Result<_, _>>()?;
+        Ok(months)
+    }
+
+    /// The first or last day of movement in the first of these months that has any.
+    fn day_within(
+        &self,
+        account: AccountId,
+        months: &[Month],
+        which: &str,
+        through: Option<NaiveDate>,
+    ) -> Result<Option<NaiveDate>, BookError> {
+        let mut query = self.conn.prepare_cached(&format!(
+            "SELECT {which}(date) FROM entry e WHERE date BETWEEN ?2 AND ?3
+               AND EXISTS (SELECT 1 FROM line WHERE account = ?1 AND line.entry = e.number)"
+        ))?;
+        for month in months {
+            let last = through.map_or(month.last_day(), |day| day.min(month.last_day()));
+            let found: Option<String> = query.query_row(
+                params![account.0, month.first_day().to_string(), last.to_string()],
+                |row| row.get(0),
+            )?;
+            if let Some(found) = found {
+                return day(&found).map(Some);
+            }
+        }
+        Ok(None)
+    }
+
     fn conditions(&self, filter: &EntryFilter) -> (String, Vec<Value>) {
         let mut conditions: Vec<&str> = Vec::new();
         let mut values: Vec<Value> = Vec::new();
@@ -266,7 +421,12 @@ impl Book {
             values.push(kind.as_str().to_owned().into());
         }
         if let Some(account) = filter.account {
-            conditions.push("number IN (SELECT entry FROM line WHERE account = ?)");
+            // Of a range its entries are looked at one by one, of the whole book all lines of the account at once.
+            conditions.push(if filter.range.is_some() {
+                "EXISTS (SELECT 1 FROM line WHERE account = ? AND line.entry = e.number)"
+            } else {
+                "number IN (SELECT entry FROM line WHERE account = ?)"
+            });
             values.push(account.0.into());
         }
         if let Some(party) = &filter.party {
@@ -293,13 +453,18 @@ impl Book {
         }
         if !filter.text.trim().is_empty() {
             let (amount, number) = self.as_numbers(&filter.text);
-            // The lines are looked through once, not once for each entry.
-            conditions.push(
+            // Of the whole book the lines are looked through once, of a range only those of its entries.
+            conditions.push(if filter.range.is_some() {
+                "(party LIKE ? ESCAPE '\\' OR e.memo LIKE ? ESCAPE '\\' OR reference LIKE ? ESCAPE '\\'
+                  OR document LIKE ? ESCAPE '\\' OR number = ?
+                  OR EXISTS (SELECT 1 FROM line WHERE line.entry = e.number
+                             AND ((memo <> '' AND memo LIKE ? ESCAPE '\\') OR abs(amount) = ?)))"
+            } else {
                 "(party LIKE ? ESCAPE '\\' OR e.memo LIKE ? ESCAPE '\\' OR reference LIKE ? ESCAPE '\\'
                   OR document LIKE ? ESCAPE '\\' OR number = ?
                   OR number IN (SELECT entry FROM line
-                                WHERE (memo <> '' AND memo LIKE ? ESCAPE '\\') OR abs(amount) = ?))",
-            );
+                                WHERE (memo <> '' AND memo LIKE ? ESCAPE '\\') OR abs(amount) = ?))"
+            });
             let pattern = Value::from(like(&filter.text));
             for _column in ["party", "memo", "reference", "document"] {
                 values.push(pattern.clone());
@@ -370,7 +535,7 @@ impl Book {
     ) -> Result<Vec<AccountLine>, BookError> {
         let mut query = self.conn.prepare_cached(
             "SELECT e.number, e.date, e.kind, e.party, e.memo, e.reference, l.memo, l.amount
-             FROM line l JOIN entry e ON e.number = l.entry
+             FROM entry e CROSS JOIN line l ON l.entry = e.number
              WHERE l.account = ?1 AND e.date BETWEEN ?2 AND ?3
              ORDER BY e.date, e.number, l.position",
         )?;
@@ -393,6 +558,24 @@ impl Book {
             });
         }
         Ok(lines)
+    }
+
+    /// The memos of the newest lines on an account, those of the newest entry first.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn newest_line_memos(
+        &self,
+        account: AccountId,
+        at_most: usize,
+    ) -> Result<Vec<String>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT memo FROM line WHERE account = ?1 ORDER BY entry DESC LIMIT ?2",
+        )?;
+        let memos = query
+            .query_map(params![account.0, at_most], |row| row.get(0))?
+            .collect::<Result<_, _>>()?;
+        Ok(memos)
     }
 
     /// The entries of a kind with this document key that were not taken back, oldest first: how a refund finds its

@@ -6,11 +6,15 @@
 //! triggers that note the opposite statement of every change (the technique is described on sqlite.org, "Automatic
 //! Undo/Redo Using SQLite"). Entries are put back through history like any other change, for history is never undone.
 
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::NaiveDate;
 use rusqlite::{Connection, Params};
 
 use super::history::NewRow;
 use super::settings::Settings;
 use super::{Book, BookError, accounts, open};
+use crate::dates::Month;
 use crate::ledger::{EntryNumber, PostedEntry};
 
 /// The tables whose changes are noted for undoing. Receipts are kept whatever happens, history for ever,
@@ -50,6 +54,19 @@ struct Step {
     changes: Vec<Change>,
 }
 
+/// When each month's entries changed in this run, by the book's revision.
+#[derive(Debug, Default)]
+pub(super) struct MonthRevisions {
+    each: BTreeMap<Month, u64>,
+    all: u64,
+}
+
+impl MonthRevisions {
+    pub(super) fn of(&self, month: Month) -> u64 {
+        self.each.get(&month).copied().unwrap_or(0).max(self.all)
+    }
+}
+
 /// What was done in this run and can be undone or redone, and the write that is under way.
 #[derive(Debug, Default)]
 pub(super) struct Steps {
@@ -59,6 +76,8 @@ pub(super) struct Steps {
     depth: u32,
     has_side_changes: bool,
     now: String,
+    // The months in which entries were written or taken out.
+    touched: BTreeSet<Month>,
 }
 
 impl Steps {
@@ -69,6 +88,11 @@ impl Steps {
     /// A table beside the entries is about to change without [`Book::side`].
     pub(super) fn expect_side_changes(&mut self) {
         self.has_side_changes = true;
+    }
+
+    /// An entry of this day is written or taken out.
+    pub(super) fn touch(&mut self, date: NaiveDate) {
+        self.touched.insert(Month::of(date));
     }
 
     pub(super) fn made(&mut self, change: Change) {
@@ -190,6 +214,9 @@ impl Book {
             Ok(_) if is_outermost => {
                 self.revision += 1;
                 self.has_changed = true;
+                for month in std::mem::take(&mut self.steps.touched) {
+                    self.months.each.insert(month, self.revision);
+                }
             }
             Ok(_) => {}
             Err(_) => {
@@ -219,7 +246,11 @@ impl Book {
 
     fn reload_stale(&mut self) -> Result<(), BookError> {
         if self.stale_chart {
-            self.chart = accounts::load_chart(&self.conn)?;
+            let chart = accounts::load_chart(&self.conn)?;
+            if chart != self.chart {
+                self.months.all = self.revision + 1;
+            }
+            self.chart = chart;
             self.stale_chart = false;
         }
         if self.stale_settings {

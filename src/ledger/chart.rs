@@ -8,7 +8,7 @@ use super::{Account, AccountClass, AccountId, Role};
 const CRAFT_BUSINESS: &str = include_str!("../../assets/charts/craft-business.csv");
 
 /// The accounts of a book, in the order of their numbers.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Chart {
     accounts: BTreeMap<AccountId, Account>,
     by_number: HashMap<String, AccountId>,

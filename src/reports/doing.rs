@@ -95,7 +95,7 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
     let year = book.year_start().year_of(today);
     let estimate = estimate_if_any(book, year, today)?;
     let proposal = wear_proposal(book, last_whole_month(today))?;
-    let missing = book.entry_numbers(&EntryFilter {
+    let missing = book.entry_days(&EntryFilter {
         proof: Some(ProofState::Missing),
         ..EntryFilter::default()
     })?;
@@ -119,7 +119,7 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
             (proposal.through, proposal.total().whole, pieces)
         }),
         paid_ahead: UsedUp::of(&paid_ahead_due(book, today)?, today),
-        receipts_missing: with_days(book, &missing)?,
+        receipts_missing: missing,
         purpose_missing: with_days(book, &purpose)?,
         set_aside: estimate
             .and_then(|estimate| Some((estimate.to_move, estimate.next_due(today)?.due))),

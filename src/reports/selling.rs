@@ -20,16 +20,44 @@ pub fn channels(
     range: DateRange,
     today: NaiveDate,
 ) -> Result<Vec<ChannelSummary>, ReportError> {
+    channels_together(book, range, today, &[channels_part(book, range)?])
+}
+
+/// What each sales channel's entries of a part of a range come to: for [`channels_together`].
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn channels_part(book: &Book, part: DateRange) -> Result<Vec<ChannelSummary>, ReportError> {
+    let mut summaries = Vec::new();
+    for account in book.chart().channels() {
+        let numbers = book.entry_numbers(&EntryFilter {
+            range: Some(part),
+            account: Some(account.id),
+            ..EntryFilter::default()
+        })?;
+        let entries = book.entries(&numbers)?;
+        let facts = ChannelFacts::default();
+        let summary = channel_summary(book.chart(), account.id, part, &entries, facts)?;
+        summaries.push(summary);
+    }
+    Ok(summaries)
+}
+
+/// As [`channels`], from parts of the range that were read before, oldest first.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn channels_together(
+    book: &Book,
+    range: DateRange,
+    today: NaiveDate,
+    parts: &[impl AsRef<[ChannelSummary]>],
+) -> Result<Vec<ChannelSummary>, ReportError> {
     let before = balances_before(book, range.from)?;
     let year = book.year_start().year_of(range.to);
     let is_whole_year = book.year_start().year_ending_in(year) == range;
     let mut summaries = Vec::new();
     for account in book.chart().channels() {
-        let numbers = book.entry_numbers(&EntryFilter {
-            range: Some(range),
-            account: Some(account.id),
-            ..EntryFilter::default()
-        })?;
         let facts = ChannelFacts {
             opening: before.net(account.id),
             held: book.held(account.id, range.to.min(today))?,
@@ -39,14 +67,10 @@ pub fn channels(
                 None
             },
         };
-        let entries = book.entries(&numbers)?;
-        summaries.push(channel_summary(
-            book.chart(),
-            account.id,
-            range,
-            &entries,
-            facts,
-        )?);
+        let of_it = parts.iter().flat_map(AsRef::as_ref);
+        let of_it = of_it.filter(|part: &&ChannelSummary| part.account == account.id);
+        let none = channel_summary(book.chart(), account.id, range, [], facts)?;
+        summaries.push(none.together(of_it, range, facts));
     }
     Ok(summaries)
 }
@@ -120,20 +144,8 @@ pub fn channels_due(book: &Book, today: NaiveDate) -> Result<Vec<ChannelDue>, Re
 
 /// The day of the last payout of a channel or, before the first, of its first entry.
 fn last_payout(book: &Book, channel: AccountId) -> Result<Option<NaiveDate>, ReportError> {
-    let filter = EntryFilter {
-        account: Some(channel),
-        ..EntryFilter::default()
-    };
-    let payouts = book.entry_numbers(&EntryFilter {
-        kind: Some(EntryKind::Payout),
-        ..filter.clone()
-    })?;
-    let number = match payouts.last() {
-        Some(number) => Some(*number),
-        None => book.entry_numbers(&filter)?.first().copied(),
-    };
-    match number {
-        Some(number) => Ok(Some(book.entry(number)?.entry.header.date)),
-        None => Ok(None),
+    match book.last_day_of(EntryKind::Payout, channel)? {
+        Some(day) => Ok(Some(day)),
+        None => Ok(book.first_movement(channel)?),
     }
 }

@@ -31,10 +31,19 @@ pub fn profit_by_month(
     book: &Book,
     range: DateRange,
 ) -> Result<Vec<(Month, ProfitStatement)>, ReportError> {
+    let whole = book.monthly(range, Closings::Without)?;
     range
         .by_month()
         .into_iter()
-        .map(|part| Ok((Month::of(part.from), profit(book, part)?)))
+        .zip(whole)
+        .map(|(part, (month, balances))| {
+            let statement = if part == month.range() {
+                profit_statement(book.chart(), &balances, part)
+            } else {
+                profit(book, part)?
+            };
+            Ok((month, statement))
+        })
         .collect()
 }
 
@@ -156,7 +165,8 @@ pub fn capital(book: &Book, range: DateRange) -> Result<CapitalStatement, Report
 pub fn start_cost(book: &Book, today: NaiveDate) -> Result<CostToStart, ReportError> {
     let through = match book.settings().opened_for_business_on() {
         Some(day) => day,
-        None => first_sale(book)?
+        None => book
+            .first_day_of(EntryKind::Sale)?
             .and_then(|day| day.pred_opt())
             .unwrap_or(today),
     };
@@ -165,17 +175,6 @@ pub fn start_cost(book: &Book, today: NaiveDate) -> Result<CostToStart, ReportEr
     };
     let entries = book.entries(&book.entry_numbers(&EntryFilter::in_range(range))?)?;
     Ok(cost_to_start(book.chart(), &entries, through))
-}
-
-fn first_sale(book: &Book) -> Result<Option<NaiveDate>, ReportError> {
-    let sales = book.entry_numbers(&EntryFilter {
-        kind: Some(EntryKind::Sale),
-        ..EntryFilter::default()
-    })?;
-    match sales.first() {
-        Some(number) => Ok(Some(book.entry(*number)?.entry.header.date)),
-        None => Ok(None),
-    }
 }
 
 /// Everything expensed as small equipment.

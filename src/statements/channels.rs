@@ -183,6 +183,39 @@ impl ChannelSummary {
             .map(|reported| reported - self.buyers_paid);
     }
 
+    /// One summary of parts that follow one another, with what is known of the whole besides its entries.
+    #[must_use]
+    pub fn together<'a>(
+        mut self,
+        later: impl IntoIterator<Item = &'a Self>,
+        range: DateRange,
+        facts: ChannelFacts,
+    ) -> Self {
+        let mut moved = self.still_due - self.opening;
+        for part in later {
+            moved += part.still_due - part.opening;
+            self.sales_count += part.sales_count;
+            self.gross_sales += part.gross_sales;
+            self.discounts += part.discounts;
+            self.postage += part.postage;
+            self.tax_ours += part.tax_ours;
+            self.refunds += part.refunds;
+            self.tax_by_channel += part.tax_by_channel;
+            self.payouts += part.payouts;
+            for (account, amount) in &part.fees_by_account {
+                self.add_fee(*account, *amount);
+            }
+        }
+        self.fees_by_account
+            .sort_by_key(|(account, _amount)| *account);
+        self.range = range;
+        self.opening = facts.opening;
+        self.held = facts.held;
+        self.reported_gross = facts.reported_gross;
+        self.finish(moved);
+        self
+    }
+
     /// What the channel could pay out now.
     #[must_use]
     pub fn available(&self) -> Money {

@@ -19,6 +19,11 @@ use crate::reports;
 const DUPLICATE_DAYS: i64 = 6;
 /// How many sales or purchases a search shows.
 const FOUND_AT_MOST: usize = 8;
+/// From how many of the newest lines the products are known.
+const PRODUCTS_FROM: usize = 1_000;
+/// A search looks through so many days at a time, the newest first, and for so long in one frame.
+const SEARCHED_AT_ONCE: Duration = Duration::days(61);
+const SEARCHES_FOR: std::time::Duration = std::time::Duration::from_millis(3);
 
 /// What the forms know of the book.
 #[derive(Clone, Debug)]
@@ -77,8 +82,8 @@ pub struct Question {
     pub party: String,
     /// The day around which the same thing may be written already.
     pub around: Option<NaiveDate>,
-    /// What a sale or purchase is searched by.
-    pub search: String,
+    /// What a sale or purchase is searched by, in the forms that search for one; nothing finds the newest.
+    pub search: Option<String>,
     /// The sale or purchase that was picked.
     pub picked: Option<crate::ledger::EntryNumber>,
 }
@@ -88,6 +93,8 @@ pub struct Question {
 pub struct Asked {
     question: Question,
     seen: u64,
+    /// The day up to which the search has still to look.
+    unsearched: Option<NaiveDate>,
     /// Earlier totals with the party.
     pub usual: Vec<Money>,
     /// Entries near that day.
@@ -159,6 +166,9 @@ impl Facts {
         if self.has_answered(&question) {
             return Ok(());
         }
+        if self.asked.question == question && self.asked.seen == self.seen {
+            return self.search_on(book);
+        }
         let mut asked = Asked {
             seen: self.seen,
             ..Asked::default()
@@ -170,8 +180,8 @@ impl Facts {
             if let Some(day) = question.around {
                 asked.near = near(book, kind, day)?;
             }
-            if question.picked.is_none() {
-                asked.found = found(book, kind, &question.search)?;
+            if question.picked.is_none() && question.search.is_some() {
+                asked.unsearched = Some(last_day(book)?);
             }
         }
         if let Some(number) = question.picked {
@@ -191,13 +201,42 @@ impl Facts {
         }
         asked.question = question;
         self.asked = asked;
+        self.search_on(book)
+    }
+
+    /// Goes on looking for what was asked, back from the newest, as long as a frame allows.
+    fn search_on(&mut self, book: &Book) -> Result<(), BookError> {
+        let start = std::time::Instant::now();
+        let asked = &mut self.asked;
+        while let Some(until) = asked.unsearched {
+            let from = (until - SEARCHED_AT_ONCE).max(self.first_day);
+            let filter = EntryFilter {
+                range: DateRange::new(from, until),
+                kind: asked.question.kind,
+                text: asked.question.search.clone().unwrap_or_default(),
+                ..EntryFilter::default()
+            };
+            let numbers = book.newest_entry_numbers(&filter, FOUND_AT_MOST * 2)?;
+            for posted in book.entries(&numbers)? {
+                if posted.reversed_by.is_none() && asked.found.len() < FOUND_AT_MOST {
+                    asked.found.push(posted);
+                }
+            }
+            let is_done = asked.found.len() >= FOUND_AT_MOST || from <= self.first_day;
+            asked.unsearched = if is_done { None } else { from.pred_opt() };
+            if start.elapsed() > SEARCHES_FOR {
+                break;
+            }
+        }
         Ok(())
     }
 
     /// Whether what was looked up answers this question.
     #[must_use]
     pub fn has_answered(&self, question: &Question) -> bool {
-        self.asked.question == *question && self.asked.seen == self.seen
+        self.asked.question == *question
+            && self.asked.seen == self.seen
+            && self.asked.unsearched.is_none()
     }
 
     /// The account with this role, if the book has it.
@@ -374,22 +413,15 @@ fn last_day(book: &Book) -> Result<NaiveDate, BookError> {
         .map_or_else(|| book.first_day(), |range| range.to))
 }
 
+/// What the newest sales sold, the most frequent first.
 fn products(book: &Book) -> Result<Vec<String>, BookError> {
-    let Some(covered) = book.days_covered()? else {
-        return Ok(Vec::new());
-    };
     let Ok(sales) = book.chart().role(Role::Sales) else {
         return Ok(Vec::new());
     };
-    let from = (covered.to - Duration::days(400)).max(covered.from);
-    let Some(range) = DateRange::new(from, covered.to) else {
-        return Ok(Vec::new());
-    };
     let mut counts: Vec<(String, usize)> = Vec::new();
-    let lines = book.account_lines(sales, range)?;
     let mut places = std::collections::HashMap::new();
-    for line in lines.iter().rev().take(2000) {
-        let name = line.line_memo.trim();
+    for memo in book.newest_line_memos(sales, PRODUCTS_FROM)? {
+        let name = memo.trim();
         if name.is_empty() {
             continue;
         }
@@ -425,19 +457,4 @@ fn near(book: &Book, kind: EntryKind, day: NaiveDate) -> Result<Vec<Written>, Bo
             reference: posted.entry.header.reference.clone(),
         })
         .collect())
-}
-
-fn found(book: &Book, kind: EntryKind, text: &str) -> Result<Vec<PostedEntry>, BookError> {
-    let filter = EntryFilter {
-        kind: Some(kind),
-        text: text.trim().to_owned(),
-        ..EntryFilter::default()
-    };
-    let mut numbers = book.entry_numbers(&filter)?;
-    numbers.reverse();
-    numbers.truncate(FOUND_AT_MOST * 2);
-    let mut entries = book.entries(&numbers)?;
-    entries.retain(|posted| posted.reversed_by.is_none());
-    entries.truncate(FOUND_AT_MOST);
-    Ok(entries)
 }

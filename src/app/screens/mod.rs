@@ -4,6 +4,7 @@
 //! A room has a model (rows made from the book, no drawing) and a view (drawing, no book); it only asks.
 
 pub mod buy;
+pub mod by_month;
 pub mod entry;
 pub mod equipment;
 pub mod explain;

@@ -83,7 +83,7 @@ impl PurchaseDraft {
             kind: Some(EntryKind::Purchase),
             party: self.supplier.trim().to_lowercase(),
             around: crate::app::widgets::parse_day(&self.date, facts.today),
-            search: self.supplier.trim().to_lowercase(),
+            search: None,
             picked: None,
         }
     }

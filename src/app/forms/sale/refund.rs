@@ -70,7 +70,7 @@ impl RefundDraft {
             } else {
                 EntryKind::Sale
             }),
-            search: self.search.trim().to_owned(),
+            search: Some(self.search.trim().to_owned()),
             picked: self.picked,
             ..Question::default()
         }

@@ -10,6 +10,7 @@ pub use model::{BuyModel, BuyRow, DueNow, RecurringRow};
 
 use std::collections::BTreeMap;
 
+use super::by_month::ByMonth;
 use super::{entry, moves};
 use crate::app::action::{Action, FormWish, Write};
 use crate::app::forms::{self, Wish};
@@ -17,6 +18,7 @@ use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
 use crate::happenings::Recording;
 use crate::ledger::{EntryKind, EntryNumber};
+use crate::money::Money;
 use crate::reports;
 
 /// What was pressed in the room.
@@ -36,6 +38,7 @@ enum Pressed {
 #[derive(Default)]
 pub struct BuyRoom {
     model: Option<BuyModel>,
+    parts: ByMonth<(usize, Money)>,
     due: BTreeMap<i64, Result<Recording, String>>,
     used_up: Vec<Recording>,
     kinds: KindsDraft,
@@ -47,7 +50,7 @@ impl Screen for BuyRoom {
     }
 
     fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
-        let model = BuyModel::read(book, cx.period, cx.today)?;
+        let model = BuyModel::read(book, cx.period, cx.today, &mut self.parts)?;
         self.due.clear();
         for due in &model.due {
             self.due
@@ -56,6 +59,10 @@ impl Screen for BuyRoom {
         self.used_up = reports::paid_ahead_recordings(book, cx.today)?;
         self.model = Some(model);
         Ok(())
+    }
+
+    fn is_stale(&self) -> bool {
+        self.model.is_some() && !self.parts.is_whole()
     }
 
     fn ui(&mut self, ui: &mut egui::Ui, cx: &ViewContext<'_>) -> Option<Action> {

@@ -4,6 +4,7 @@
 use chrono::NaiveDate;
 
 use super::kinds::KindsModel;
+use crate::app::screens::by_month::ByMonth;
 use crate::app::screens::explain::what_was_it;
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::{DateRange, show_day};
@@ -69,10 +70,10 @@ pub struct DueNow {
 pub struct BuyModel {
     /// The newest purchases of the period.
     pub rows: Vec<BuyRow>,
-    /// How many there are in the period.
+    /// How many there are in the period, as far as it is added up.
     pub n_purchases: usize,
-    /// What they came to, when there are not too many to add up here.
-    pub total: Money,
+    /// What they came to; those taken back count for nothing. Not there until all of the period is added up.
+    pub total: Option<Money>,
     /// What recurs.
     pub recurring: Vec<RecurringRow>,
     /// What it comes to in a year.
@@ -103,13 +104,20 @@ impl BuyModel {
     ///
     /// # Errors
     /// When the book cannot be read.
-    pub fn read(book: &Book, period: DateRange, today: NaiveDate) -> Result<Self, BookError> {
+    pub fn read(
+        book: &Book,
+        period: DateRange,
+        today: NaiveDate,
+        parts: &mut ByMonth<(usize, Money)>,
+    ) -> Result<Self, BookError> {
+        let is_whole = parts.read(book, period, |part| {
+            book.count_and_total(EntryKind::Purchase, part)
+        })?;
         let filter = EntryFilter {
             kind: Some(EntryKind::Purchase),
             ..EntryFilter::in_range(period)
         };
-        let numbers = book.entry_numbers(&filter)?;
-        let newest: Vec<EntryNumber> = numbers.iter().rev().take(LISTED).copied().collect();
+        let newest = book.newest_entry_numbers(&filter, LISTED)?;
         let missing = book.entry_numbers(&EntryFilter {
             proof: Some(ProofState::Missing),
             ..EntryFilter::default()
@@ -129,8 +137,8 @@ impl BuyModel {
         let any = book.last_entry(EntryKind::Purchase, None)?;
         Ok(Self {
             rows: rows(book, &newest)?,
-            n_purchases: numbers.len(),
-            total: total(book, &numbers)?,
+            n_purchases: parts.values().map(|(count, _total)| count).sum(),
+            total: is_whole.then(|| parts.values().map(|(_count, total)| *total).sum()),
             yearly: recurring::yearly_total(&all_recurring),
             recurring: all_recurring.iter().map(recurring_row).collect(),
             due: due(&all_recurring, book, today),
@@ -211,19 +219,6 @@ fn row(book: &Book, posted: &PostedEntry, receipt: &'static str) -> BuyRow {
         amount: posted.entry.total(),
         receipt,
     }
-}
-
-/// The purchases' sum; those taken back count for nothing.
-fn total(book: &Book, numbers: &[EntryNumber]) -> Result<Money, BookError> {
-    let mut sum = Money::ZERO;
-    for chunk in numbers.chunks(256) {
-        for posted in book.entries(chunk)? {
-            if posted.reversed_by.is_none() {
-                sum += posted.entry.total();
-            }
-        }
-    }
-    Ok(sum)
 }
 
 fn recurring_row(one: &Recurring) -> RecurringRow {

@@ -74,14 +74,14 @@ pub(super) fn buy_ui(
 }
 
 fn heading_ui(ui: &mut Ui, model: &BuyModel, cx: &ViewContext<'_>) -> Option<Pressed> {
-    let words = format!(
-        "You spent {} on {}.",
-        cx.show(model.total),
-        match model.n_purchases {
-            1 => "one receipt".to_owned(),
-            n => format!("{n} receipts"),
-        }
-    );
+    let receipts = match model.n_purchases {
+        1 => "one receipt".to_owned(),
+        n => format!("{n} receipts"),
+    };
+    let words = match model.total {
+        Some(total) => format!("You spent {} on {receipts}.", cx.show(total)),
+        None => "Adding up what you spent\u{2026}".to_owned(),
+    };
     ui.label(RichText::new(words).font(theme::heading()));
     second_line(
         ui,

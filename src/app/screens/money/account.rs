@@ -1,10 +1,12 @@
 //! The ledger of one account: each movement of the period with the balance after it.
-//! Lines are read once after each change; only those in sight are drawn.
+//! Lines are read month by month, a little in each frame, and again only where something changed; only those in sight
+//! are drawn.
 
 use egui::{RichText, Ui};
 
 use crate::app::action::Action;
 use crate::app::screen::{Screen, ViewContext};
+use crate::app::screens::by_month::ByMonth;
 use crate::app::screens::entry;
 use crate::app::screens::explain::{natural, what_was_it};
 use crate::app::theme::{self, space};
@@ -26,7 +28,24 @@ pub struct AccountScreen {
     title: String,
     opening: Money,
     closing: Money,
+    months: ByMonth<MonthLines>,
+    /// For each month that is read the number of its first line and the balance before it.
+    starts: Vec<(usize, Money)>,
+    n_lines: usize,
+    is_read: bool,
+}
+
+/// A month's lines, each with what the month has moved up to and with it.
+struct MonthLines {
     lines: Vec<(AccountLine, Money)>,
+}
+
+impl MonthLines {
+    fn moved(&self) -> Money {
+        self.lines
+            .last()
+            .map_or(Money::ZERO, |(_line, moved)| *moved)
+    }
 }
 
 impl AccountScreen {
@@ -38,8 +57,20 @@ impl AccountScreen {
             title: "Account".to_owned(),
             opening: Money::ZERO,
             closing: Money::ZERO,
-            lines: Vec::new(),
+            months: ByMonth::default(),
+            starts: Vec::new(),
+            n_lines: 0,
+            is_read: false,
         }
+    }
+
+    /// A line of the period by its place, with the balance after it.
+    fn line(&self, idx: usize) -> Option<(&AccountLine, Money)> {
+        let month = self.starts.partition_point(|(first, _)| *first <= idx);
+        let month = month.checked_sub(1)?;
+        let (first, before) = self.starts.get(month)?;
+        let (line, moved) = self.months.values().nth(month)?.lines.get(idx - first)?;
+        Some((line, *before + *moved))
     }
 }
 
@@ -56,17 +87,34 @@ impl Screen for AccountScreen {
             None => Money::ZERO,
         };
         self.opening = natural(account, before);
-        let mut balance = self.opening;
-        self.lines = book
-            .account_lines(self.account, cx.period)?
-            .into_iter()
-            .map(|line| {
-                balance += natural(account, line.amount);
-                (line, balance)
+        let id = self.account;
+        self.months.read(book, cx.period, |part| {
+            let mut moved = Money::ZERO;
+            let lines = book.account_lines(id, part)?.into_iter();
+            let lines = lines.map(|line| {
+                moved += natural(account, line.amount);
+                (line, moved)
+            });
+            Ok(MonthLines {
+                lines: lines.collect(),
             })
-            .collect();
-        self.closing = balance;
+        })?;
+        self.starts.clear();
+        self.n_lines = 0;
+        let mut balance = self.opening;
+        for month in self.months.values() {
+            self.starts.push((self.n_lines, balance));
+            self.n_lines += month.lines.len();
+            balance += month.moved();
+        }
+        // Known at once from the sums of the months, whatever is still to be read.
+        self.closing = natural(account, book.balances_to(cx.period.to)?.net(id));
+        self.is_read = true;
         Ok(())
+    }
+
+    fn is_stale(&self) -> bool {
+        self.is_read && !self.months.is_whole()
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
@@ -74,15 +122,19 @@ impl Screen for AccountScreen {
         soft(
             ui,
             &format!(
-                "{}: {} at the beginning, {} movements, {} at the end.",
+                "{}: {} at the beginning, {}, {} at the end.",
                 cx.period_label,
                 cx.show(self.opening),
-                self.lines.len(),
+                if self.months.is_whole() {
+                    format!("{} movements", self.n_lines)
+                } else {
+                    format!("{} movements read so far", self.n_lines)
+                },
                 cx.show(self.closing)
             ),
         );
         ui.add_space(space::MEDIUM);
-        if self.lines.is_empty() {
+        if self.n_lines == 0 && self.months.is_whole() {
             soft(
                 ui,
                 "Nothing moved here in this time. Choose a longer period above to see earlier movements.",
@@ -97,9 +149,8 @@ impl Screen for AccountScreen {
             Column::figures("Credit", 100.0),
             Column::figures("Balance", 110.0),
         ];
-        let lines = &self.lines;
-        let pressed = data_table(ui, "account ledger", &columns, lines.len(), None, |idx| {
-            lines.get(idx).map(|(line, balance)| {
+        let pressed = data_table(ui, "account ledger", &columns, self.n_lines, None, |idx| {
+            self.line(idx).map(|(line, balance)| {
                 let side = |amount: Money| {
                     if amount.is_positive() {
                         cx.show(amount)
@@ -113,12 +164,12 @@ impl Screen for AccountScreen {
                     what_was_it(&line.party, &line.memo, line.kind.plain()),
                     side(line.amount),
                     side(-line.amount),
-                    cx.show(*balance),
+                    cx.show(balance),
                 ]
             })
         });
         pressed
-            .and_then(|idx| lines.get(idx))
+            .and_then(|idx| self.line(idx))
             .map(|(line, _balance)| entry::open(line.number))
     }
 }

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 
 use crate::app::screens::explain::{Source, natural};
 use crate::book::{Book, BookError, Closings, EntryFilter};
-use crate::dates::{DateRange, Month, add_months};
+use crate::dates::{DateRange, Month};
 use crate::ledger::{Account, AccountClass, AccountId, Balances, EntryKind, Role};
 use crate::money::Money;
 
@@ -118,7 +118,7 @@ fn row(
         account: account.id,
         name: account.name.clone(),
         about: about(account, balance),
-        last: last_movement(book, account.id, today)?,
+        last: book.last_movement(account.id, today)?,
         balance,
     })
 }
@@ -137,29 +137,6 @@ fn about(account: &Account, balance: Money) -> String {
         (false, true) => "owed to you".to_owned(),
         (false, false) => "you owe".to_owned(),
     }
-}
-
-/// The day of the newest line on an account: looked for in the last months first, for most accounts move often.
-fn last_movement(
-    book: &Book,
-    account: AccountId,
-    today: NaiveDate,
-) -> Result<Option<NaiveDate>, BookError> {
-    let recent = DateRange {
-        from: add_months(today, -3),
-        to: today,
-    };
-    for range in [Some(recent), None] {
-        let numbers = book.entry_numbers(&EntryFilter {
-            range,
-            account: Some(account),
-            ..EntryFilter::default()
-        })?;
-        if let Some(last) = numbers.last() {
-            return Ok(Some(book.entry(*last)?.entry.header.date));
-        }
-    }
-    Ok(None)
 }
 
 fn over_time(book: &Book, period: DateRange) -> Result<Vec<(Month, Money)>, BookError> {

@@ -4,8 +4,9 @@
 mod model;
 mod view;
 
-pub use model::{SaleRow, SellModel};
+pub use model::{SaleRow, SellModel, SoldInMonth};
 
+use super::by_month::ByMonth;
 use super::{entry, explain};
 use crate::app::action::{Action, FormWish};
 use crate::app::forms;
@@ -26,6 +27,7 @@ enum Pressed {
 #[derive(Default)]
 pub struct SellRoom {
     model: Option<SellModel>,
+    parts: ByMonth<SoldInMonth>,
 }
 
 impl Screen for SellRoom {
@@ -34,8 +36,13 @@ impl Screen for SellRoom {
     }
 
     fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
-        self.model = Some(SellModel::read(book, cx.period, cx.today)?);
+        let parts = &mut self.parts;
+        self.model = Some(SellModel::read(book, cx.period, cx.today, parts)?);
         Ok(())
+    }
+
+    fn is_stale(&self) -> bool {
+        self.model.is_some() && !self.parts.is_whole()
     }
 
     fn ui(&mut self, ui: &mut egui::Ui, cx: &ViewContext<'_>) -> Option<Action> {

@@ -3,6 +3,7 @@
 
 use chrono::NaiveDate;
 
+use crate::app::screens::by_month::ByMonth;
 use crate::book::{Book, BookError, Closings, EntryFilter};
 use crate::dates::{DateRange, Month};
 use crate::ledger::{EntryKind, EntryNumber, PostedEntry, Role};
@@ -28,6 +29,19 @@ pub struct SaleRow {
     pub price: Money,
 }
 
+/// What was sold in a month.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SoldInMonth {
+    channels: Vec<ChannelSummary>,
+    n_sales: usize,
+}
+
+impl AsRef<[ChannelSummary]> for SoldInMonth {
+    fn as_ref(&self) -> &[ChannelSummary] {
+        &self.channels
+    }
+}
+
 /// Everything in the room.
 #[derive(Clone, Debug)]
 pub struct SellModel {
@@ -37,8 +51,8 @@ pub struct SellModel {
     pub owed: Money,
     /// What of it they hold back.
     pub held: Money,
-    /// The shops in the period.
-    pub channels: Vec<ChannelSummary>,
+    /// The shops in the period, once all of it is added up.
+    pub channels: Option<Vec<ChannelSummary>>,
     /// Sales less discounts and refunds, month by month.
     pub months: Vec<(DateRange, Money)>,
     /// Postage charged and paid, month by month; months without any are left out.
@@ -56,7 +70,12 @@ impl SellModel {
     ///
     /// # Errors
     /// When the book cannot be read.
-    pub fn read(book: &Book, period: DateRange, today: NaiveDate) -> Result<Self, BookError> {
+    pub fn read(
+        book: &Book,
+        period: DateRange,
+        today: NaiveDate,
+        parts: &mut ByMonth<SoldInMonth>,
+    ) -> Result<Self, BookError> {
         let profit = reports::profit(book, period)?;
         let by_month = reports::profit_by_month(book, period)?;
         let balances: Vec<(DateRange, crate::ledger::Balances)> = book
@@ -77,15 +96,14 @@ impl SellModel {
             kind: Some(EntryKind::Sale),
             ..EntryFilter::in_range(period)
         };
-        let numbers = book.entry_numbers(&filter)?;
-        let newest: Vec<EntryNumber> = numbers.iter().rev().take(LISTED).copied().collect();
+        let newest = book.newest_entry_numbers(&filter, LISTED)?;
         let any = book.last_entry(EntryKind::Sale, None)?;
         let owed: Money = due.iter().map(|channel| channel.due).sum();
         Ok(Self {
             net_sales: profit.totals.net_sales,
             owed,
             held,
-            channels: reports::channels(book, period, today)?,
+            channels: shops(book, period, today, parts)?,
             months: by_month
                 .into_iter()
                 .map(|(month, statement)| (month.range(), statement.totals.net_sales))
@@ -96,10 +114,32 @@ impl SellModel {
                 .iter()
                 .map(|posted| row(book, posted))
                 .collect(),
-            n_sales: numbers.len(),
+            n_sales: parts.values().map(|part| part.n_sales).sum(),
             is_empty: any.is_none() && owed.is_zero(),
         })
     }
+}
+
+/// The shops of the period, read on for as long as a frame allows.
+fn shops(
+    book: &Book,
+    period: DateRange,
+    today: NaiveDate,
+    parts: &mut ByMonth<SoldInMonth>,
+) -> Result<Option<Vec<ChannelSummary>>, BookError> {
+    let is_whole = parts.read(book, period, |part| {
+        Ok(SoldInMonth {
+            channels: reports::channels_part(book, part)?,
+            n_sales: book.count_and_total(EntryKind::Sale, part)?.0,
+        })
+    })?;
+    if !is_whole {
+        return Ok(None);
+    }
+    let parts: Vec<&SoldInMonth> = parts.values().collect();
+    Ok(Some(reports::channels_together(
+        book, period, today, &parts,
+    )?))
 }
 
 fn row(book: &Book, posted: &PostedEntry) -> SaleRow {

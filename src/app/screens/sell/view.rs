@@ -18,6 +18,7 @@ use crate::app::widgets::{
 use crate::dates::{Month, show_day};
 use crate::ledger::EntryKind;
 use crate::money::Money;
+use crate::statements::ChannelSummary;
 
 /// Shows the room.
 #[must_use]
@@ -135,8 +136,11 @@ fn channels_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<P
             ui,
             "Sold at full price with postage, less discounts; then what was given back, kept as fees and paid out.",
         );
-        let shops: Vec<_> = model
-            .channels
+        let Some(channels) = &model.channels else {
+            soft(ui, "Adding up the shops\u{2026}");
+            return;
+        };
+        let shops: Vec<_> = channels
             .iter()
             .filter(|one| one.sales_count > 0 || !one.still_due.is_zero() || !one.payouts.is_zero())
             .collect();
@@ -154,9 +158,8 @@ fn channels_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<P
             Column::figures("Still due", 84.0),
             Column::figures("Held", 70.0),
         ];
-        let sold = |one: &crate::statements::ChannelSummary| {
-            one.gross_sales - one.discounts + one.postage + one.tax_ours
-        };
+        let sold =
+            |one: &ChannelSummary| one.gross_sales - one.discounts + one.postage + one.tax_ours;
         let mut rows: Vec<Row> = shops
             .iter()
             .map(|one| {
@@ -172,7 +175,7 @@ fn channels_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<P
                 ])
             })
             .collect();
-        let sum = |pick: &dyn Fn(&crate::statements::ChannelSummary) -> Money| {
+        let sum = |pick: &dyn Fn(&ChannelSummary) -> Money| {
             cx.show(shops.iter().map(|one| pick(one)).sum())
         };
         rows.push(Row::last(vec![
@@ -196,7 +199,7 @@ fn channels_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<P
                 .get(row)
                 .map(|one| Pressed::Explain(Source::Channel(one.account)));
         }
-        if let Some(words) = kept_words(model, cx) {
+        if let Some(words) = kept_words(channels, cx) {
             ui.add_space(space::SMALL);
             ui.label(words);
         }
@@ -205,13 +208,12 @@ fn channels_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<P
 }
 
 /// "Of each 10.00 the buyers paid, the shops kept 1.17."
-fn kept_words(model: &SellModel, cx: &ViewContext<'_>) -> Option<String> {
-    let paid: Money = model
-        .channels
+fn kept_words(channels: &[ChannelSummary], cx: &ViewContext<'_>) -> Option<String> {
+    let paid: Money = channels
         .iter()
         .map(|one| one.gross_sales - one.discounts + one.postage)
         .sum();
-    let fees: Money = model.channels.iter().map(|one| one.fees).sum();
+    let fees: Money = channels.iter().map(|one| one.fees).sum();
     if !paid.is_positive() || !fees.is_positive() {
         return None;
     }
