@@ -1,7 +1,8 @@
 //! The equipment register in the file.
 //! How equipment wears out, and what the register refuses, is `depreciation`'s.
 
-use rusqlite::{Row, params};
+use rusqlite::types::Value;
+use rusqlite::{Row, params, params_from_iter};
 
 use super::entries::given;
 use super::reading::{day, word};
@@ -11,9 +12,34 @@ use crate::happenings::Recording;
 use crate::ledger::{EntryKind, EntryNumber, PostedEntry};
 use crate::money::Money;
 
-const COLUMNS: &str = "key, name, supplier, bought_on, in_service_on, cost, tax_part, delivery_part, residual,
-    life_months, business_share, convention, condition, serial, location, purchase_entry, charged_before,
-    disposed_on, proceeds";
+/// What the register says of a piece, in the order of [`terms`]; its key and its end come apart.
+const TERMS: &str = "name, supplier, bought_on, in_service_on, cost, tax_part, delivery_part, residual,
+    life_months, business_share, convention, condition, serial, location, purchase_entry, charged_before";
+
+/// The values of [`TERMS`].
+fn terms(piece: &Equipment) -> [Value; 16] {
+    [
+        piece.name.trim().to_owned().into(),
+        piece.supplier.trim().to_owned().into(),
+        piece.bought_on.to_string().into(),
+        piece.in_service_on.to_string().into(),
+        piece.cost.minor().into(),
+        piece.tax_part.minor().into(),
+        piece.delivery_part.minor().into(),
+        piece.residual.minor().into(),
+        piece.life_months.into(),
+        piece.business_share.to_string().into(),
+        piece.convention.as_str().to_owned().into(),
+        piece.condition.as_str().to_owned().into(),
+        piece.serial.trim().to_owned().into(),
+        piece.location.trim().to_owned().into(),
+        piece
+            .purchase_entry
+            .map(|number| number.0.cast_signed())
+            .into(),
+        piece.charged_before.minor().into(),
+    ]
+}
 
 fn equipment_row(row: &Row<'_>) -> Result<Equipment, BookError> {
     let text = |column: usize| row.get::<_, String>(column);
@@ -49,6 +75,11 @@ fn equipment_row(row: &Row<'_>) -> Result<Equipment, BookError> {
     })
 }
 
+/// A place for each value.
+fn places(values: &[Value]) -> String {
+    vec!["?"; values.len()].join(", ")
+}
+
 impl Book {
     /// The register in the order things were bought.
     ///
@@ -56,7 +87,7 @@ impl Book {
     /// When the file cannot be read.
     pub fn equipment(&self) -> Result<Vec<Equipment>, BookError> {
         let mut query = self.conn.prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM equipment ORDER BY bought_on, id"
+            "SELECT key, {TERMS}, disposed_on, proceeds FROM equipment ORDER BY bought_on, id"
         ))?;
         let mut rows = query.query([])?;
         let mut register = Vec::new();
@@ -131,30 +162,13 @@ impl Book {
         let label = format!("Equipment changed: {}", before.name);
         self.write(&label, |book| {
             book.note("equipment", &format!("{label}; it was {before:?}"), "")?;
+            let values = terms(equipment);
             book.side(
-                "UPDATE equipment SET name = ?2, supplier = ?3, bought_on = ?4, in_service_on = ?5, cost = ?6,
-                   tax_part = ?7, delivery_part = ?8, residual = ?9, life_months = ?10, business_share = ?11,
-                   convention = ?12, condition = ?13, serial = ?14, location = ?15, purchase_entry = ?16,
-                   charged_before = ?17 WHERE key = ?1",
-                params![
-                    equipment.key,
-                    equipment.name.trim(),
-                    equipment.supplier.trim(),
-                    equipment.bought_on.to_string(),
-                    equipment.in_service_on.to_string(),
-                    equipment.cost.minor(),
-                    equipment.tax_part.minor(),
-                    equipment.delivery_part.minor(),
-                    equipment.residual.minor(),
-                    equipment.life_months,
-                    equipment.business_share.to_string(),
-                    equipment.convention.as_str(),
-                    equipment.condition.as_str(),
-                    equipment.serial.trim(),
-                    equipment.location.trim(),
-                    equipment.purchase_entry.map(|number| number.0),
-                    equipment.charged_before.minor(),
-                ],
+                &format!(
+                    "UPDATE equipment SET ({TERMS}) = ({}) WHERE key = ?",
+                    places(&values)
+                ),
+                params_from_iter(values.into_iter().chain([equipment.key.clone().into()])),
             )?;
             Ok(())
         })
@@ -284,32 +298,18 @@ impl Book {
     pub(super) fn insert_equipment(&mut self, equipment: &Equipment) -> Result<(), BookError> {
         equipment.check()?;
         let disposal = equipment.disposal.as_ref();
+        let mut values = vec![
+            equipment.key.clone().into(),
+            disposal.map(|disposal| disposal.on.to_string()).into(),
+            disposal.map(|disposal| disposal.proceeds.minor()).into(),
+        ];
+        values.extend(terms(equipment));
         self.side(
             &format!(
-                "INSERT INTO equipment ({COLUMNS})
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19)"
+                "INSERT INTO equipment (key, disposed_on, proceeds, {TERMS}) VALUES ({})",
+                places(&values)
             ),
-            params![
-                equipment.key,
-                equipment.name.trim(),
-                equipment.supplier.trim(),
-                equipment.bought_on.to_string(),
-                equipment.in_service_on.to_string(),
-                equipment.cost.minor(),
-                equipment.tax_part.minor(),
-                equipment.delivery_part.minor(),
-                equipment.residual.minor(),
-                equipment.life_months,
-                equipment.business_share.to_string(),
-                equipment.convention.as_str(),
-                equipment.condition.as_str(),
-                equipment.serial.trim(),
-                equipment.location.trim(),
-                equipment.purchase_entry.map(|number| number.0),
-                equipment.charged_before.minor(),
-                disposal.map(|disposal| disposal.on.to_string()),
-                disposal.map(|disposal| disposal.proceeds.minor()),
-            ],
+            params_from_iter(values),
         )?;
         for change in &equipment.changes {
             self.insert_change(&equipment.key, change)?;

@@ -32,6 +32,25 @@ impl<'s> Rows<'s> {
         }
     }
 
+    /// Reads a sheet whose rows stand each for itself: all of them, or every fault that was found.
+    ///
+    /// # Errors
+    /// Every fault that `read` told of.
+    pub fn read<T>(
+        sheet: &'s Sheet,
+        currency: &'s Currency,
+        mut read: impl FnMut(&mut Row<'_, 's>) -> Option<T>,
+    ) -> Result<Vec<T>, Faults> {
+        let mut rows = Self::new(sheet, currency);
+        let mut list = Vec::new();
+        for idx in 0..rows.len() {
+            if let Some(mut row) = rows.at(idx) {
+                list.extend(read(&mut row));
+            }
+        }
+        rows.faults.into_result(list)
+    }
+
     /// The sheet's file name.
     #[must_use]
     pub fn file(&self) -> &'s str {

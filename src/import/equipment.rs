@@ -15,7 +15,6 @@ use crate::happenings::{
     Purchase, PurchaseDetails, PurchaseLine, Recording, Worth,
 };
 use crate::ledger::{AccountId, Origin, Role};
-use crate::money::Money;
 
 /// A piece of equipment as a sheet gives it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -243,34 +242,23 @@ pub struct TermsRow {
 /// # Errors
 /// Every cell that cannot be.
 pub fn equipment_changes(sheet: &Sheet, context: Context<'_>) -> Result<Vec<TermsRow>, Faults> {
-    let mut rows = Rows::new(sheet, context.currency);
-    let mut list = Vec::new();
-    for idx in 0..rows.len() {
-        let Some(mut row) = rows.at(idx) else {
-            continue;
-        };
+    Rows::read(sheet, context.currency, |row| {
         let equipment = row.needed("equipment");
-        let from = context.open_day(&mut row, "from");
+        let from = context.open_day(row, "from");
         let life_months = row.count("life_months", 1);
-        let residual = row.part("residual").unwrap_or(Money::ZERO);
+        let residual = row.part("residual");
         let business_share = row.share("business_share");
         let reason = row.needed("reason");
-        let (Some(equipment), Some(from), Some(life_months), Some(business_share), Some(reason)) =
-            (equipment, from, life_months, business_share, reason)
-        else {
-            continue;
-        };
-        list.push(TermsRow {
+        Some(TermsRow {
             row: row.number,
-            equipment: equipment.to_owned(),
+            equipment: equipment?.to_owned(),
             change: TermsChange {
-                from,
-                life_months,
-                residual,
-                business_share,
-                reason: reason.to_owned(),
+                from: from?,
+                life_months: life_months?,
+                residual: residual?,
+                business_share: business_share?,
+                reason: reason?.to_owned(),
             },
-        });
-    }
-    rows.faults.into_result(list)
+        })
+    })
 }

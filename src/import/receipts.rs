@@ -21,28 +21,22 @@ pub struct ReceiptRow {
 /// # Errors
 /// A missing entry or file, a file outside the sheet's folder.
 pub fn receipts(sheet: &Sheet, currency: &Currency) -> Result<Vec<ReceiptRow>, Faults> {
-    let mut rows = Rows::new(sheet, currency);
-    let mut list = Vec::new();
-    for idx in 0..rows.len() {
-        let Some(mut row) = rows.at(idx) else {
-            continue;
-        };
-        let (Some(entry), Some(file)) = (row.needed("entry"), row.needed("file")) else {
-            continue;
-        };
+    Rows::read(sheet, currency, |row| {
+        let entry = row.needed("entry");
+        let file = row.needed("file");
+        let (entry, file) = (entry?, file?);
         let steps_out = file.split(['/', '\\']).any(|part| part == "..");
         if steps_out || std::path::Path::new(file).is_absolute() {
             row.fault("file", "the file must lie in the sheet's folder");
-            continue;
+            return None;
         }
         let own_name = file.rsplit(['/', '\\']).next().unwrap_or(file);
         let name = Some(row.text("name")).filter(|name| !name.is_empty());
-        list.push(ReceiptRow {
+        Some(ReceiptRow {
             row: row.number,
             entry: entry.to_owned(),
             file: file.to_owned(),
             name: name.unwrap_or(own_name).to_owned(),
-        });
-    }
-    rows.faults.into_result(list)
+        })
+    })
 }

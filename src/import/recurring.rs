@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 
 use super::purchases::payment;
-use super::{Context, Faults, Rows, Sheet};
+use super::{Context, Faults, Row, Rows, Sheet};
 use crate::happenings::RememberedKind;
 use crate::ledger::AccountId;
 use crate::money::Money;
@@ -24,61 +24,45 @@ pub struct RecurringRow {
 /// # Errors
 /// Every cell that cannot be.
 pub fn recurring(sheet: &Sheet, context: Context<'_>) -> Result<Vec<RecurringRow>, Faults> {
-    let mut rows = Rows::new(sheet, context.currency);
-    let mut list = Vec::new();
-    for idx in 0..rows.len() {
-        let Some(mut row) = rows.at(idx) else {
-            continue;
-        };
-        let name = row.needed("name");
-        let party = row.needed("party");
-        let account = row.account("account", context.chart);
-        let paid_from = payment(&mut row, "paid_from", context);
-        let amount = row.positive("amount");
-        let every_months = row.count("every_months", 1);
-        let next_due = row.date("next_due");
-        let business_share = row.share("business_share");
-        let day = if row.has("day") {
-            row.count("day", 1)
-        } else {
-            None
-        };
-        let active = row.yes_no("active", true);
-        let (Some(name), Some(party), Some(account), Some(paid_from)) =
-            (name, party, account, paid_from)
-        else {
-            continue;
-        };
-        let (Some(amount), Some(every_months), Some(next_due)) = (amount, every_months, next_due)
-        else {
-            continue;
-        };
-        let (Some(business_share), Some(active)) = (business_share, active) else {
-            continue;
-        };
-        let mut one = Recurring::new(
-            name,
-            party,
-            account,
-            paid_from,
-            amount,
-            every_months,
-            next_due,
-        );
-        one.business_share = business_share;
-        one.day = day.unwrap_or(one.day);
-        row.text("note").clone_into(&mut one.note);
-        one.is_active = active;
-        if let Err(error) = one.check() {
+    Rows::read(sheet, context.currency, |row| {
+        let recurring = purchase(row, context)?;
+        if let Err(error) = recurring.check() {
             row.row_fault(error.to_string());
-            continue;
+            return None;
         }
-        list.push(RecurringRow {
+        Some(RecurringRow {
             row: row.number,
-            recurring: one,
-        });
-    }
-    rows.faults.into_result(list)
+            recurring,
+        })
+    })
+}
+
+/// The purchase of a row. Every cell is read before any is missed, so that all faults are told.
+fn purchase(row: &mut Row<'_, '_>, context: Context<'_>) -> Option<Recurring> {
+    let name = row.needed("name");
+    let party = row.needed("party");
+    let account = row.account("account", context.chart);
+    let paid_from = payment(row, "paid_from", context);
+    let amount = row.positive("amount");
+    let every_months = row.count("every_months", 1);
+    let next_due = row.date("next_due");
+    let business_share = row.share("business_share");
+    let day = row.has("day").then(|| row.count("day", 1)).flatten();
+    let is_active = row.yes_no("active", true);
+    let mut purchase = Recurring::new(
+        name?,
+        party?,
+        account?,
+        paid_from?,
+        amount?,
+        every_months?,
+        next_due?,
+    );
+    purchase.business_share = business_share?;
+    purchase.day = day.unwrap_or(purchase.day);
+    row.text("note").clone_into(&mut purchase.note);
+    purchase.is_active = is_active?;
+    Some(purchase)
 }
 
 /// Money that a channel holds back.
@@ -105,36 +89,27 @@ pub struct HoldRow {
 /// # Errors
 /// Every cell that cannot be.
 pub fn holds(sheet: &Sheet, context: Context<'_>) -> Result<Vec<HoldRow>, Faults> {
-    let mut rows = Rows::new(sheet, context.currency);
-    let mut list = Vec::new();
-    for idx in 0..rows.len() {
-        let Some(mut row) = rows.at(idx) else {
-            continue;
-        };
+    Rows::read(sheet, context.currency, |row| {
         let channel = row.account("channel", context.chart);
         let amount = row.positive("amount");
         let since = row.date("since");
         let until = row.may_date("until");
         let released = row.may_date("released");
-        let (Some(channel), Some(amount), Some(since)) = (channel, amount, since) else {
-            continue;
-        };
         for (column, day) in [("until", until), ("released", released)] {
-            if day.is_some_and(|day| day < since) {
+            if since.zip(day).is_some_and(|(since, day)| day < since) {
                 row.fault(column, "lies before since");
             }
         }
-        list.push(HoldRow {
+        Some(HoldRow {
             row: row.number,
-            channel,
-            amount,
-            since,
+            channel: channel?,
+            amount: amount?,
+            since: since?,
             until,
             released,
             memo: row.text("memo").to_owned(),
-        });
-    }
-    rows.faults.into_result(list)
+        })
+    })
 }
 
 /// Reads a sheet of which account things from suppliers go to.
@@ -142,24 +117,16 @@ pub fn holds(sheet: &Sheet, context: Context<'_>) -> Result<Vec<HoldRow>, Faults
 /// # Errors
 /// Every cell that cannot be.
 pub fn remembered(sheet: &Sheet, context: Context<'_>) -> Result<Vec<RememberedKind>, Faults> {
-    let mut rows = Rows::new(sheet, context.currency);
-    let mut list = Vec::new();
-    for idx in 0..rows.len() {
-        let Some(mut row) = rows.at(idx) else {
-            continue;
-        };
+    Rows::read(sheet, context.currency, |row| {
         let supplier = row.needed("supplier");
         let thing = row.needed("thing");
         let account = row.account("account", context.chart);
-        if let (Some(supplier), Some(thing), Some(account)) = (supplier, thing, account) {
-            list.push(RememberedKind {
-                supplier: supplier.to_owned(),
-                thing: thing.to_owned(),
-                account,
-            });
-        }
-    }
-    rows.faults.into_result(list)
+        Some(RememberedKind {
+            supplier: supplier?.to_owned(),
+            thing: thing?.to_owned(),
+            account: account?,
+        })
+    })
 }
 
 /// The gross that a channel reports for a year.
@@ -180,28 +147,19 @@ pub struct ReportedRow {
 /// # Errors
 /// Every cell that cannot be.
 pub fn reported_gross(sheet: &Sheet, context: Context<'_>) -> Result<Vec<ReportedRow>, Faults> {
-    let mut rows = Rows::new(sheet, context.currency);
-    let mut list = Vec::new();
-    for idx in 0..rows.len() {
-        let Some(mut row) = rows.at(idx) else {
-            continue;
-        };
+    Rows::read(sheet, context.currency, |row| {
         let channel = row.account("channel", context.chart);
         let year = row.count("year", 1900);
         let amount = row.part_needed("amount");
-        let (Some(channel), Some(year), Some(amount)) = (channel, year, amount) else {
-            continue;
-        };
-        let Ok(year) = i32::try_from(year) else {
+        let Ok(year) = i32::try_from(year?) else {
             row.fault("year", "is not a year");
-            continue;
+            return None;
         };
-        list.push(ReportedRow {
+        Some(ReportedRow {
             row: row.number,
-            channel,
+            channel: channel?,
             year,
-            amount,
-        });
-    }
-    rows.faults.into_result(list)
+            amount: amount?,
+        })
+    })
 }

@@ -21,24 +21,16 @@ pub struct SettingRow {
 /// # Errors
 /// A key that is missing or there twice.
 pub fn settings(sheet: &Sheet, currency: &Currency) -> Result<Vec<SettingRow>, Faults> {
-    let mut rows = Rows::new(sheet, currency);
     let mut keys = HashSet::new();
-    let mut list = Vec::new();
-    for idx in 0..rows.len() {
-        let Some(mut row) = rows.at(idx) else {
-            continue;
-        };
-        let Some(key) = row.needed("key") else {
-            continue;
-        };
+    Rows::read(sheet, currency, |row| {
+        let key = row.needed("key")?;
         if !keys.insert(key) {
             row.fault("key", format!("'{key}' is in the sheet twice"));
         }
-        list.push(SettingRow {
+        Some(SettingRow {
             row: row.number,
             key: key.to_owned(),
             value: row.text("value").to_owned(),
-        });
-    }
-    rows.faults.into_result(list)
+        })
+    })
 }
