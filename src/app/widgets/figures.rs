@@ -25,7 +25,7 @@ pub fn figure_card(ui: &mut Ui, figure: FigureCard<'_>, term: &str) -> Response 
         let response = ui.response();
         let colours = palette(ui);
         card(ui, |ui| {
-            ui.set_min_height(86.0);
+            ui.set_min_height(92.0);
             soft(ui, figure.label);
             let colour = if response.hovered() {
                 colours.accent

@@ -166,7 +166,11 @@ fn statement_row(
             let name = egui::Label::new(label.color(colours.ink));
             // A name that stands alone may take a second line rather than be cut off.
             if row.second.is_empty() {
-                ui.add(name.wrap());
+                let height = ui.add(name.wrap()).rect.height();
+                if height > space::ROW - space::MEDIUM {
+                    // Two lines keep their distance from the rows above and below.
+                    ui.set_min_height(height + space::MEDIUM);
+                }
             } else {
                 ui.add(name.truncate());
             }

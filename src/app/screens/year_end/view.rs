@@ -124,7 +124,7 @@ pub fn paper_ui(ui: &mut Ui, paper: &Paper) -> Option<Source> {
         return None;
     }
     let columns: Vec<&str> = paper.columns.iter().map(String::as_str).collect();
-    let wide = 260.0 + 96.0 * columns.len() as f32;
+    let wide = 200.0 + 92.0 * columns.len() as f32;
     let room = ui.available_width();
     let pressed = if wide > room {
         ScrollArea::horizontal()
