@@ -2,6 +2,7 @@
 
 mod accounting_cycle;
 mod depreciation;
+mod depreciation_properties;
 mod happenings;
 mod happenings_owner;
 mod happenings_properties;
@@ -9,6 +10,7 @@ mod happenings_selling;
 mod hints;
 mod kinds;
 mod recurring;
+mod sample_records;
 mod set_aside;
 mod spreading;
 mod statements;
