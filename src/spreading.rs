@@ -19,6 +19,8 @@ const TAG: &str = "paid-ahead";
 pub struct Spread {
     /// Its lasting key: the number of the entry that paid it and the place among that entry's spreads.
     pub key: String,
+    /// The entry that paid it.
+    pub paid_by: EntryNumber,
     /// What it is.
     pub name: String,
     /// To whom it was paid.
@@ -75,6 +77,7 @@ impl Spread {
             .enumerate()
             .map(|(idx, (line, (account, from, months)))| Self {
                 key: format!("{}{}", Self::keys_of(posted.number), idx + 1),
+                paid_by: posted.number,
                 name: if line.memo.is_empty() {
                     header.memo.clone()
                 } else {

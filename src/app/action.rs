@@ -263,6 +263,13 @@ pub enum Write {
         /// Why.
         memo: String,
     },
+    /// What channels report for a year as their gross, or no longer.
+    ReportedGross {
+        /// The year, named after the calendar year it ends in.
+        year: i32,
+        /// Each channel with its figure; `None` forgets it.
+        changes: Vec<(AccountId, Option<Money>)>,
+    },
     /// A hold ended.
     ReleaseHold(i64, NaiveDate),
     /// Something recurs from now on.

@@ -100,6 +100,14 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
             book.add_hold(*channel, *amount, *since, *until, memo)?;
             Ok(said("What the shop holds is kept"))
         }
+        Write::ReportedGross { year, changes } => {
+            book.group(&format!("What the shops report for {year}"), |book| {
+                changes.iter().try_for_each(|(channel, amount)| {
+                    book.set_reported_gross(*channel, *year, *amount)
+                })
+            })?;
+            Ok(said(format!("What the shops report for {year} is kept")))
+        }
         Write::ReleaseHold(id, on) => {
             book.release_hold(*id, *on)?;
             Ok(said("No longer held"))

@@ -6,7 +6,7 @@ use deckle::happenings::{
     PurchaseDetails, PurchaseLine, RefundedPurchase, RefundedSale, Sale, SaleDetails, SaleLine,
     SupplierRefund, SupplierRefundDetails,
 };
-use deckle::ledger::{AccountId, Balances, Chart, JournalEntry, Role};
+use deckle::ledger::{AccountId, Balances, Chart, EntryNumber, JournalEntry, Role};
 use deckle::money::{Money, Percent};
 use deckle::spreading::Spread;
 use proptest::prelude::*;
@@ -212,6 +212,7 @@ proptest! {
     fn a_spread_releases_its_whole_and_never_goes_back(whole in amount(), months in 1_u32..120) {
         let spread = Spread {
             key: String::new(),
+            paid_by: EntryNumber(1),
             name: String::new(),
             party: String::new(),
             account: account("6400"),

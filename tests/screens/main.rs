@@ -3,6 +3,7 @@
 
 #![cfg(feature = "window")]
 
+mod figures;
 #[path = "../files/first_month.rs"]
 mod first_month;
 mod forms_kept;

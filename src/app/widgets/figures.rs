@@ -54,10 +54,37 @@ pub fn figure_card(ui: &mut Ui, figure: FigureCard<'_>, term: &str) -> Response 
 
 /// A figure that opens where it comes from; `what` names it for screen readers.
 pub fn figure_link(ui: &mut Ui, shown: &str, what: &str, is_bold: bool) -> Response {
+    let font = is_bold.then(theme::bold);
+    figure_in(ui, shown, what, font)
+}
+
+/// A sentence at the head of a page whose figures open: each part is words, or a figure with its name. Answers which
+/// part was opened.
+pub fn heading_with_figures(ui: &mut Ui, parts: &[(&str, Option<&str>)]) -> Option<usize> {
+    let mut opened = None;
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 0.0;
+        for (idx, (words, what)) in parts.iter().enumerate() {
+            match what {
+                Some(what) => {
+                    if figure_in(ui, words, what, Some(theme::heading())).clicked() {
+                        opened = Some(idx);
+                    }
+                }
+                None => {
+                    ui.label(RichText::new(*words).font(theme::heading()));
+                }
+            }
+        }
+    });
+    opened
+}
+
+fn figure_in(ui: &mut Ui, shown: &str, what: &str, font: Option<egui::FontId>) -> Response {
     let colours = palette(ui);
     let mut text = RichText::new(shown).color(colours.ink);
-    if is_bold {
-        text = text.font(theme::bold());
+    if let Some(font) = font {
+        text = text.font(font);
     }
     let response = ui.add(egui::Label::new(text).sense(Sense::click()));
     if response.hovered() || response.has_focus() {

@@ -25,7 +25,7 @@ pub use choice::{chip, choice_chips};
 pub use fields::{
     Field, date_field, label_above, money_field, money_row, parse_day, text_area, text_field,
 };
-pub use figures::{FigureCard, figure_card, figure_link};
+pub use figures::{FigureCard, figure_card, figure_link, heading_with_figures};
 pub use folder::{PathPicker, PathWanted};
 pub use ledger_preview::ledger_preview;
 pub use overlay::{Answer, confirm, key_list, over};

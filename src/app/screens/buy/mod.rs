@@ -11,7 +11,7 @@ pub use model::{BuyModel, BuyRow, DueNow, RecurringRow};
 use std::collections::BTreeMap;
 
 use super::by_month::ByMonth;
-use super::{entry, moves};
+use super::{entry, explain, moves};
 use crate::app::action::{Action, FormWish, Write};
 use crate::app::forms::{self, Wish};
 use crate::app::screen::{Screen, ViewContext};
@@ -25,6 +25,7 @@ use crate::reports;
 #[derive(Clone, Debug)]
 enum Pressed {
     Entry(EntryNumber),
+    Explain(explain::Source),
     Buy,
     NewRecurring,
     ChangeRecurring(i64),
@@ -76,6 +77,7 @@ impl BuyRoom {
     fn answer(&mut self, pressed: Pressed) -> Option<Action> {
         Some(match pressed {
             Pressed::Entry(number) => entry::open(number),
+            Pressed::Explain(source) => explain::open(source),
             Pressed::Buy => Action::Start(FormWish::new(EntryKind::Purchase)),
             Pressed::NewRecurring => Action::Open(forms::open("recurring")?),
             Pressed::ChangeRecurring(id) => {

@@ -8,14 +8,16 @@ use super::kinds::{KindsDraft, kinds_ui};
 use super::model::{BuyModel, BuyRow};
 use crate::app::forms::parts;
 use crate::app::screen::ViewContext;
+use crate::app::screens::explain::Source;
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
-    card, card_heading, count_badge, empty_state, primary_button, quiet_button, second_line,
-    secondary_button, soft,
+    card, card_heading, count_badge, empty_state, figure_link, heading_with_figures,
+    primary_button, quiet_button, second_line, secondary_button, soft,
 };
-use crate::dates::show_day;
+use crate::dates::{DateRange, show_day};
 use crate::kinds::EQUIPMENT_CAUTION;
+use crate::ledger::{EntryKind, Role};
 
 /// Shows the room.
 #[must_use]
@@ -78,11 +80,27 @@ fn heading_ui(ui: &mut Ui, model: &BuyModel, cx: &ViewContext<'_>) -> Option<Pre
         1 => "one receipt".to_owned(),
         n => format!("{n} receipts"),
     };
-    let words = match model.total {
-        Some(total) => format!("You spent {} on {receipts}.", cx.show(total)),
-        None => "Adding up what you spent\u{2026}".to_owned(),
-    };
-    ui.label(RichText::new(words).font(theme::heading()));
+    let mut pressed = None;
+    match model.total {
+        Some(total) => {
+            let (shown, end) = (cx.show(total), format!(" on {receipts}."));
+            let parts = [
+                ("You spent ", None),
+                (shown.as_str(), Some("Spent")),
+                (end.as_str(), None),
+            ];
+            if heading_with_figures(ui, &parts).is_some() {
+                pressed = Some(Pressed::Explain(Source::OfKind(
+                    EntryKind::Purchase,
+                    cx.period,
+                )));
+            }
+        }
+        None => {
+            let words = RichText::new("Adding up what you spent\u{2026}").font(theme::heading());
+            ui.label(words);
+        }
+    }
     second_line(
         ui,
         &format!(
@@ -91,7 +109,6 @@ fn heading_ui(ui: &mut Ui, model: &BuyModel, cx: &ViewContext<'_>) -> Option<Pre
         ),
     );
     ui.add_space(space::MEDIUM);
-    let mut pressed = None;
     ui.horizontal_wrapped(|ui| {
         if primary_button(ui, "I bought something", "").clicked() {
             pressed = Some(Pressed::Buy);
@@ -140,10 +157,10 @@ fn due_ui(ui: &mut Ui, model: &BuyModel, cx: &ViewContext<'_>) -> Option<Pressed
         if let Some((count, amount)) = model.used_up {
             ui.horizontal_wrapped(|ui| {
                 let parts = if count == 1 { "part" } else { "parts" };
-                ui.label(format!(
-                    "{count} {parts} of what you paid ahead, {}, used up",
-                    cx.show(amount)
-                ));
+                ui.label(format!("{count} {parts} of what you paid ahead, used up:"));
+                if figure_link(ui, &cx.show(amount), "Used up", false).clicked() {
+                    pressed = Some(Pressed::Explain(Source::UsedUp));
+                }
                 if secondary_button(ui, "Write it down as a cost", "")
                     .on_hover_text("Release of a prepaid expense")
                     .clicked()
@@ -232,8 +249,8 @@ fn recurring_ui(ui: &mut Ui, model: &BuyModel, cx: &ViewContext<'_>) -> Option<P
                     Cell::opens(row.what.clone()),
                     Cell::soft(row.cycle.clone()),
                     Cell::soft(show_day(row.next)),
-                    Cell::text(cx.show(row.amount)),
-                    Cell::text(cx.show(row.yearly)),
+                    Cell::opens(cx.show(row.amount)),
+                    Cell::opens(cx.show(row.yearly)),
                 ])
             })
             .collect();
@@ -242,13 +259,13 @@ fn recurring_ui(ui: &mut Ui, model: &BuyModel, cx: &ViewContext<'_>) -> Option<P
             Cell::default(),
             Cell::default(),
             Cell::default(),
-            Cell::text(cx.show(model.yearly)),
+            Cell::opens(cx.show(model.yearly)),
         ]));
         if let Some((row, _)) = paper_table(ui, "recurring", &columns, &rows) {
-            pressed = model
-                .recurring
-                .get(row)
-                .map(|row| Pressed::ChangeRecurring(row.id));
+            pressed = Some(match model.recurring.get(row) {
+                Some(row) => Pressed::ChangeRecurring(row.id),
+                None => Pressed::Explain(Source::Yearly),
+            });
         }
         soft(
             ui,
@@ -333,22 +350,29 @@ fn small_ui(ui: &mut Ui, model: &BuyModel, cx: &ViewContext<'_>) -> Option<Press
                 Row::line(vec![
                     Cell::soft(show_day(thing.bought_on)),
                     Cell::opens(thing.what.clone()),
-                    Cell::text(cx.show(thing.amount)),
+                    Cell::opens(cx.show(thing.amount)),
                 ])
             })
             .collect();
         rows.push(Row::last(vec![
             Cell::text("Together"),
             Cell::default(),
-            Cell::text(cx.show(model.small.iter().map(|thing| thing.amount).sum())),
+            Cell::opens(cx.show(model.small.iter().map(|thing| thing.amount).sum())),
         ]));
         if let Some((row, _)) = paper_table(ui, "small equipment", &columns, &rows) {
-            pressed = model
-                .small
-                .get(row)
-                .map(|thing| Pressed::Entry(thing.entry));
+            pressed = match model.small.get(row) {
+                Some(thing) => Some(Pressed::Entry(thing.entry)),
+                None => whole_account(cx, Role::SmallTools).map(Pressed::Explain),
+            };
         }
         soft(ui, EQUIPMENT_CAUTION);
     });
     pressed
+}
+
+/// Everything that ever moved on the account of this role, up to today.
+fn whole_account(cx: &ViewContext<'_>, role: Role) -> Option<Source> {
+    let account = cx.chart.role(role).ok()?;
+    let range = DateRange::new(cx.settings.first_day(), cx.today)?;
+    Some(Source::Movement(account, range))
 }

@@ -3,12 +3,13 @@
 
 mod model;
 mod rooms;
+mod shops;
 mod source;
 mod view;
 
 pub use model::{EntryRow, Explanation, TermRow, explain, in_words, natural, what_was_it};
 pub use rooms::source_of_estimate;
-pub use source::{BalanceFigure, ProfitFigure, Source};
+pub use source::{BalanceFigure, ProfitFigure, ShopFigure, Source};
 pub use view::{Pressed, explanation_ui};
 
 use super::facts::Facts;

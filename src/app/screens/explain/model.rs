@@ -4,11 +4,12 @@
 use chrono::NaiveDate;
 
 use super::rooms;
+use super::shops;
 use super::source::{BalanceFigure, ProfitFigure, Source};
 use crate::app::screens::facts::Facts;
 use crate::book::{AccountLine, Book, Closings};
 use crate::dates::{DateRange, show_day};
-use crate::ledger::{Account, AccountClass, AccountId, Balances, EntryNumber};
+use crate::ledger::{Account, AccountClass, AccountId, Balances, EntryKind, EntryNumber};
 use crate::money::Money;
 use crate::reports::{self, ReportError};
 use crate::statements::{ProfitSection, ProfitStatement, balance_sheet};
@@ -119,7 +120,7 @@ pub fn explain(book: &Book, facts: &Facts, source: &Source) -> Result<Explanatio
                 format!("at the end of {}", show_day(*on)),
             )
         }
-        Source::Movement(account, range) => of_account(book, *account, *range, in_words(*range)),
+        Source::Movement(account, range) => of_movement(book, *account, *range),
         Source::Group(group, range) => Ok(of_group(book, group, *range)?),
         Source::GroupBalance(group, on) => {
             Ok(of_group_balance(facts, group, *on, &book.balances_to(*on)?))
@@ -132,10 +133,16 @@ pub fn explain(book: &Book, facts: &Facts, source: &Source) -> Result<Explanatio
         Source::FreeToSpend => Ok(rooms::free(facts)),
         Source::CostToStart => Ok(rooms::cost_to_start(facts)),
         Source::SetAside(no) => Ok(rooms::set_aside(facts, *no)),
-        Source::Channel(account) => rooms::channel(book, facts, *account),
+        Source::Channel(account) => shops::channel(book, facts, *account),
         Source::ChannelStatement(account, range) => {
-            rooms::channel_statement(book, facts, *account, *range)
+            shops::channel_statement(book, facts, *account, *range)
         }
+        Source::Shops(figure, range) => shops::all_shops(book, facts, *figure, *range),
+        Source::Held(shop, on) => shops::held(book, *shop, *on),
+        Source::Postage(range) => shops::postage(book, *range),
+        Source::OfKind(kind, range) => rooms::of_kind(book, *kind, *range),
+        Source::Yearly => rooms::yearly(book),
+        Source::UsedUp => rooms::used_up(book, facts),
         Source::Equipment(key) => rooms::equipment(book, facts, key),
         Source::Capital(range) => rooms::capital(book, facts, *range),
         Source::DueSoon => Ok(rooms::due_soon(facts)),
@@ -181,6 +188,21 @@ pub(super) fn of_account(
     let known = book.chart().account(account)?;
     let lines = book.account_lines(account, range)?;
     let mut answer = Explanation::new(known.title(), when);
+    answer.entries = entry_rows(known, &lines);
+    answer.amount = answer.entries.iter().map(|row| row.amount).sum();
+    Ok(answer)
+}
+
+/// What moved on an account without the entries that close a year, which would take it all back.
+fn of_movement(
+    book: &Book,
+    account: AccountId,
+    range: DateRange,
+) -> Result<Explanation, ReportError> {
+    let known = book.chart().account(account)?;
+    let mut lines = book.account_lines(account, range)?;
+    lines.retain(|line| line.kind != EntryKind::Closing);
+    let mut answer = Explanation::new(known.title(), in_words(range));
     answer.entries = entry_rows(known, &lines);
     answer.amount = answer.entries.iter().map(|row| row.amount).sum();
     Ok(answer)

@@ -1,13 +1,14 @@
 //! The working behind the rooms' own figures: money in hand, free to spend, the cost to start, what to set aside, a
-//! channel, a piece of equipment, the owner's capital. Figures of the statements are in `model`.
+//! piece of equipment, the owner's capital, what was bought, what recurs. Figures of the statements are in `model`,
+//! those of the shops in `shops`.
 
 use chrono::NaiveDate;
 
-use super::model::{EntryRow, Explanation, in_words, of_account, what_was_it};
+use super::model::{EntryRow, Explanation, in_words, what_was_it};
 use super::source::{BalanceFigure, ProfitFigure, Source};
 use crate::app::screens::facts::Facts;
-use crate::book::{AccountLine, Book, EntryFilter};
-use crate::dates::{DateRange, show_day};
+use crate::book::{Book, EntryFilter};
+use crate::dates::{DateRange, Month, show_day};
 use crate::free_to_spend::Term;
 use crate::ledger::{AccountId, Balances, EntryKind, Role};
 use crate::money::Money;
@@ -153,109 +154,6 @@ pub fn source_of_estimate(facts: &Facts, key: &str) -> Option<Source> {
     Some(Source::Profit(figure, range))
 }
 
-pub(super) fn channel(
-    book: &Book,
-    facts: &Facts,
-    account: AccountId,
-) -> Result<Explanation, ReportError> {
-    let range = DateRange {
-        from: facts.first_day,
-        to: facts.today,
-    };
-    let mut answer = of_account(
-        book,
-        account,
-        range,
-        "sales less fees, refunds and payouts".to_owned(),
-    )?;
-    answer.title = format!("{} owes you", facts.chart.account(account)?.name);
-    let by_kind = |wanted: fn(EntryKind) -> bool, lines: &[AccountLine]| -> Money {
-        lines
-            .iter()
-            .filter(|line| wanted(line.kind))
-            .map(|line| line.amount)
-            .sum()
-    };
-    let lines = book.account_lines(account, range)?;
-    let sales = by_kind(|kind| kind == EntryKind::Sale, &lines);
-    let refunds = by_kind(|kind| kind == EntryKind::Refund, &lines);
-    let payouts = by_kind(|kind| kind == EntryKind::Payout, &lines);
-    let rest = answer.amount - sales - refunds - payouts;
-    answer.term(
-        "Sales after their fees",
-        "each sale at its full price, its fees taken off",
-        sales,
-        None,
-    );
-    answer.term("Refunds", "given back to customers", refunds, None);
-    answer.term("Payouts", "arrived in your account", payouts, None);
-    if !rest.is_zero() {
-        answer.term(
-            "Everything else",
-            "opening balance, fees billed, corrections",
-            rest,
-            None,
-        );
-    }
-    let total = answer.amount;
-    Ok(answer.result("Still due", "the lines above together", total))
-}
-
-pub(super) fn channel_statement(
-    book: &Book,
-    facts: &Facts,
-    account: AccountId,
-    range: DateRange,
-) -> Result<Explanation, ReportError> {
-    let mut answer = of_account(book, account, range, in_words(range))?;
-    let summaries = reports::channels(book, range, facts.today)?;
-    let Some(summary) = summaries.iter().find(|one| one.account == account) else {
-        return Ok(answer);
-    };
-    answer.title = format!("{} still owes you", summary.name);
-    let kept_apart = [
-        (summary.held, "of it held by the shop for now"),
-        (
-            summary.tax_by_channel,
-            "of tax handled by the shop, in none of these sums",
-        ),
-    ];
-    for (amount, words) in kept_apart {
-        if !amount.is_zero() {
-            answer.sentence = format!("{}; {} {words}", answer.sentence, facts.show(amount));
-        }
-    }
-    let mut line = |label: &str, how: &str, amount: Money| {
-        if !amount.is_zero() {
-            answer.term(label, how, amount, None);
-        }
-    };
-    line("Due at the beginning", "", summary.opening);
-    line("Sales at full price", "gross sales", summary.gross_sales);
-    line("Discounts", "given to customers", -summary.discounts);
-    line("Postage charged", "", summary.postage);
-    line("Tax you owe on them", "", summary.tax_ours);
-    line("Refunds", "given back to customers", -summary.refunds);
-    for (fee, amount) in &summary.fees_by_account {
-        line(
-            &facts.chart.title(*fee),
-            "taken out by the shop, less what it gave back",
-            -*amount,
-        );
-    }
-    line("Payouts", "arrived in your account", -summary.payouts);
-    line(
-        "Everything else",
-        "disputes, transfers, corrections",
-        summary.other,
-    );
-    Ok(answer.result(
-        "Still due at the end",
-        "the lines above together",
-        summary.still_due,
-    ))
-}
-
 pub(super) fn equipment(book: &Book, facts: &Facts, key: &str) -> Result<Explanation, ReportError> {
     let Some(piece) = facts.equipment.iter().find(|piece| piece.key == key) else {
         return Ok(Explanation::new(key, "this piece is not in the register"));
@@ -358,4 +256,86 @@ pub(super) fn due_soon(facts: &Facts) -> Explanation {
     }
     let total = answer.terms.iter().map(|term| term.amount).sum();
     answer.result("Due soon", "the lines above together", total)
+}
+
+/// The entries of a kind, a month at a time when there are several.
+pub(super) fn of_kind(
+    book: &Book,
+    kind: EntryKind,
+    range: DateRange,
+) -> Result<Explanation, ReportError> {
+    let mut answer = Explanation::new(
+        kind.plain(),
+        format!("{}; what was taken back is left out", in_words(range)),
+    );
+    let months = range.by_month();
+    if months.len() > 1 {
+        for part in months {
+            let (count, total) = book.count_and_total(kind, part)?;
+            if count > 0 {
+                let how = match count {
+                    1 => "1 entry".to_owned(),
+                    count => format!("{count} entries"),
+                };
+                let source = Source::OfKind(kind, part);
+                answer.term(Month::of(part.from).to_string(), how, total, Some(source));
+            }
+        }
+        let total = answer.terms.iter().map(|term| term.amount).sum();
+        return Ok(answer.result(kind.plain(), "the months above together", total));
+    }
+    let filter = EntryFilter {
+        kind: Some(kind),
+        ..EntryFilter::in_range(range)
+    };
+    for posted in book.entries(&book.entry_numbers(&filter)?)? {
+        let header = &posted.entry.header;
+        if posted.reversed_by.is_none() {
+            answer.entries.push(EntryRow {
+                number: posted.number,
+                date: header.date,
+                what: what_was_it(&header.party, &header.memo, kind.plain()),
+                amount: posted.entry.total(),
+            });
+        }
+    }
+    answer.amount = answer.entries.iter().map(|row| row.amount).sum();
+    Ok(answer)
+}
+
+pub(super) fn yearly(book: &Book) -> Result<Explanation, ReportError> {
+    let mut answer = Explanation::new(
+        "What recurs, in a year",
+        "each as often as it comes, at what it costs now",
+    );
+    for one in book.recurring()?.iter().filter(|one| one.is_active) {
+        let each = book.currency().show(one.amount);
+        let how = match one.every_months {
+            1 => format!("{each} every month"),
+            months => format!("{each} every {months} months"),
+        };
+        answer.term(one.name.clone(), how, one.yearly_total(), None);
+    }
+    let total = answer.terms.iter().map(|term| term.amount).sum();
+    Ok(answer.result("In a year", "the lines above together", total))
+}
+
+pub(super) fn used_up(book: &Book, facts: &Facts) -> Result<Explanation, ReportError> {
+    let mut answer = Explanation::new(
+        "Paid ahead and used up",
+        format!(
+            "by {}, not yet written down as a cost",
+            show_day(facts.today)
+        ),
+    );
+    for due in reports::paid_ahead_due(book, facts.today)? {
+        answer.term(
+            due.spread.name.clone(),
+            show_day(due.date),
+            due.amount,
+            Some(Source::Entry(due.spread.paid_by)),
+        );
+    }
+    let total = answer.terms.iter().map(|term| term.amount).sum();
+    Ok(answer.result("Used up", "the lines above together", total))
 }

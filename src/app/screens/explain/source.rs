@@ -4,7 +4,9 @@
 use chrono::NaiveDate;
 
 use crate::dates::DateRange;
-use crate::ledger::{AccountId, EntryNumber};
+use crate::ledger::{AccountId, EntryKind, EntryNumber};
+use crate::money::Money;
+use crate::statements::ChannelSummary;
 
 /// A figure that can be explained.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -33,6 +35,18 @@ pub enum Source {
     Channel(AccountId),
     /// A sales channel's statement of a period: from sales to what is still due.
     ChannelStatement(AccountId, DateRange),
+    /// A figure of all shops together.
+    Shops(ShopFigure, DateRange),
+    /// What one shop, or all of them, hold back on a day.
+    Held(Option<AccountId>, NaiveDate),
+    /// Postage charged less postage paid.
+    Postage(DateRange),
+    /// The entries of a kind that were not taken back, each with the sum of its debits.
+    OfKind(EntryKind, DateRange),
+    /// What recurs, in a year.
+    Yearly,
+    /// What was paid ahead and is used up.
+    UsedUp,
     /// The book value of a piece of equipment, by its key.
     Equipment(String),
     /// The owner's capital in a period.
@@ -58,6 +72,47 @@ pub enum ProfitFigure {
     Costs,
     /// What is left.
     NetProfit,
+}
+
+/// A figure of the shops.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum ShopFigure {
+    /// Sales at full price less discounts, with postage and the tax that is owed on.
+    Sold,
+    /// Given back to customers.
+    GivenBack,
+    /// Fees, less those given back.
+    Fees,
+    /// Paid out.
+    PaidOut,
+    /// Still due at the end.
+    StillDue,
+}
+
+impl ShopFigure {
+    /// The figure of one shop.
+    #[must_use]
+    pub fn of(self, shop: &ChannelSummary) -> Money {
+        match self {
+            Self::Sold => shop.gross_sales - shop.discounts + shop.postage + shop.tax_ours,
+            Self::GivenBack => shop.refunds,
+            Self::Fees => shop.fees,
+            Self::PaidOut => shop.payouts,
+            Self::StillDue => shop.still_due,
+        }
+    }
+
+    /// What it is.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Sold => "Sold through shops",
+            Self::GivenBack => "Given back to customers of the shops",
+            Self::Fees => "Fees of the shops",
+            Self::PaidOut => "Paid out by the shops",
+            Self::StillDue => "Still due from the shops",
+        }
+    }
 }
 
 /// A total of the balance sheet.

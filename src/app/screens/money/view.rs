@@ -82,8 +82,7 @@ pub fn money_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<
     ui.add_space(space::LARGE);
     over_time_ui(ui, model, currency);
     ui.add_space(space::LARGE);
-    private_ui(ui, model, currency);
-    asked
+    asked.or(private_ui(ui, model, currency))
 }
 
 fn deeds_ui(ui: &mut Ui) -> Option<Action> {
@@ -110,7 +109,7 @@ fn accounts_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<A
                 ui,
                 "bank and cash",
                 &model.money,
-                Some(model.in_hand),
+                Some((model.in_hand, &model.source)),
                 currency,
             )
         })
@@ -142,7 +141,7 @@ fn table_ui(
     ui: &mut Ui,
     name: &str,
     accounts: &[AccountRow],
-    total: Option<Money>,
+    total: Option<(Money, &explain::Source)>,
     currency: &Currency,
 ) -> Option<Action> {
     let columns = [
@@ -165,17 +164,18 @@ fn table_ui(
             ])
         })
         .collect();
-    if let Some(total) = total {
+    if let Some((total, _source)) = total {
         rows.push(Row::last(vec![
             Cell::text("Together"),
             Cell::default(),
-            Cell::text(currency.show(total)),
+            Cell::opens(currency.show(total)),
         ]));
     }
     let (row, _column) = paper_table(ui, name, &columns, &rows)?;
-    accounts
-        .get(row)
-        .map(|row| super::open_account(row.account))
+    match accounts.get(row) {
+        Some(row) => Some(super::open_account(row.account)),
+        None => total.map(|(_total, source)| explain::open(source.clone())),
+    }
 }
 
 fn over_time_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) {
@@ -199,7 +199,8 @@ fn over_time_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) {
     });
 }
 
-fn private_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) {
+fn private_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<Action> {
+    let mut asked = None;
     card(ui, |ui| {
         card_heading(ui, "Private things the business paid")
             .on_hover_text("Drawings by way of payment");
@@ -219,10 +220,17 @@ fn private_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) {
                 Row::line(vec![
                     Cell::text(row.month.to_string()),
                     Cell::text(row.count.to_string()),
-                    Cell::text(currency.show(row.amount)),
+                    Cell::opens(currency.show(row.amount)),
                 ])
             })
             .collect();
-        let _nothing_opens = paper_table(ui, "private things", &columns, &rows);
+        if let Some((row, _column)) = paper_table(ui, "private things", &columns, &rows)
+            && let Some(private) = model.private.get(row)
+        {
+            let range = private.month.range();
+            let source = explain::Source::OfKind(EntryKind::PrivatePayment, range);
+            asked = Some(explain::open(source));
+        }
     });
+    asked
 }

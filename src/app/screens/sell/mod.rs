@@ -2,25 +2,28 @@
 //! `model` reads it, `view` draws it.
 
 mod model;
+mod reported;
 mod view;
 
 pub use model::{SaleRow, SellModel, SoldInMonth};
+pub use reported::ReportedDraft;
 
 use super::by_month::ByMonth;
 use super::{entry, explain};
-use crate::app::action::{Action, FormWish};
+use crate::app::action::{Action, FormWish, Write};
 use crate::app::forms;
 use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
 use crate::ledger::{EntryKind, EntryNumber};
 
 /// What was pressed in the room.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 enum Pressed {
     Entry(EntryNumber),
     Explain(explain::Source),
     Start(FormWish),
     PaidShop,
+    Write(Box<Write>),
 }
 
 /// The room.
@@ -28,6 +31,7 @@ enum Pressed {
 pub struct SellRoom {
     model: Option<SellModel>,
     parts: ByMonth<SoldInMonth>,
+    reported: ReportedDraft,
 }
 
 impl Screen for SellRoom {
@@ -36,6 +40,7 @@ impl Screen for SellRoom {
     }
 
     fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
+        self.reported.read(book, cx.period)?;
         let parts = &mut self.parts;
         self.model = Some(SellModel::read(book, cx.period, cx.today, parts)?);
         Ok(())
@@ -46,10 +51,12 @@ impl Screen for SellRoom {
     }
 
     fn ui(&mut self, ui: &mut egui::Ui, cx: &ViewContext<'_>) -> Option<Action> {
-        Some(match view::sell_ui(ui, self.model.as_ref()?, cx)? {
+        let model = self.model.as_ref()?;
+        Some(match view::sell_ui(ui, model, &mut self.reported, cx)? {
             Pressed::Entry(number) => entry::open(number),
             Pressed::Explain(source) => explain::open(source),
             Pressed::Start(wish) => Action::Start(wish),
+            Pressed::Write(write) => Action::Write(write),
             Pressed::PaidShop => Action::Open(forms::open("channel-paid")?),
         })
     }

@@ -4,25 +4,32 @@
 use egui::{RichText, Ui};
 
 use super::model::SellModel;
+use super::reported::{ReportedDraft, reported_ui};
 use super::{Pressed, a_sale};
 use crate::app::action::FormWish;
 use crate::app::charts::{MonthBar, month_bars};
 use crate::app::forms::parts;
 use crate::app::screen::ViewContext;
-use crate::app::screens::explain::{ProfitFigure, Source};
+use crate::app::screens::explain::{ProfitFigure, ShopFigure, Source};
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
-    card, card_heading, empty_state, primary_button, second_line, secondary_button, soft,
+    card, card_heading, empty_state, figure_link, heading_with_figures, primary_button,
+    second_line, secondary_button, soft,
 };
 use crate::dates::{Month, show_day};
-use crate::ledger::EntryKind;
+use crate::ledger::{Account, EntryKind, Role};
 use crate::money::Money;
 use crate::statements::ChannelSummary;
 
 /// Shows the room.
 #[must_use]
-pub(super) fn sell_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pressed> {
+pub(super) fn sell_ui(
+    ui: &mut Ui,
+    model: &SellModel,
+    reported: &mut ReportedDraft,
+    cx: &ViewContext<'_>,
+) -> Option<Pressed> {
     if model.is_empty {
         ui.label(RichText::new("Nothing was sold yet.").font(theme::heading()));
         ui.add_space(space::MEDIUM);
@@ -40,18 +47,26 @@ pub(super) fn sell_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> O
     pressed = pressed.or(channels_ui(ui, model, cx));
     ui.add_space(space::LARGE);
     let mut other = None;
+    let mut state = (reported, &mut other);
     parts::two_columns(
         ui,
-        &mut other,
-        |ui, other| {
+        &mut state,
+        |ui, state| {
             let found = months_ui(ui, model, cx);
             ui.add_space(space::LARGE);
-            *other = found.or(recent_ui(ui, model, cx));
+            *state.1 = found.or(recent_ui(ui, model, cx));
         },
-        |ui, other| {
-            let found = postage_ui(ui, model, cx);
+        |ui, state| {
+            let (reported, other) = state;
+            let mut found = postage_ui(ui, model, cx);
+            let shops = shown_shops(model);
+            if !shops.is_empty() {
+                ui.add_space(space::LARGE);
+                let write = reported_ui(ui, reported, &shops, cx);
+                found = found.or(write.map(|write| Pressed::Write(Box::new(write))));
+            }
             if found.is_some() {
-                *other = found;
+                **other = found;
             }
         },
     );
@@ -60,39 +75,44 @@ pub(super) fn sell_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> O
 
 fn heading_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pressed> {
     let mut pressed = None;
-    let words = format!(
-        "You sold for {}; the shops owe you {}.",
-        cx.show(model.net_sales),
-        cx.show(model.owed)
-    );
-    let heading = egui::Label::new(RichText::new(words).font(theme::heading()))
-        .sense(egui::Sense::click())
-        .wrap();
-    if ui
-        .add(heading)
-        .on_hover_text("Where this comes from")
-        .clicked()
-    {
-        pressed = Some(Pressed::Explain(Source::Profit(
-            ProfitFigure::NetSales,
-            cx.period,
-        )));
+    let (sold, owed) = (cx.show(model.net_sales), cx.show(model.owed));
+    let parts = [
+        ("You sold for ", None),
+        (sold.as_str(), Some("Sold for")),
+        ("; the shops owe you ", None),
+        (owed.as_str(), Some("Shops owe you")),
+        (".", None),
+    ];
+    match heading_with_figures(ui, &parts) {
+        Some(1) => {
+            pressed = Some(Pressed::Explain(Source::Profit(
+                ProfitFigure::NetSales,
+                cx.period,
+            )));
+        }
+        Some(_) => {
+            pressed = Some(Pressed::Explain(Source::GroupBalance(
+                Account::PAYOUTS_DUE_GROUP.to_owned(),
+                cx.today,
+            )));
+        }
+        None => {}
     }
-    let held = if model.held.is_positive() {
-        format!(
-            " {} of what they owe is held back for now.",
-            cx.show(model.held)
-        )
-    } else {
-        String::new()
-    };
     second_line(
         ui,
         &format!(
-            "Sales less discounts and refunds (net sales), {}.{held}",
+            "Sales less discounts and refunds (net sales), {}.",
             cx.period_label
         ),
     );
+    if model.held.is_positive() {
+        ui.horizontal_wrapped(|ui| {
+            soft(ui, "Of what they owe, held back for now:");
+            if figure_link(ui, &cx.show(model.held), "Held by the shops", false).clicked() {
+                pressed = Some(Pressed::Explain(Source::Held(None, cx.today)));
+            }
+        });
+    }
     ui.add_space(space::MEDIUM);
     ui.horizontal_wrapped(|ui| {
         if primary_button(ui, "I sold something", "").clicked() {
@@ -128,6 +148,9 @@ fn heading_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pr
     pressed
 }
 
+/// The column of what is held, among those of the shops.
+const HELD: usize = 7;
+
 fn channels_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pressed> {
     let mut pressed = None;
     card(ui, |ui| {
@@ -140,10 +163,7 @@ fn channels_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<P
             soft(ui, "Adding up the shops\u{2026}");
             return;
         };
-        let shops: Vec<_> = channels
-            .iter()
-            .filter(|one| one.sales_count > 0 || !one.still_due.is_zero() || !one.payouts.is_zero())
-            .collect();
+        let shops = shown_shops(model);
         if shops.is_empty() {
             soft(ui, "No shop sold, paid or owes anything in this period.");
             return;
@@ -158,46 +178,42 @@ fn channels_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<P
             Column::figures("Still due", 84.0),
             Column::figures("Held", 70.0),
         ];
-        let sold =
-            |one: &ChannelSummary| one.gross_sales - one.discounts + one.postage + one.tax_ours;
+        const FIGURES: [ShopFigure; 5] = [
+            ShopFigure::Sold,
+            ShopFigure::GivenBack,
+            ShopFigure::Fees,
+            ShopFigure::PaidOut,
+            ShopFigure::StillDue,
+        ];
         let mut rows: Vec<Row> = shops
             .iter()
             .map(|one| {
-                Row::line(vec![
+                let mut cells = vec![
                     Cell::opens(one.name.clone()),
-                    Cell::text(one.sales_count.to_string()),
-                    Cell::opens(cx.show(sold(one))),
-                    Cell::opens(cx.show(one.refunds)),
-                    Cell::opens(cx.show(one.fees)),
-                    Cell::opens(cx.show(one.payouts)),
-                    Cell::opens(cx.show(one.still_due)),
-                    Cell::text(cx.show(one.held)),
-                ])
+                    Cell::opens(one.sales_count.to_string()),
+                ];
+                cells.extend(FIGURES.map(|figure| Cell::opens(cx.show(figure.of(one)))));
+                cells.push(Cell::opens(cx.show(one.held)));
+                Row::line(cells)
             })
             .collect();
-        let sum = |pick: &dyn Fn(&ChannelSummary) -> Money| {
-            cx.show(shops.iter().map(|one| pick(one)).sum())
-        };
-        rows.push(Row::last(vec![
-            Cell::text("Together"),
-            Cell::text(
-                shops
-                    .iter()
-                    .map(|one| one.sales_count)
-                    .sum::<usize>()
-                    .to_string(),
-            ),
-            Cell::text(sum(&sold)),
-            Cell::text(sum(&|one| one.refunds)),
-            Cell::text(sum(&|one| one.fees)),
-            Cell::text(sum(&|one| one.payouts)),
-            Cell::text(sum(&|one| one.still_due)),
-            Cell::text(sum(&|one| one.held)),
-        ]));
-        if let Some((row, _)) = paper_table(ui, "shops", &columns, &rows) {
-            pressed = shops
-                .get(row)
-                .map(|one| Pressed::Explain(Source::Channel(one.account)));
+        let count: usize = shops.iter().map(|one| one.sales_count).sum();
+        let mut cells = vec![Cell::text("Together"), Cell::text(count.to_string())];
+        for figure in FIGURES {
+            let sum = shops.iter().map(|one| figure.of(one)).sum();
+            cells.push(Cell::opens(cx.show(sum)));
+        }
+        cells.push(Cell::opens(cx.show(shops.iter().map(|one| one.held).sum())));
+        rows.push(Row::last(cells));
+        if let Some((row, column)) = paper_table(ui, "shops", &columns, &rows) {
+            let shop = shops.get(row).map(|one| one.account);
+            let held_on = cx.period.to.min(cx.today);
+            let source = match (shop, column.checked_sub(2).and_then(|idx| FIGURES.get(idx))) {
+                (Some(shop), _) if column < HELD => Source::ChannelStatement(shop, cx.period),
+                (None, Some(figure)) => Source::Shops(*figure, cx.period),
+                (shop, _) => Source::Held(shop, held_on),
+            };
+            pressed = Some(Pressed::Explain(source));
         }
         if let Some(words) = kept_words(channels, cx) {
             ui.add_space(space::SMALL);
@@ -205,6 +221,13 @@ fn channels_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<P
         }
     });
     pressed
+}
+
+/// The shops that sold, paid or owe anything in the period.
+fn shown_shops(model: &SellModel) -> Vec<&ChannelSummary> {
+    let all = model.channels.iter().flatten();
+    all.filter(|one| one.sales_count > 0 || !one.still_due.is_zero() || !one.payouts.is_zero())
+        .collect()
 }
 
 /// "Of each 10.00 the buyers paid, the shops kept 1.17."
@@ -292,29 +315,33 @@ fn postage_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pr
                     Cell::text(short_month(month.range.from)),
                     Cell::opens(cx.show(month.charged)),
                     Cell::opens(cx.show(month.paid)),
-                    Cell::text(cx.show(month.difference)),
+                    Cell::opens(cx.show(month.difference)),
                 ])
             })
             .collect();
         rows.push(Row::last(vec![
             Cell::text("Together"),
-            Cell::text(cx.show(model.postage.iter().map(|month| month.charged).sum())),
-            Cell::text(cx.show(model.postage.iter().map(|month| month.paid).sum())),
-            Cell::text(cx.show(difference)),
+            Cell::opens(cx.show(model.postage.iter().map(|month| month.charged).sum())),
+            Cell::opens(cx.show(model.postage.iter().map(|month| month.paid).sum())),
+            Cell::opens(cx.show(difference)),
         ]));
-        if let Some((row, column)) = paper_table(ui, "postage", &columns, &rows)
-            && let Some(month) = model.postage.get(row)
-        {
-            let role = if column == 1 {
-                crate::ledger::Role::PostageCharged
-            } else {
-                crate::ledger::Role::Postage
+        if let Some((row, column)) = paper_table(ui, "postage", &columns, &rows) {
+            let range = model
+                .postage
+                .get(row)
+                .map_or(cx.period, |month| month.range);
+            let of = |role| {
+                cx.chart
+                    .role(role)
+                    .ok()
+                    .map(|id| Source::Movement(id, range))
             };
-            pressed = cx
-                .chart
-                .role(role)
-                .ok()
-                .map(|account| Pressed::Explain(Source::Movement(account, month.range)));
+            let source = match column {
+                1 => of(Role::PostageCharged),
+                2 => of(Role::Postage),
+                _ => Some(Source::Postage(range)),
+            };
+            pressed = source.map(Pressed::Explain);
         }
     });
     pressed
