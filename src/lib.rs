@@ -10,6 +10,8 @@ pub mod book;
 #[deny(clippy::float_arithmetic)]
 pub mod dates;
 #[deny(clippy::float_arithmetic)]
+pub mod deciding;
+#[deny(clippy::float_arithmetic)]
 pub mod depreciation;
 #[deny(clippy::float_arithmetic)]
 pub mod export;

@@ -20,6 +20,7 @@ const RULES: &[(&str, &[&str])] = &[
         ],
     ),
     ("ledger", DOMAIN),
+    ("deciding", DOMAIN),
     ("depreciation", DOMAIN),
     ("happenings", DOMAIN),
     ("statements", DOMAIN),

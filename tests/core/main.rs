@@ -1,6 +1,8 @@
 //! The pure core against published examples and against itself.
 
 mod accounting_cycle;
+mod deciding_make_or_buy;
+mod deciding_properties;
 mod depreciation;
 mod depreciation_properties;
 mod happenings;

@@ -1,0 +1,26 @@
+//! Make it or have it made: what either way costs for a quantity, and from which quantities the other is cheaper.
+//! `outside` is the house that prints, cuts or casts; `own` is the owner's table; `crossing` compares them exactly.
+
+mod comparison;
+mod crossing;
+mod exact;
+mod outcome;
+mod outside;
+mod own;
+
+pub use comparison::{Band, CheaperRange, Comparison, Crossing, Leaning, SideBySide, Way};
+pub use outcome::{Outcome, OwnTime, Run, months_of_cover, unsold_after};
+pub use outside::{
+    Deal, DealScope, Delivery, Order, OrderUp, Outside, OutsideTerms, PriceTier, TierView,
+};
+pub use own::{Own, OwnTerms};
+
+use super::DecidingError;
+
+/// The largest quantity that can be asked for.
+pub const MOST_PIECES: u64 = 1_000_000;
+
+/// Refuses a quantity that cannot be asked for.
+fn check_wanted(wanted: u64) -> Result<(), DecidingError> {
+    exact::in_range("the number of pieces wanted", wanted, 1, MOST_PIECES)
+}
