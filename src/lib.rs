@@ -36,6 +36,8 @@ pub mod reports;
 #[deny(clippy::float_arithmetic)]
 pub mod set_aside;
 #[deny(clippy::float_arithmetic)]
+pub mod stock;
+#[deny(clippy::float_arithmetic)]
 pub mod spreading;
 #[deny(clippy::float_arithmetic)]
 pub mod statements;

@@ -1,0 +1,237 @@
+//! A movement: so many of an item came, went, were made, sold or counted on a day.
+//! What it is worth is `costing`'s; which accounts it touches is the ledger's side of the book.
+
+use std::fmt;
+use std::str::FromStr;
+
+use chrono::NaiveDate;
+
+use crate::money::{Money, Quantity};
+
+/// The lasting number of a movement in its book; later movements have higher numbers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct MovementId(pub u64);
+
+impl fmt::Display for MovementId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+/// What ties the materials used and the pieces made of one batch together.
+pub type BatchKey = String;
+
+macro_rules! movement_kinds {
+    ($($(#[$doc:meta])* $variant:ident = $slug:literal / $plain:literal,)*) => {
+        /// What a movement was.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum MovementKind { $($(#[$doc])* $variant,)* }
+
+        impl MovementKind {
+            /// Every kind.
+            pub const ALL: &'static [Self] = &[$(Self::$variant,)*];
+
+            /// The word used in sheets, JSON and the book file.
+            #[must_use]
+            pub const fn as_str(self) -> &'static str {
+                match self { $(Self::$variant => $slug,)* }
+            }
+
+            /// The plain words shown to the owner.
+            #[must_use]
+            pub const fn plain(self) -> &'static str {
+                match self { $(Self::$variant => $plain,)* }
+            }
+        }
+    };
+}
+
+movement_kinds! {
+    /// Bought or brought in, at its landed cost.
+    Receive = "receive" / "Came in",
+    /// Taken for a batch, or used up in making without one.
+    Use = "use" / "Used",
+    /// Good pieces of a batch.
+    Make = "make" / "Made",
+    /// Sold.
+    Sell = "sell" / "Sold",
+    /// Given back by a customer and put on the shelf again, at the cost at which it went.
+    Return = "return" / "Came back",
+    /// Spoiled, broken, lost.
+    Waste = "waste" / "Spoiled",
+    /// Given away to be seen: advertising.
+    Sample = "sample" / "Sample",
+    /// Given to someone.
+    Gift = "gift" / "Gift",
+    /// Taken for the owner herself.
+    OwnUse = "own-use" / "Own use",
+    /// Counted: the quantity is what lies there, and the difference is worked out.
+    Count = "count" / "Counted",
+    /// Carried to another place; still ours.
+    Carry = "carry" / "Carried",
+    /// Sent back to the supplier.
+    SendBack = "send-back" / "Sent back",
+    /// A bill that came later for an earlier arrival: freight, duty. No quantity.
+    LaterCost = "later-cost" / "Later bill",
+    /// Valued below what it cost. No quantity.
+    WriteDown = "write-down" / "Written down",
+}
+
+impl MovementKind {
+    /// Whether it needs no quantity.
+    #[must_use]
+    pub const fn is_of_value_only(self) -> bool {
+        matches!(self, Self::LaterCost | Self::WriteDown)
+    }
+
+    /// Whether it takes pieces off the shelf at their cost.
+    #[must_use]
+    pub const fn is_issue(self) -> bool {
+        matches!(
+            self,
+            Self::Use
+                | Self::Sell
+                | Self::Waste
+                | Self::Sample
+                | Self::Gift
+                | Self::OwnUse
+                | Self::SendBack
+        )
+    }
+}
+
+impl fmt::Display for MovementKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.as_str())
+    }
+}
+
+impl FromStr for MovementKind {
+    type Err = String;
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        Self::ALL
+            .iter()
+            .copied()
+            .find(|kind| kind.as_str() == text.trim())
+            .ok_or_else(|| {
+                let known: Vec<&str> = Self::ALL.iter().map(|kind| kind.as_str()).collect();
+                format!(
+                    "'{text}' is not a kind of movement; use one of {}",
+                    known.join(", ")
+                )
+            })
+    }
+}
+
+/// One movement of one item.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Movement {
+    /// Its number in the book.
+    pub id: MovementId,
+    /// The day.
+    pub date: NaiveDate,
+    /// The item's code.
+    pub item: String,
+    /// What it was.
+    pub kind: MovementKind,
+    /// How many, in the item's own unit, never below nothing; for a count, how many lay there.
+    pub quantity: Quantity,
+    /// Given from outside: the landed cost of an arrival, the outside work of a batch, the amount of a later bill or
+    /// of a write-down, in minor units.
+    pub value: Money,
+    /// The batch whose materials or pieces these are.
+    pub batch: Option<BatchKey>,
+    /// Pieces of the batch spoiled beyond what is normal: their cost is a loss, not part of the good ones.
+    pub abnormal: Quantity,
+    /// Where it lies; empty is at home.
+    pub place: String,
+    /// Where it was carried to; empty is home. For [`MovementKind::Carry`] only.
+    pub to_place: String,
+    /// The movement it belongs to: the sale of a return, the arrival of a later bill.
+    pub of: Option<MovementId>,
+}
+
+/// Why a movement was refused.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum MovementError {
+    /// The quantity is nothing or below.
+    #[error("the quantity must be more than nothing")]
+    Quantity,
+    /// The quantity is beyond what the book takes.
+    #[error("the quantity is too large")]
+    TooMany,
+    /// An amount that must not be there, or below nothing.
+    #[error("the amount cannot be below nothing")]
+    Amount,
+    /// Pieces made belong to a batch.
+    #[error("say which batch the pieces are from")]
+    NoBatch,
+    /// Carried to where it was.
+    #[error("say another place to carry it to")]
+    SamePlace,
+    /// A later bill belongs to an arrival.
+    #[error("say which arrival the bill belongs to")]
+    NoArrival,
+}
+
+impl Movement {
+    /// The largest quantity of one movement, in the item's unit.
+    pub const MOST: i64 = 1_000_000_000;
+
+    /// A movement of so many, all else empty.
+    #[must_use]
+    pub fn new(
+        id: MovementId,
+        date: NaiveDate,
+        item: impl Into<String>,
+        kind: MovementKind,
+        quantity: Quantity,
+    ) -> Self {
+        Self {
+            id,
+            date,
+            item: item.into(),
+            kind,
+            quantity,
+            value: Money::ZERO,
+            batch: None,
+            abnormal: Quantity::default(),
+            place: String::new(),
+            to_place: String::new(),
+            of: None,
+        }
+    }
+
+    /// Whether it can be at all, by itself.
+    ///
+    /// # Errors
+    /// When a quantity, an amount, the batch or a place cannot be.
+    pub fn check(&self) -> Result<(), MovementError> {
+        let quantity = self.quantity.value();
+        let may_be_none = self.kind.is_of_value_only() || self.kind == MovementKind::Count;
+        if quantity.is_sign_negative() && !quantity.is_zero() || quantity.is_zero() && !may_be_none {
+            return Err(MovementError::Quantity);
+        }
+        if quantity > Self::MOST.into() || self.abnormal.value() > Self::MOST.into() {
+            return Err(MovementError::TooMany);
+        }
+        if self.abnormal.value().is_sign_negative() && !self.abnormal.value().is_zero() {
+            return Err(MovementError::Quantity);
+        }
+        if self.value.is_negative() || !self.value.is_within_limit() {
+            return Err(MovementError::Amount);
+        }
+        match self.kind {
+            MovementKind::Make if self.batch.is_none() => Err(MovementError::NoBatch),
+            MovementKind::Carry if self.place == self.to_place => Err(MovementError::SamePlace),
+            MovementKind::LaterCost if self.of.is_none() => Err(MovementError::NoArrival),
+            _ => Ok(()),
+        }
+    }
+
+    /// The order in which movements count: by day, arrivals before everything else of their day, then as written.
+    #[must_use]
+    pub fn order(&self) -> (NaiveDate, bool, MovementId) {
+        (self.date, self.kind != MovementKind::Receive, self.id)
+    }
+}
