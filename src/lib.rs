@@ -36,10 +36,10 @@ pub mod reports;
 #[deny(clippy::float_arithmetic)]
 pub mod set_aside;
 #[deny(clippy::float_arithmetic)]
-pub mod stock;
-#[deny(clippy::float_arithmetic)]
 pub mod spreading;
 #[deny(clippy::float_arithmetic)]
 pub mod statements;
+#[deny(clippy::float_arithmetic)]
+pub mod stock;
 #[deny(clippy::float_arithmetic)]
 pub mod verbs;

@@ -175,7 +175,12 @@ pub enum ItemError {
 impl Item {
     /// An item without packs, reorder point or price.
     #[must_use]
-    pub fn new(code: impl Into<String>, name: impl Into<String>, kind: ItemKind, unit: Unit) -> Self {
+    pub fn new(
+        code: impl Into<String>,
+        name: impl Into<String>,
+        kind: ItemKind,
+        unit: Unit,
+    ) -> Self {
         Self {
             code: code.into(),
             name: name.into(),
@@ -202,12 +207,17 @@ impl Item {
         }
         for (idx, pack) in self.packs.iter().enumerate() {
             let is_known = pack.name == self.unit
-                || self.packs[..idx].iter().any(|other| other.name == pack.name);
+                || self.packs[..idx]
+                    .iter()
+                    .any(|other| other.name == pack.name);
             if pack.holds.value() <= Decimal::ZERO || is_known {
                 return Err(ItemError::Pack(pack.name.to_string()));
             }
         }
-        if self.reorder_point.is_some_and(|point| point.value() < Decimal::ZERO) {
+        if self
+            .reorder_point
+            .is_some_and(|point| point.value() < Decimal::ZERO)
+        {
             return Err(ItemError::Negative("reorder point"));
         }
         if self.price.is_some_and(Money::is_negative) {

@@ -209,7 +209,8 @@ impl Movement {
     pub fn check(&self) -> Result<(), MovementError> {
         let quantity = self.quantity.value();
         let may_be_none = self.kind.is_of_value_only() || self.kind == MovementKind::Count;
-        if quantity.is_sign_negative() && !quantity.is_zero() || quantity.is_zero() && !may_be_none {
+        if quantity.is_sign_negative() && !quantity.is_zero() || quantity.is_zero() && !may_be_none
+        {
             return Err(MovementError::Quantity);
         }
         if quantity > Self::MOST.into() || self.abnormal.value() > Self::MOST.into() {

@@ -16,5 +16,6 @@ mod sample_records;
 mod set_aside;
 mod spreading;
 mod statements;
+mod stock_costing;
 mod support;
 mod whole_story;
