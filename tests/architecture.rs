@@ -30,6 +30,7 @@ const RULES: &[(&str, &[&str])] = &[
     ("free_to_spend.rs", DOMAIN),
     ("needs.rs", DOMAIN),
     ("spreading.rs", DOMAIN),
+    ("stock", DOMAIN),
     (
         "book",
         &[

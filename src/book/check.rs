@@ -13,7 +13,7 @@ use crate::ledger::{EntryKind, EntryNumber, PostedEntry};
 /// Something that is not as it must be.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fault {
-    /// Which part of the book: `file`, `entries`, `history`, `month balances`, `receipts`, `equipment`, `lock`.
+    /// Which part of the book: `file`, `entries`, `history`, `month balances`, `receipts`, `equipment`, `stock`, `lock`.
     pub part: &'static str,
     /// The entry it is about, where there is one.
     pub entry: Option<EntryNumber>,
@@ -74,6 +74,9 @@ impl Book {
         self.check_month_balances(&sums, &mut faults)?;
         self.check_receipts(&mut faults)?;
         self.check_equipment(&mut faults)?;
+        for what in self.check_stock()? {
+            faults.add("stock", what);
+        }
         Ok(faults.0)
     }
 

@@ -77,6 +77,7 @@ impl Book {
         let reason = given(reason)?;
         let posted = self.entry(number)?;
         refuse_mirrored(&posted)?;
+        self.refuse_other_stock(&posted, entry)?;
         self.write(&format!("Entry {number} amended"), |book| {
             book.replace(number, entry, "amended", reason)
         })
@@ -183,7 +184,7 @@ impl Book {
                 let is_locked = book
                     .lock_date()
                     .is_some_and(|lock| posted.entry.header.date <= lock);
-                if is_locked || refuse_mirrored(&posted).is_err() {
+                if is_locked || refuse_mirrored(&posted).is_err() || book.has_stock(number)? {
                     done.left.push(number);
                     continue;
                 }
@@ -238,7 +239,10 @@ impl Book {
     }
 
     pub(super) fn record_one(&mut self, recording: &Recording) -> Result<EntryNumber, BookError> {
-        let number = self.entry_writer()?.record(&recording.entry, None)?;
+        let number = match self.stock_told_by(recording)? {
+            Some(told) => self.record_with_stock(told)?,
+            None => self.entry_writer()?.record(&recording.entry, None)?,
+        };
         if recording.proof != Proof::default() {
             self.put_proof(number, &recording.proof)?;
         }
@@ -321,7 +325,11 @@ impl Book {
             // Statements leave closing entries out, so what takes one back must be left out with it.
             mirror.header.kind = EntryKind::Closing;
         }
+        let moves_stock = self.refuse_stock_elsewhere(&posted, date)?;
         let by = self.entry_writer()?.record(&mirror, Some(number))?;
+        if moves_stock {
+            self.take_back_stock(number, by)?;
+        }
         self.follow_reversal(&posted)?;
         Ok(by)
     }
@@ -351,6 +359,12 @@ fn refuse_mirrored(posted: &PostedEntry) -> Result<(), BookError> {
 /// Whether a recording is an entry and nothing else.
 fn is_plain(recording: &Recording) -> bool {
     recording.equipment.is_empty()
+        && recording.movements.is_empty()
+        && !recording
+            .entry
+            .lines()
+            .iter()
+            .any(|line| line.item.is_some())
         && recording.remembered.is_empty()
         && recording.proof == Proof::default()
 }

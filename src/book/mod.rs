@@ -19,6 +19,8 @@ mod receipts;
 mod recurring;
 mod register;
 mod settings;
+mod stock;
+mod stock_rows;
 mod sums;
 mod write;
 mod years;
@@ -43,7 +45,8 @@ pub use memory::{BroughtFile, Draft, Supplier};
 pub use open::NewBook;
 pub use reading::{AccountLine, EntryFilter, Found};
 pub use receipts::{Receipt, ReceiptId};
-pub use settings::{Costing, SETTING_KEYS, SettingKey, SettingKind, Settings};
+pub use settings::{SETTING_KEYS, SettingKey, SettingKind, Settings};
+pub use stock::ItemStock;
 pub use sums::Closings;
 
 /// A book that is open and held by this program alone.

@@ -9,12 +9,13 @@ use chrono::NaiveDate;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior, params};
 
 use super::history::ChainHead;
-use super::settings::{Costing, Settings};
+use super::settings::Settings;
 use super::write::{self, Steps};
 use super::{Book, BookError, accounts};
 use crate::dates::YearStart;
 use crate::ledger::Chart;
 use crate::money::Currency;
+use crate::stock::CostMethod;
 
 /// "Deck" in ASCII: marks a file as a book, at the place SQLite keeps for it.
 pub(super) const APPLICATION_ID: i32 = 0x4465_636B;
@@ -23,6 +24,7 @@ pub(super) const APPLICATION_ID: i32 = 0x4465_636B;
 pub(super) const MIGRATIONS: &[&str] = &[
     include_str!("migrations/0001_first.sql"),
     include_str!("migrations/0002_by_kind.sql"),
+    include_str!("migrations/0003_stock.sql"),
 ];
 
 const MAGIC: &[u8; 16] = b"SQLite format 3\0";
@@ -37,7 +39,7 @@ pub struct NewBook {
     /// When financial years begin.
     pub year_start: YearStart,
     /// How stock is valued.
-    pub costing: Costing,
+    pub costing: CostMethod,
     /// The name on statements; may be empty.
     pub business_name: String,
 }
@@ -50,7 +52,7 @@ impl NewBook {
             currency,
             first_day,
             year_start: YearStart::default(),
-            costing: Costing::default(),
+            costing: CostMethod::default(),
             business_name: String::new(),
         }
     }

@@ -10,6 +10,7 @@ use rust_decimal::Decimal;
 use super::{Book, BookError};
 use crate::dates::{YearStart, parse_iso};
 use crate::money::{Currency, Money, Percent};
+use crate::stock::CostMethod;
 
 /// What a setting may hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -190,27 +191,6 @@ pub const SETTING_KEYS: &[SettingKey] = {
     ]
 };
 
-/// How stock is valued.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Costing {
-    /// Moving weighted average.
-    #[default]
-    Average,
-    /// First in, first out.
-    FirstInFirstOut,
-}
-
-impl Costing {
-    /// The word used in settings.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Average => "average",
-            Self::FirstInFirstOut => "fifo",
-        }
-    }
-}
-
 /// The settings of a book as they stand.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Settings {
@@ -361,10 +341,10 @@ impl Settings {
 
     /// How stock is valued.
     #[must_use]
-    pub fn costing(&self) -> Costing {
+    pub fn costing(&self) -> CostMethod {
         match self.get("costing") {
-            Some("fifo") => Costing::FirstInFirstOut,
-            _ => Costing::Average,
+            Some("fifo") => CostMethod::Fifo,
+            _ => CostMethod::Average,
         }
     }
 

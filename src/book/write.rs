@@ -32,6 +32,11 @@ const SIDE_TABLES: &[&str] = &[
     "hold",
     "reported_gross",
     "brought_file",
+    "item",
+    "recipe",
+    "recipe_input",
+    "movement",
+    "stock_posting",
 ];
 
 /// One change as it was made.

@@ -57,6 +57,7 @@ pub use transfer::{Transfer, TransferDetails};
 use crate::depreciation::Equipment;
 use crate::ledger::{Chart, ChartError, EntryError, JournalEntry};
 use crate::money::{Currency, Money};
+use crate::stock::Movement;
 
 /// Something that happened and that the books must show.
 pub trait Happening {
@@ -86,6 +87,10 @@ pub struct Recording {
     pub proof: Proof,
     /// Which kind each thing was, to be proposed next time.
     pub remembered: Vec<RememberedKind>,
+    /// Movements of stock that its lines alone do not tell; arrivals and sales of items the book does tell from them.
+    pub movements: Vec<Movement>,
+    /// Whether its lines tell of stock. Not so for entries that were written out of a book with their movements beside.
+    pub tells_stock: bool,
 }
 
 impl Recording {
@@ -97,6 +102,8 @@ impl Recording {
             equipment: Vec::new(),
             proof: Proof::default(),
             remembered: Vec::new(),
+            movements: Vec::new(),
+            tells_stock: true,
         }
     }
 }

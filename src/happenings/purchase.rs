@@ -227,10 +227,10 @@ impl Happening for Purchase {
 
     fn recording(&self, chart: &Chart) -> Result<Recording, HappeningError> {
         Ok(Recording {
-            entry: self.entry(chart)?,
             equipment: self.equipment(),
             proof: self.details.proof.clone(),
             remembered: self.remembered(),
+            ..Recording::new(self.entry(chart)?)
         })
     }
 }

@@ -81,6 +81,14 @@ entry_kinds! {
     Depreciation = "depreciation" / "Wear of equipment",
     /// Equipment sold or scrapped.
     Disposal = "disposal" / "Equipment gone",
+    /// A batch made.
+    Batch = "batch" / "Batch made",
+    /// Stock used, spoiled, given away, sent back or written down.
+    StockOut = "stock-out" / "Stock used or given away",
+    /// A stock count and its differences.
+    StockCount = "stock-count" / "Stock counted",
+    /// What earlier movements cost, put right by something that came later.
+    StockCost = "stock-cost" / "Stock cost put right",
     /// A part of something paid ahead falling due.
     Release = "release" / "Paid ahead, used up",
     /// An adjusting entry.

@@ -1,12 +1,16 @@
-//! Stock: items, their movements, and what each movement is worth.
+//! Stock: items, their movements, recipes, and what each movement is worth.
 //! Pure: the book keeps movements and writes the lines that `costing` works out; nothing here reads or draws.
 
 mod costing;
 mod item;
+mod lines;
 mod movement;
 mod pool;
+mod recipe;
 
 pub use costing::{CostingError, OnHand, Posting, Side, Stocks, cost};
 pub use item::{Item, ItemError, ItemKind, Pack, Unit};
+pub use lines::{counter_role, stock_role};
 pub use movement::{BatchKey, Movement, MovementError, MovementId, MovementKind};
 pub use pool::CostMethod;
+pub use recipe::{Recipe, RecipeError, RecipeInput, refuse_circles};

@@ -7,11 +7,12 @@ use serde::Serialize;
 use super::args::{CostingArg, NewArgs};
 use super::outcome::{print, print_json};
 use super::{VerbError, with_book};
-use crate::book::{Book, Costing, NewBook};
+use crate::book::{Book, NewBook};
 use crate::dates::YearStart;
 use crate::export::counted;
 use crate::export::written_out;
 use crate::money::Currency;
+use crate::stock::CostMethod;
 
 /// Makes a new book.
 pub fn new(args: &NewArgs) -> Result<(), VerbError> {
@@ -20,8 +21,8 @@ pub fn new(args: &NewArgs) -> Result<(), VerbError> {
     let mut new = NewBook::new(currency, args.first_day);
     new.year_start = YearStart::new(args.year_starts).unwrap_or_default();
     new.costing = match args.costing {
-        CostingArg::Average => Costing::Average,
-        CostingArg::Fifo => Costing::FirstInFirstOut,
+        CostingArg::Average => CostMethod::Average,
+        CostingArg::Fifo => CostMethod::Fifo,
     };
     new.business_name.clone_from(&args.name);
     Book::create(&args.book, &new)?.close()?;

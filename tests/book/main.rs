@@ -9,6 +9,7 @@ mod layouts;
 mod paid_ahead;
 mod properties;
 mod sequences;
+mod stock;
 mod sums;
 mod support;
 mod writing;

@@ -1,0 +1,320 @@
+//! Items, recipes and movements as rows of the file: reading them and writing them.
+//! What movements are worth and which entries post it is `stock`'s.
+
+use rusqlite::{OptionalExtension, Row, params};
+
+use super::reading::{day, word};
+use super::{Book, BookError};
+use crate::ledger::EntryNumber;
+use crate::money::Money;
+use crate::stock::{Item, Movement, MovementId, Pack, Recipe, RecipeInput, Unit, refuse_circles};
+
+fn unit(text: &str) -> Result<Unit, BookError> {
+    Unit::new(text).map_err(|error| BookError::damaged(error.to_string()))
+}
+
+/// Packs as one text: `ream 500` a line.
+fn packs_text(packs: &[Pack]) -> String {
+    let lines: Vec<String> = packs
+        .iter()
+        .map(|pack| format!("{}\t{}", pack.holds, pack.name))
+        .collect();
+    lines.join("\n")
+}
+
+fn packs(text: &str) -> Result<Vec<Pack>, BookError> {
+    text.lines()
+        .map(|line| {
+            let (holds, name) = line
+                .split_once('\t')
+                .ok_or_else(|| BookError::damaged("the packs of an item are unreadable"))?;
+            Ok(Pack {
+                name: unit(name)?,
+                holds: word(holds)?,
+            })
+        })
+        .collect()
+}
+
+fn item_row(row: &Row<'_>) -> Result<Item, BookError> {
+    let text = |column: usize| row.get::<_, String>(column);
+    let reorder: Option<String> = row.get(5)?;
+    Ok(Item {
+        code: text(0)?,
+        name: text(1)?,
+        kind: word(&text(2)?)?,
+        unit: unit(&text(3)?)?,
+        packs: packs(&text(4)?)?,
+        reorder_point: reorder.as_deref().map(word).transpose()?,
+        price: row.get::<_, Option<i64>>(6)?.map(Money::from_minor),
+        shelf: text(7)?,
+        is_active: row.get(8)?,
+    })
+}
+
+const ITEM: &str = "code, name, kind, unit, packs, reorder_point, price, shelf, is_active";
+
+/// A movement's columns, its item by code; to be read by [`movement_row`].
+pub(super) const MOVEMENT: &str =
+    "m.id, m.date, i.code, m.kind, m.quantity, m.value, m.batch, m.abnormal, m.place,
+    m.to_place, m.of";
+
+pub(super) fn movement_row(row: &Row<'_>) -> Result<Movement, BookError> {
+    let text = |column: usize| row.get::<_, String>(column);
+    Ok(Movement {
+        id: MovementId(row.get(0)?),
+        date: day(&text(1)?)?,
+        item: text(2)?,
+        kind: word(&text(3)?)?,
+        quantity: word(&text(4)?)?,
+        value: Money::from_minor(row.get(5)?),
+        batch: row.get(6)?,
+        abnormal: word(&text(7)?)?,
+        place: text(8)?,
+        to_place: text(9)?,
+        of: row.get::<_, Option<u64>>(10)?.map(MovementId),
+    })
+}
+
+impl Book {
+    /// The items, by name.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn items(&self) -> Result<Vec<Item>, BookError> {
+        let mut query = self
+            .conn
+            .prepare_cached(&format!("SELECT {ITEM} FROM item ORDER BY name, code"))?;
+        let mut rows = query.query([])?;
+        let mut items = Vec::new();
+        while let Some(row) = rows.next()? {
+            items.push(item_row(row)?);
+        }
+        Ok(items)
+    }
+
+    /// An item by its code, in any case.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn item(&self, code: &str) -> Result<Option<Item>, BookError> {
+        let mut query = self
+            .conn
+            .prepare_cached(&format!("SELECT {ITEM} FROM item WHERE code = ?1"))?;
+        let mut rows = query.query([code.trim()])?;
+        rows.next()?.map(item_row).transpose()
+    }
+
+    /// Keeps an item, in the place of the one with its code when there is one.
+    ///
+    /// # Errors
+    /// When it cannot be kept, or has moved and would change its kind or unit.
+    pub fn put_item(&mut self, item: &Item) -> Result<(), BookError> {
+        item.check()
+            .map_err(|error| BookError::refused(format!("{}: {error}", item.code)))?;
+        if let Some(before) = self.item(&item.code)?
+            && (before.kind != item.kind || before.unit != item.unit)
+            && self.has_moved(&item.code)?
+        {
+            return Err(BookError::refused(format!(
+                "{} has moved already and keeps its kind ({}) and its unit ({}); make another item instead",
+                before.code, before.kind, before.unit
+            )));
+        }
+        let label = format!("Item kept: {}", item.name);
+        self.write(&label, |book| {
+            book.note("stock", &label, "")?;
+            book.side(
+                "INSERT INTO item (code, name, kind, unit, packs, reorder_point, price, shelf, is_active)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)
+                 ON CONFLICT (code) DO UPDATE SET name = ?2, kind = ?3, unit = ?4, packs = ?5, reorder_point = ?6,
+                   price = ?7, shelf = ?8, is_active = ?9",
+                params![
+                    item.code.trim(),
+                    item.name.trim(),
+                    item.kind.as_str(),
+                    item.unit.as_str(),
+                    packs_text(&item.packs),
+                    item.reorder_point.map(|point| point.to_string()),
+                    item.price.map(Money::minor),
+                    item.shelf.trim(),
+                    item.is_active,
+                ],
+            )?;
+            Ok(())
+        })
+    }
+
+    fn has_moved(&self, code: &str) -> Result<bool, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT EXISTS (SELECT 1 FROM movement m JOIN item i ON i.id = m.item WHERE i.code = ?1)",
+        )?;
+        Ok(query.query_row([code.trim()], |row| row.get(0))?)
+    }
+
+    /// The row of an item.
+    pub(super) fn item_id(&self, code: &str) -> Result<i64, BookError> {
+        let mut query = self
+            .conn
+            .prepare_cached("SELECT id FROM item WHERE code = ?1")?;
+        query
+            .query_row([code.trim()], |row| row.get(0))
+            .optional()?
+            .ok_or_else(|| BookError::NoSuch {
+                what: "item",
+                key: code.trim().to_owned(),
+            })
+    }
+
+    /// The recipes, by the code of what they make.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn recipes(&self) -> Result<Vec<Recipe>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT r.id, i.code, r.batch_quantity, r.own_minutes, r.normal_waste, r.outside
+             FROM recipe r JOIN item i ON i.id = r.item ORDER BY i.code",
+        )?;
+        let mut inputs = self.conn.prepare_cached(
+            "SELECT i.code, n.quantity FROM recipe_input n JOIN item i ON i.id = n.item WHERE n.recipe = ?1 ORDER BY n.id",
+        )?;
+        let mut rows = query.query([])?;
+        let mut recipes = Vec::new();
+        while let Some(row) = rows.next()? {
+            let text = |column: usize| row.get::<_, String>(column);
+            let mut recipe = Recipe {
+                item: text(1)?,
+                batch_quantity: word(&text(2)?)?,
+                inputs: Vec::new(),
+                own_minutes: word(&text(3)?)?,
+                normal_waste: word(&text(4)?)?,
+                outside: Money::from_minor(row.get(5)?),
+            };
+            let mut of = inputs.query([row.get::<_, i64>(0)?])?;
+            while let Some(input) = of.next()? {
+                recipe.inputs.push(RecipeInput {
+                    item: input.get(0)?,
+                    quantity: word(&input.get::<_, String>(1)?)?,
+                });
+            }
+            recipes.push(recipe);
+        }
+        Ok(recipes)
+    }
+
+    /// Keeps a recipe, in the place of the one for the same item when there is one.
+    ///
+    /// # Errors
+    /// When it cannot be, an item is unknown, or it would come to need itself.
+    pub fn put_recipe(&mut self, recipe: &Recipe) -> Result<(), BookError> {
+        let refused = |error: crate::stock::RecipeError| {
+            BookError::refused(format!("recipe of {}: {error}", recipe.item))
+        };
+        recipe.check().map_err(refused)?;
+        let made = self.item_id(&recipe.item)?;
+        let mut all = self.recipes()?;
+        all.retain(|other| !other.item.eq_ignore_ascii_case(recipe.item.trim()));
+        all.push(recipe.clone());
+        refuse_circles(&all).map_err(refused)?;
+        let label = format!("Recipe kept: {}", recipe.item);
+        self.write(&label, |book| {
+            book.note("stock", &label, "")?;
+            book.side(
+                "DELETE FROM recipe_input WHERE recipe IN (SELECT id FROM recipe WHERE item = ?1)",
+                [made],
+            )?;
+            book.side("DELETE FROM recipe WHERE item = ?1", [made])?;
+            book.side(
+                "INSERT INTO recipe (item, batch_quantity, own_minutes, normal_waste, outside)
+                 VALUES (?1, ?2, ?3, ?4, ?5)",
+                params![
+                    made,
+                    recipe.batch_quantity.to_string(),
+                    recipe.own_minutes.to_string(),
+                    recipe.normal_waste.to_string(),
+                    recipe.outside.minor(),
+                ],
+            )?;
+            let id = book.conn.last_insert_rowid();
+            for input in &recipe.inputs {
+                let item = book.item_id(&input.item)?;
+                book.side(
+                    "INSERT INTO recipe_input (recipe, item, quantity) VALUES (?1, ?2, ?3)",
+                    params![id, item, input.quantity.to_string()],
+                )?;
+            }
+            Ok(())
+        })
+    }
+
+    /// The movements that stand, as they were written, with the entry of each.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn movements(&self) -> Result<Vec<(Movement, Option<EntryNumber>)>, BookError> {
+        let mut query = self.conn.prepare_cached(&format!(
+            "SELECT {MOVEMENT}, m.entry FROM movement m JOIN item i ON i.id = m.item WHERE m.is_void = 0 ORDER BY m.id"
+        ))?;
+        let mut rows = query.query([])?;
+        let mut movements = Vec::new();
+        while let Some(row) = rows.next()? {
+            let entry = row.get::<_, Option<u64>>(11)?.map(EntryNumber);
+            movements.push((movement_row(row)?, entry));
+        }
+        Ok(movements)
+    }
+
+    /// The standing movements that an entry made.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn movements_of(&self, number: EntryNumber) -> Result<Vec<Movement>, BookError> {
+        let mut query = self.conn.prepare_cached(&format!(
+            "SELECT {MOVEMENT} FROM movement m JOIN item i ON i.id = m.item
+             WHERE m.entry = ?1 AND m.is_void = 0 ORDER BY m.id"
+        ))?;
+        let mut rows = query.query([number.0])?;
+        let mut movements = Vec::new();
+        while let Some(row) = rows.next()? {
+            movements.push(movement_row(row)?);
+        }
+        Ok(movements)
+    }
+
+    pub(super) fn next_movement(&self) -> Result<u64, BookError> {
+        let mut query = self
+            .conn
+            .prepare_cached("SELECT ifnull(max(id), 0) + 1 FROM movement")?;
+        Ok(query.query_row([], |row| row.get(0))?)
+    }
+
+    pub(super) fn insert_movement(
+        &mut self,
+        movement: &Movement,
+        entry: Option<EntryNumber>,
+        reference: &str,
+    ) -> Result<(), BookError> {
+        let item = self.item_id(&movement.item)?;
+        self.side(
+            "INSERT INTO movement (id, entry, date, item, kind, quantity, value, batch, abnormal, place, to_place, of,
+               reference, is_void)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, 0)",
+            params![
+                movement.id.0,
+                entry.map(|number| number.0),
+                movement.date.to_string(),
+                item,
+                movement.kind.as_str(),
+                movement.quantity.to_string(),
+                movement.value.minor(),
+                movement.batch,
+                movement.abnormal.to_string(),
+                movement.place,
+                movement.to_place,
+                movement.of.map(|of| of.0),
+                reference,
+            ],
+        )?;
+        Ok(())
+    }
+}
