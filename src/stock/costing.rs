@@ -348,12 +348,12 @@ impl<'a> Replay<'a> {
         self.cost[issue] += more;
         self.post(on, issue, Side::Stock, -more);
         if let Some(key) = batch_of(&self.movements[issue]) {
-            self.into_batch(on, key, more);
+            self.add_to_batch(on, key, more);
         }
     }
 
     /// More cost for a batch: to its pieces when they are made, and from there to wherever they went.
-    fn into_batch(&mut self, on: NaiveDate, key: &'a str, amount: i64) {
+    fn add_to_batch(&mut self, on: NaiveDate, key: &'a str, amount: i64) {
         let batch = self.batches.entry(key).or_default();
         batch.total += amount;
         let Some(made) = batch.made else {

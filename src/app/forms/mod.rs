@@ -145,9 +145,14 @@ const fn key_of(kind: EntryKind) -> Option<&'static str> {
         EntryKind::Opening => "opening",
         EntryKind::Manual | EntryKind::Adjusting => "manual",
         EntryKind::Reversal => "take-back",
-        EntryKind::Depreciation | EntryKind::Disposal | EntryKind::Release | EntryKind::Closing => {
-            return None;
-        }
+        EntryKind::Depreciation
+        | EntryKind::Disposal
+        | EntryKind::Release
+        | EntryKind::Closing
+        | EntryKind::Batch
+        | EntryKind::StockOut
+        | EntryKind::StockCount
+        | EntryKind::StockCost => return None,
     })
 }
 
