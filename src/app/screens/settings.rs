@@ -11,7 +11,7 @@ use crate::app::widgets::{
     self, Field, card, card_heading, caution, choice_chips, date_field, money_field, quiet_button,
     secondary_button, soft, text_field,
 };
-use crate::book::{Book, BookError};
+use crate::book::{Book, BookError, Costing};
 use crate::dates::{Month, show_day};
 use crate::money::{Currency, Percent};
 
@@ -19,6 +19,14 @@ const THRESHOLD_CAUTION: &str = "From this amount on, a thing that lasts joins t
     over its life here; below it, it is a cost at once and stays on the list of small equipment. Where the line lies \
     for tax depends on where you are, and changing it back and forth raises questions: confirm with local rules and a \
     licensed professional.";
+
+const BASIS_CAUTION: &str = "Every statement here is worked out on the accrual basis and says so. Choosing the cash basis \
+    writes your choice down, for you and your accountant; it changes no figure. Which basis you may use, and when you may \
+    change it, depends on where you are: confirm with local rules and a licensed professional.";
+
+const COSTING_CAUTION: &str = "Stock is not counted piece by piece here yet, so this writes your choice down and changes no \
+    figure. Which way is allowed, and when it may change, depends on where you are: confirm with local rules and a licensed \
+    professional.";
 
 /// The settings page.
 #[derive(Debug, Default)]
@@ -37,6 +45,16 @@ struct Draft {
     year_starts: u32,
     owed_back: bool,
     opened: String,
+    basis: Basis,
+    costing: Costing,
+}
+
+/// When a sale or purchase counts.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Basis {
+    #[default]
+    Accrual,
+    Cash,
 }
 
 impl Screen for SettingsScreen {
@@ -59,6 +77,11 @@ impl Screen for SettingsScreen {
             year_starts: book.year_start().month(),
             owed_back: settings.is_owner_pocket_owed_back(),
             opened: day("opened_for_business_on"),
+            basis: match settings.get("basis") {
+                Some("cash") => Basis::Cash,
+                _ => Basis::Accrual,
+            },
+            costing: settings.costing(),
         };
         if self.draft == self.read {
             self.draft = read.clone();
@@ -149,6 +172,32 @@ impl SettingsScreen {
             &mut draft.owed_back,
             &[(false, "put in for good"), (true, "owed back to you")],
         );
+        choice_chips(
+            ui,
+            "A sale or purchase counts on the day it",
+            &mut draft.basis,
+            &[
+                (Basis::Accrual, "happens (accrual basis)"),
+                (Basis::Cash, "is paid (cash basis)"),
+            ],
+        );
+        caution(ui, BASIS_CAUTION);
+        choice_chips(
+            ui,
+            "A piece taken from stock costs",
+            &mut draft.costing,
+            &[
+                (
+                    Costing::Average,
+                    "the average of what is there (moving average)",
+                ),
+                (
+                    Costing::FirstInFirstOut,
+                    "what the oldest piece cost (first in, first out)",
+                ),
+            ],
+        );
+        caution(ui, COSTING_CAUTION);
         ui.add_space(space::MEDIUM);
         let changes = changes(&self.read, &self.draft, cx);
         let is_ready = changes.as_ref().is_ok_and(|changes| !changes.is_empty());
@@ -227,6 +276,16 @@ fn changes(
             "put-in"
         };
         put("owner_pocket", word.to_owned());
+    }
+    if draft.basis != read.basis {
+        let word = match draft.basis {
+            Basis::Accrual => "accrual",
+            Basis::Cash => "cash",
+        };
+        put("basis", word.to_owned());
+    }
+    if draft.costing != read.costing {
+        put("costing", draft.costing.as_str().to_owned());
     }
     Ok(changes)
 }
