@@ -2,9 +2,11 @@
 //! Screens only ask; `apply` answers, in one place.
 
 use std::fmt;
+use std::path::PathBuf;
 
 use chrono::NaiveDate;
 
+pub use super::forms::{Form, FormWish};
 use super::navigation::Room;
 use super::period::PeriodChoice;
 use super::preferences::ThemeChoice;
@@ -12,7 +14,7 @@ use super::screen::Screen;
 use crate::book::{EntryFilter, NewAccount, ReceiptId};
 use crate::depreciation::{Disposal, Equipment, TermsChange};
 use crate::happenings::{Proof, Recording};
-use crate::ledger::{Account, AccountId, EntryKind, EntryNumber, JournalEntry};
+use crate::ledger::{Account, AccountId, EntryNumber, JournalEntry};
 use crate::money::Money;
 use crate::recurring::Recurring;
 
@@ -52,6 +54,13 @@ pub enum Action {
     Redo,
     /// Work that takes longer, done on a thread of its own while the window lives on: see [`Job`].
     Run(Job),
+    /// Open a file with the program that this desktop has for it.
+    OpenFile {
+        /// The file.
+        path: PathBuf,
+        /// What was done with it, as `The note is written`.
+        done: String,
+    },
     /// Say something in the bar at the top.
     Say(String),
     /// Say what went wrong.
@@ -77,6 +86,7 @@ impl fmt::Debug for Action {
             Self::Run(job) => return write!(f, "Run({})", job.title),
             Self::Say(words) => return write!(f, "Say({words})"),
             Self::Trouble(words) => return write!(f, "Trouble({words})"),
+            Self::OpenFile { .. } => "OpenFile",
             Self::SetTheme(_) => "SetTheme",
             Self::Scale(_) => "Scale",
             Self::OtherBook => "OtherBook",
@@ -90,44 +100,6 @@ impl fmt::Debug for Action {
             Self::Redo => "Redo",
         };
         f.write_str(name)
-    }
-}
-
-/// Which form to open and what to fill in.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct FormWish {
-    /// Which happening.
-    pub kind: EntryKind,
-    /// The account it is about.
-    pub account: Option<AccountId>,
-    /// How much.
-    pub amount: Option<Money>,
-    /// From or to whom.
-    pub party: String,
-    /// The entry it is about: one to amend, or the sale of a refund.
-    pub entry: Option<EntryNumber>,
-}
-
-impl FormWish {
-    /// An empty form.
-    #[must_use]
-    pub fn new(kind: EntryKind) -> Self {
-        Self {
-            kind,
-            account: None,
-            amount: None,
-            party: String::new(),
-            entry: None,
-        }
-    }
-
-    /// The form about an account.
-    #[must_use]
-    pub fn about(kind: EntryKind, account: AccountId) -> Self {
-        Self {
-            account: Some(account),
-            ..Self::new(kind)
-        }
     }
 }
 

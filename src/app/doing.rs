@@ -25,6 +25,14 @@ impl App {
             }
             Action::Scale(steps) => self.preferences.change_scale(steps),
             Action::Run(job) => self.background.run(ctx, job),
+            Action::OpenFile { path, done } => {
+                let how = match (self.opens_files_with)(&path) {
+                    Ok(()) => "and opened",
+                    Err(_no_program) => "; open it with a program of yours",
+                };
+                let words = format!("{done} {how}: {}", path.display());
+                self.notices.done(words.replace(" ;", ";"), false);
+            }
             Action::Say(words) => self.notices.done(words, false),
             Action::Trouble(words) => self.notices.trouble(words),
             action => {
@@ -192,16 +200,10 @@ impl Open {
                 Ok(()) => notices.put_away(),
                 Err(words) => notices.trouble(words),
             },
-            Action::Start(wish) => match forms::start(&wish) {
-                Some(screen) => {
-                    notices.put_away();
-                    self.places.open(screen);
-                }
-                None => notices.trouble(format!(
-                    "'{}' has no form of its own; write it in debits and credits",
-                    wish.kind.plain()
-                )),
-            },
+            Action::Start(wish) => {
+                notices.put_away();
+                self.places.open(forms::start(wish));
+            }
             Action::Back if self.places.top_has_draft() => self.keep_top(notices),
             Action::Back | Action::Close => {
                 self.places.close();
@@ -231,6 +233,7 @@ impl Open {
             Action::SetTheme(_)
             | Action::Scale(_)
             | Action::Run(_)
+            | Action::OpenFile { .. }
             | Action::Say(_)
             | Action::Trouble(_) => {}
         }

@@ -72,8 +72,23 @@ const ROOM_KEYS: [Key; 8] = [
     Key::Num8,
 ];
 
+/// Where the key that writes a form down waits for the form within a frame.
+fn write_down_id() -> egui::Id {
+    egui::Id::unique("write down")
+}
+
+/// Whether the key that writes a form down was pressed in this frame; answered once.
+pub(super) fn take_write_down(ctx: &Context) -> bool {
+    ctx.data_mut(|data| data.remove_temp::<bool>(write_down_id()))
+        .unwrap_or_default()
+}
+
 /// Reads the keys that work everywhere, before any widget does.
 pub(super) fn read(ctx: &Context) -> Option<Asked> {
+    // Taken before a link or button that has the keyboard takes its Enter for a press.
+    let write = KeyboardShortcut::new(Modifiers::COMMAND, Key::Enter);
+    let is_write = ctx.input_mut(|input| input.consume_shortcut(&write));
+    ctx.data_mut(|data| data.insert_temp(write_down_id(), is_write));
     // A field that is being typed in undoes its own typing first.
     let is_typing = ctx.text_edit_focused();
     ctx.input_mut(|input| {

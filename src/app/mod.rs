@@ -83,6 +83,7 @@ pub struct App {
     shown_theme: Option<(ThemeChoice, u32)>,
     name_shown: String,
     goes_on_to: Option<screens::first_run::FirstStep>,
+    opens_files_with: fn(&Path) -> std::io::Result<()>,
 }
 
 impl App {
@@ -99,7 +100,13 @@ impl App {
             shown_theme: None,
             name_shown: String::new(),
             goes_on_to: None,
+            opens_files_with: |path| open::that_detached(path),
         }
+    }
+
+    /// Opens files otherwise than with the desktop's own program, as tests do.
+    pub fn open_files_with(&mut self, opens: fn(&Path) -> std::io::Result<()>) {
+        self.opens_files_with = opens;
     }
 
     /// A window on a book.

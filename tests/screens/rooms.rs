@@ -199,9 +199,9 @@ fn an_entry_is_changed_with_a_reason_and_keeps_its_earlier_version() {
     press_any(&mut window, "Open 1");
     press(&mut window, "Change it\u{2026}");
     type_in(&mut window, "What it was", "Told more plainly");
-    type_in(&mut window, "Why", "clearer words");
+    type_in(&mut window, "Why it is changed", "clearer words");
     window.picture("amend");
-    press(&mut window, "Keep the change");
+    press(&mut window, "Change it");
     says(&window, "clearer words");
     says(&window, "Told more plainly");
     let book = window.harness.state().book().expect("open");

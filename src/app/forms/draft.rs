@@ -15,7 +15,7 @@ use super::receipt::ReceiptDraft;
 use super::sale::{RefundDraft, SaleDraft, SaleLineDraft, refund_ui, sale_ui};
 use super::short::{ShortDraft, ShortKind};
 use super::short_view::short_ui;
-use super::{FormEvent, Wish};
+use super::{Form, FormEvent, FormWish};
 use crate::happenings::{Payment, Recording};
 use crate::ledger::{EntryKind, EntryNumber, JournalEntry};
 use crate::recurring::Recurring;
@@ -70,64 +70,40 @@ impl Outcome {
     }
 }
 
-/// The short form of a key.
-fn short_kind(key: &str) -> Option<ShortKind> {
-    ShortKind::ALL.into_iter().find(|kind| kind.key() == key)
-}
-
 impl Draft {
-    /// Whether there is a form for this key.
-    #[must_use]
-    pub fn has_form(key: &str) -> bool {
-        let others = [
-            "purchase",
-            "own-pocket",
-            "sale",
-            "refund",
-            "supplier-refund",
-            "brought-in",
-            "recurring",
-            "manual",
-            "opening",
-            "amend",
-            "take-back",
-        ];
-        short_kind(key).is_some() || others.contains(&key)
-    }
-
     /// The draft that is wished for, filled as far as is known.
     #[must_use]
-    pub fn new(wish: &Wish, facts: &Facts) -> Self {
-        if let Some(kind) = short_kind(&wish.form) {
+    pub fn new(wish: &FormWish, facts: &Facts) -> Self {
+        if let Some(kind) = wish.form.short() {
             return Self::Short(Box::new(filled_short(kind, wish, facts)));
         }
         let number = wish.entry.unwrap_or(EntryNumber(0));
-        match wish.form.as_str() {
-            "sale" => {
+        match wish.form {
+            Form::Sale => {
                 let mut draft = SaleDraft::new(facts);
                 if wish.account.is_some() {
                     draft.paid_into = wish.account;
                 }
                 Self::Sale(Box::new(draft))
             }
-            "refund" | "supplier-refund" => {
-                let mut draft = RefundDraft::new(wish.form == "supplier-refund", facts);
+            Form::Refund | Form::SupplierRefund => {
+                let mut draft = RefundDraft::new(wish.form == Form::SupplierRefund, facts);
                 draft.picked = wish.entry;
                 Self::Refund(Box::new(draft))
             }
-            "brought-in" => Self::BroughtIn(Box::new(BroughtInDraft::new(facts))),
-            "recurring" => Self::Recurring(Box::new(wish.recurring.as_deref().map_or_else(
+            Form::BroughtIn => Self::BroughtIn(Box::new(BroughtInDraft::new(facts))),
+            Form::Recurring => Self::Recurring(Box::new(wish.recurring.as_deref().map_or_else(
                 || RecurringDraft::new(facts),
                 |recurring| RecurringDraft::of(recurring, facts),
             ))),
-            "manual" => Self::Manual(Box::new(ManualDraft::new(facts))),
-            "opening" => Self::Opening(Box::new(OpeningDraft::new(facts))),
-            "amend" => Self::Amend(Box::new(AmendDraft::new(number))),
-            "take-back" => Self::TakeBack(Box::new(TakeBackDraft::new(number, facts))),
-            other => {
+            Form::Manual => Self::Manual(Box::new(ManualDraft::new(facts))),
+            Form::Opening => Self::Opening(Box::new(OpeningDraft::new(facts))),
+            Form::Amend => Self::Amend(Box::new(AmendDraft::new(number))),
+            Form::TakeBack => Self::TakeBack(Box::new(TakeBackDraft::new(number, facts))),
+            form => {
                 let mut draft = PurchaseDraft::new(facts);
                 draft.supplier.clone_from(&wish.party);
-                if other == "own-pocket" {
+                if form == Form::OwnPocket {
                     draft.paid_from = if facts.is_owed_back {
                         Payment::OwnPocketOwedBack
                     } else {
@@ -188,21 +164,21 @@ impl Draft {
         }
     }
 
-    /// The key of the form it is.
+    /// The form it is.
     #[must_use]
-    pub const fn form(&self) -> &'static str {
+    pub const fn form(&self) -> Form {
         match self {
-            Self::Purchase(_) => "purchase",
-            Self::Sale(_) => "sale",
-            Self::Refund(draft) if draft.is_from_supplier => "supplier-refund",
-            Self::Refund(_) => "refund",
-            Self::Short(draft) => draft.kind.key(),
-            Self::BroughtIn(_) => "brought-in",
-            Self::Recurring(_) => "recurring",
-            Self::Manual(_) => "manual",
-            Self::Opening(_) => "opening",
-            Self::Amend(_) => "amend",
-            Self::TakeBack(_) => "take-back",
+            Self::Purchase(_) => Form::Purchase,
+            Self::Sale(_) => Form::Sale,
+            Self::Refund(draft) if draft.is_from_supplier => Form::SupplierRefund,
+            Self::Refund(_) => Form::Refund,
+            Self::Short(draft) => draft.kind.of_form(),
+            Self::BroughtIn(_) => Form::BroughtIn,
+            Self::Recurring(_) => Form::Recurring,
+            Self::Manual(_) => Form::Manual,
+            Self::Opening(_) => Form::Opening,
+            Self::Amend(_) => Form::Amend,
+            Self::TakeBack(_) => Form::TakeBack,
         }
     }
 
@@ -376,7 +352,7 @@ fn with_key(mut recording: Recording, facts: &Facts) -> Recording {
     recording
 }
 
-fn filled_short(kind: ShortKind, wish: &Wish, facts: &Facts) -> ShortDraft {
+fn filled_short(kind: ShortKind, wish: &FormWish, facts: &Facts) -> ShortDraft {
     let mut draft = ShortDraft::new(kind, facts);
     draft.party.clone_from(&wish.party);
     if let Some(account) = wish.account {

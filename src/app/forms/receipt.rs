@@ -16,6 +16,29 @@ use crate::app::widgets::{
 /// Files beyond this size are hardly a receipt.
 const MOST_BYTES: u64 = 25_000_000;
 
+/// Reads a file that is to be kept as a receipt.
+///
+/// # Errors
+/// What is wrong with it, in a sentence.
+pub fn read_receipt(path: &Path) -> Result<ReceiptFile, String> {
+    let name = path.file_name().map_or_else(
+        || "receipt".to_owned(),
+        |name| name.to_string_lossy().into_owned(),
+    );
+    let refused = |why: String| format!("{name} cannot be kept: {why} ({})", path.display());
+    let about = std::fs::metadata(path).map_err(|error| refused(error.to_string()))?;
+    if !about.is_file() {
+        return Err(refused("it is a folder".to_owned()));
+    }
+    if about.len() > MOST_BYTES {
+        return Err(refused(
+            "it is larger than 25 MB; take a smaller photo".to_owned(),
+        ));
+    }
+    let bytes = std::fs::read(path).map_err(|error| refused(error.to_string()))?;
+    Ok(ReceiptFile { name, bytes })
+}
+
 /// The receipt of a form, while it is chosen.
 #[derive(Default, Serialize, Deserialize)]
 pub struct ReceiptDraft {
@@ -84,34 +107,15 @@ impl std::fmt::Debug for ReceiptDraft {
 impl ReceiptDraft {
     /// Takes a file that lies on the disk.
     pub fn take(&mut self, path: &Path) {
-        let read = std::fs::metadata(path).and_then(|data| {
-            if data.len() > MOST_BYTES {
-                return Err(std::io::Error::other("it is larger than 25 MB"));
+        match read_receipt(path) {
+            Ok(file) => {
+                self.file = Some(file);
+                self.view = None;
+                self.picker = None;
+                self.trouble = None;
             }
-            std::fs::read(path)
-        });
-        match read {
-            Ok(bytes) => {
-                let name = path.file_name().map_or_else(
-                    || "receipt".to_owned(),
-                    |name| name.to_string_lossy().into_owned(),
-                );
-                self.keep(name, bytes);
-            }
-            Err(error) => {
-                self.trouble = Some(format!(
-                    "The file cannot be read: {error} ({})",
-                    path.display()
-                ));
-            }
+            Err(words) => self.trouble = Some(words),
         }
-    }
-
-    fn keep(&mut self, name: String, bytes: Vec<u8>) {
-        self.file = Some(ReceiptFile { name, bytes });
-        self.view = None;
-        self.picker = None;
-        self.trouble = None;
     }
 
     /// Takes what was dropped on the window in this frame.

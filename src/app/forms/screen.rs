@@ -9,8 +9,9 @@ use super::facts::Facts;
 use super::input::Problems;
 use super::parts::two_columns;
 use super::purchase::{PurchaseNote, note_html};
-use super::{FormEvent, Wish};
+use super::{Form, FormEvent, FormWish};
 use crate::app::action::{Action, Kept, ReceiptFile, Write};
+use crate::app::keys;
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
 use crate::app::widgets::{
@@ -22,7 +23,7 @@ use crate::ledger::EntryNumber;
 
 /// A form on the screen.
 pub struct FormScreen {
-    wish: Wish,
+    wish: FormWish,
     facts: Option<Facts>,
     draft: Option<Draft>,
     outcome: Option<Result<Outcome, Problems>>,
@@ -40,7 +41,7 @@ pub struct FormScreen {
 impl FormScreen {
     /// The form that is wished for; it reads the book when it is first shown.
     #[must_use]
-    pub fn new(wish: Wish) -> Self {
+    pub fn new(wish: FormWish) -> Self {
         Self {
             wish,
             facts: None,
@@ -68,10 +69,11 @@ impl FormScreen {
                 kept.form
             )
         })?;
+        let wish = FormWish::new(draft.form());
         Ok(Self {
             draft: Some(draft),
             kept: Some(kept.id),
-            ..Self::new(Wish::new(""))
+            ..Self::new(wish)
         })
     }
 
@@ -111,7 +113,7 @@ impl FormScreen {
     /// Does what the form's keys ask; answers whether it shall be written down.
     fn keys(&mut self, ui: &Ui) -> bool {
         let pressed = |key| ui.input_mut(|input| input.consume_key(Modifiers::COMMAND, key));
-        let is_write = pressed(Key::Enter);
+        let is_write = keys::take_write_down(ui.ctx());
         if let Some(draft) = &mut self.draft {
             if pressed(Key::L) {
                 draft.add_line();
@@ -155,11 +157,11 @@ impl FormScreen {
                 into,
                 amount,
             } => {
-                let wish = Wish {
+                let wish = FormWish {
                     account: Some(channel),
                     other: into,
                     amount: Some(amount),
-                    ..Wish::new("payout")
+                    ..FormWish::new(Form::Payout)
                 };
                 self.draft = Some(Draft::new(&wish, facts));
                 self.wish = wish;
@@ -242,13 +244,10 @@ impl FormScreen {
         if draft.stands_in.trim().is_empty() {
             draft.stands_in = "note signed by buyer and seller".to_owned();
         }
-        let opened = open::that_detached(&path).is_ok();
-        let how = if opened {
-            "and opened for printing"
-        } else {
-            "; open it in a browser to print it"
-        };
-        Action::Say(format!("The note is written {how}: {}", path.display()))
+        Action::OpenFile {
+            path,
+            done: "The note to sign and print is written".to_owned(),
+        }
     }
 
     fn side_ui(&mut self, ui: &mut Ui) -> Option<Action> {
@@ -436,15 +435,7 @@ impl Screen for FormScreen {
             return After::Close;
         }
         // A fresh form is made from what the book says now, for the next receipt of the pile.
-        let form = match self.wish.form.as_str() {
-            "" => self
-                .draft
-                .as_ref()
-                .map_or("purchase", Draft::form)
-                .to_owned(),
-            form => form.to_owned(),
-        };
-        self.wish = Wish::new(form);
+        self.wish = FormWish::new(self.wish.form);
         self.kept = None;
         self.draft = None;
         self.outcome = None;

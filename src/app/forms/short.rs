@@ -16,6 +16,7 @@ use crate::happenings::{
 use crate::ledger::{AccountId, EntryKind, Role};
 use crate::money::Money;
 
+use super::Form;
 use super::facts::{Facts, Question};
 use super::input::{Problem, Reader, told};
 use super::paid;
@@ -76,34 +77,20 @@ pub struct ShortForm {
 }
 
 impl ShortKind {
-    /// Every one of them.
-    pub const ALL: [Self; 10] = [
-        Self::OwnerIn,
-        Self::OwnerOut,
-        Self::TaxInstalment,
-        Self::OwnerRepaid,
-        Self::OwnerPaysBack,
-        Self::PrivatePayment,
-        Self::Settlement,
-        Self::Transfer,
-        Self::Payout,
-        Self::ChannelPaid,
-    ];
-
-    /// The key of its happening in `happenings::catalogue`.
+    /// The form it is.
     #[must_use]
-    pub const fn key(self) -> &'static str {
+    pub const fn of_form(self) -> Form {
         match self {
-            Self::OwnerIn => "owner-in",
-            Self::OwnerOut => "owner-out",
-            Self::TaxInstalment => "tax-instalment",
-            Self::OwnerRepaid => "owner-repaid",
-            Self::OwnerPaysBack => "owner-pays-back",
-            Self::PrivatePayment => "private-payment",
-            Self::Settlement => "settlement",
-            Self::Transfer => "transfer",
-            Self::Payout => "payout",
-            Self::ChannelPaid => "channel-paid",
+            Self::OwnerIn => Form::OwnerIn,
+            Self::OwnerOut => Form::OwnerOut,
+            Self::TaxInstalment => Form::TaxInstalment,
+            Self::OwnerRepaid => Form::OwnerRepaid,
+            Self::OwnerPaysBack => Form::OwnerPaysBack,
+            Self::PrivatePayment => Form::PrivatePayment,
+            Self::Settlement => Form::Settlement,
+            Self::Transfer => Form::Transfer,
+            Self::Payout => Form::Payout,
+            Self::ChannelPaid => Form::ChannelPaid,
         }
     }
 
@@ -237,6 +224,9 @@ pub struct ShortDraft {
     pub hold_amount: String,
     /// Until when it is held.
     pub hold_until: String,
+    /// What is wrong with the hold, once it was to be noted: its amount, its day.
+    #[serde(skip)]
+    pub hold_problems: (Option<String>, Option<String>),
 }
 
 impl ShortDraft {
@@ -274,6 +264,7 @@ impl ShortDraft {
             treat: Treat::default(),
             hold_amount: String::new(),
             hold_until: String::new(),
+            hold_problems: (None, None),
         }
     }
 
@@ -371,6 +362,28 @@ impl ShortDraft {
         } else {
             format!("{} stays with the shop.", facts.show(stays))
         })
+    }
+
+    /// The hold as typed, when it can be noted; what is wrong with it is kept for its fields.
+    pub fn hold(&mut self, facts: &Facts) -> Option<(Money, Option<chrono::NaiveDate>)> {
+        let amount = match self.hold_amount.trim() {
+            "" => Err("say how much the shop holds back".to_owned()),
+            text => match facts.currency.parse_typed(text) {
+                Ok(amount) if amount.is_positive() => Ok(amount),
+                Ok(_) => Err("the amount must be more than nothing".to_owned()),
+                Err(error) => Err(error.to_string()),
+            },
+        };
+        let until = match self.hold_until.trim() {
+            "" => Ok(None),
+            text => match parse_day(text, facts.today) {
+                Some(day) if day < facts.today => Err("that day is over".to_owned()),
+                Some(day) => Ok(Some(day)),
+                None => Err("not a day; write 28 Sep or 2026-09-28".to_owned()),
+            },
+        };
+        self.hold_problems = (amount.clone().err(), until.clone().err());
+        amount.ok().zip(until.ok())
     }
 
     /// What may be wrong with it; she decides.

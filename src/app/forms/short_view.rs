@@ -10,7 +10,7 @@ use super::parts::{self, cells, select, widths};
 use super::short::{Offers, ShortDraft, ShortKind};
 use crate::app::theme::space;
 use crate::app::widgets::{
-    Field, card, card_heading, choice_chips, date_field, money_field, parse_day, quiet_button,
+    Field, card, card_heading, choice_chips, date_field, money_field, quiet_button,
     secondary_button, soft, text_field,
 };
 use crate::dates::show_day;
@@ -221,22 +221,29 @@ fn holds_ui(
         let columns = widths(ui.available_width(), &[130.0, 140.0, 0.0]);
         cells(ui, &columns, &[0, 1, 2], |ui, cell, width| match cell {
             0 => {
-                let field = Field::new("Hold back").width(width);
+                let problem = draft.hold_problems.0.clone();
+                let field = Field::new("Hold back")
+                    .width(width)
+                    .problem(problem.as_deref());
                 money_field(ui, field, &mut draft.hold_amount, &facts.currency);
             }
             1 => {
-                let field = Field::new("Until").width(width).hint("28 Sep");
+                let problem = draft.hold_problems.1.clone();
+                let field = Field::new("Until")
+                    .width(width)
+                    .hint("28 Sep")
+                    .problem(problem.as_deref());
                 text_field(ui, field, &mut draft.hold_until);
             }
             _ => {
                 ui.add_space(20.0);
                 if secondary_button(ui, "Note it", "").clicked()
-                    && let Ok(amount) = facts.currency.parse_typed(&draft.hold_amount)
+                    && let Some((amount, until)) = draft.hold(facts)
                 {
                     event = Some(FormEvent::AddHold {
                         channel,
                         amount,
-                        until: parse_day(&draft.hold_until, facts.today),
+                        until,
                     });
                 }
             }

@@ -297,6 +297,9 @@ pub struct TakeBackDraft {
     pub date: String,
     /// Why.
     pub reason: String,
+    /// Whether the day was held against the entry's own.
+    #[serde(default)]
+    is_dated: bool,
 }
 
 impl TakeBackDraft {
@@ -307,6 +310,15 @@ impl TakeBackDraft {
             number,
             date: show_day(facts.today),
             reason: String::new(),
+            is_dated: false,
+        }
+    }
+
+    /// An entry of a day to come is not taken back before it is there.
+    fn date_it(&mut self, facts: &Facts) {
+        if let (false, Some(posted)) = (self.is_dated, &facts.asked.entry) {
+            self.is_dated = true;
+            self.date = show_day(facts.today.max(posted.entry.header.date));
         }
     }
 
@@ -349,6 +361,7 @@ pub fn take_back_ui(
     problems: &Problems,
     take_focus: bool,
 ) {
+    draft.date_it(facts);
     card(ui, |ui| {
         if let Some(posted) = &facts.asked.entry {
             let header = &posted.entry.header;

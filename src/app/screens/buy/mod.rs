@@ -12,12 +12,11 @@ use std::collections::BTreeMap;
 
 use super::by_month::ByMonth;
 use super::{entry, explain, moves};
-use crate::app::action::{Action, FormWish, Write};
-use crate::app::forms::{self, Wish};
+use crate::app::action::{Action, Form, FormWish, Write};
 use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
 use crate::happenings::Recording;
-use crate::ledger::{EntryKind, EntryNumber};
+use crate::ledger::EntryNumber;
 use crate::money::Money;
 use crate::reports;
 
@@ -78,15 +77,11 @@ impl BuyRoom {
         Some(match pressed {
             Pressed::Entry(number) => entry::open(number),
             Pressed::Explain(source) => explain::open(source),
-            Pressed::Buy => Action::Start(FormWish::new(EntryKind::Purchase)),
-            Pressed::NewRecurring => Action::Open(forms::open("recurring")?),
+            Pressed::Buy => Action::Start(FormWish::new(Form::Purchase)),
+            Pressed::NewRecurring => Action::Start(FormWish::new(Form::Recurring)),
             Pressed::ChangeRecurring(id) => {
-                let found = self.model.as_ref()?.recurring_by_id(id)?.clone();
-                let wish = Wish {
-                    recurring: Some(Box::new(found)),
-                    ..Wish::new("recurring")
-                };
-                Action::Open(forms::open_with(wish)?)
+                let found = self.model.as_ref()?.recurring_by_id(id)?;
+                Action::Start(FormWish::of_recurring(found))
             }
             Pressed::Skip(id) => Action::write(Write::SkipRecurring(id)),
             Pressed::Confirm(id) => match self.due.get(&id)? {

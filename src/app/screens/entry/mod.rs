@@ -1,28 +1,25 @@
 //! An entry's page: what happened in a sentence, its lines, its receipts shown in place, its proof and its history.
-//! `model` reads it, `view` and `amend` draw it; this file holds what is being typed and answers what was pressed.
+//! `model` reads it, `view` draws it; this file answers what was pressed. Changing it and taking it back are forms.
 
-mod amend;
 mod model;
 mod view;
 
 use std::path::{Path, PathBuf};
 
-use chrono::NaiveDate;
 use egui::Ui;
 
 pub use model::{EntryModel, VersionRow, changes, moment, sentence};
 
-use self::amend::{AmendDraft, Decision};
 use self::view::Pressed;
-use crate::app::action::{Action, ReceiptFile, Write};
+use crate::app::action::{Action, Form, FormWish, Write};
+use crate::app::forms::receipt::read_receipt;
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
 use crate::app::widgets::{
-    Field, PathPicker, PathWanted, ReceiptView, card, card_heading, columns, date_field,
-    primary_button_enabled, quiet_button, receipt_viewer, secondary_button, soft, text_field,
+    PathPicker, PathWanted, ReceiptView, card, card_heading, columns, primary_button_enabled,
+    quiet_button, receipt_viewer, secondary_button, soft,
 };
 use crate::book::{Book, BookError, Receipt, ReceiptId};
-use crate::dates::show_day;
 use crate::happenings::Proof;
 use crate::ledger::EntryNumber;
 
@@ -39,19 +36,8 @@ pub struct EntryScreen {
     proof: Proof,
     files: Vec<(Receipt, Vec<u8>)>,
     views: Vec<(ReceiptId, ReceiptView)>,
-    amend: Option<AmendDraft>,
-    take_back: Option<TakeBack>,
     picker: Option<PathPicker>,
 }
-
-/// Taking it back, being typed.
-struct TakeBack {
-    day: String,
-    reason: String,
-}
-
-/// The largest file that is taken as a receipt.
-const LARGEST_RECEIPT: u64 = 20 * 1024 * 1024;
 
 impl EntryScreen {
     /// The page of this entry.
@@ -63,8 +49,6 @@ impl EntryScreen {
             proof: Proof::default(),
             files: Vec::new(),
             views: Vec::new(),
-            amend: None,
-            take_back: None,
             picker: None,
         }
     }
@@ -84,7 +68,10 @@ impl Screen for EntryScreen {
             .collect::<Result<_, BookError>>()?;
         self.views
             .retain(|(id, _view)| model.receipts.iter().any(|receipt| receipt.id == *id));
-        self.proof = model.proof.clone();
+        // What is being typed stays when something else of the entry changes.
+        if !self.is_proof_changed() {
+            self.proof = model.proof.clone();
+        }
         self.model = Some(model);
         Ok(())
     }
@@ -107,32 +94,28 @@ impl Screen for EntryScreen {
     }
 
     fn written(&mut self, _numbers: &[EntryNumber]) -> After {
-        self.amend = None;
-        self.take_back = None;
         self.picker = None;
         After::Stay
     }
 
     fn has_draft(&self) -> bool {
-        self.amend.as_ref().is_some_and(AmendDraft::is_changed)
+        self.is_proof_changed()
     }
 }
 
 impl EntryScreen {
-    fn books_ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
+    fn books_ui(&self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
         let model = self.model.as_ref()?;
         let mut asked = None;
         match view::head_ui(ui, model, cx.chart, cx.currency) {
             Some(Pressed::Change) => {
-                self.take_back = None;
-                self.amend = Some(AmendDraft::new(&model.posted, cx.chart, cx.currency));
+                asked = Some(Action::Start(FormWish::of_entry(Form::Amend, self.number)));
             }
             Some(Pressed::TakeBack) => {
-                self.amend = None;
-                self.take_back = Some(TakeBack {
-                    day: show_day(cx.today.max(model.posted.entry.header.date)),
-                    reason: String::new(),
-                });
+                asked = Some(Action::Start(FormWish::of_entry(
+                    Form::TakeBack,
+                    self.number,
+                )));
             }
             Some(Pressed::Other(other)) => asked = Some(open(other)),
             Some(Pressed::Line(line)) => {
@@ -142,71 +125,15 @@ impl EntryScreen {
             None => {}
         }
         ui.add_space(space::LARGE);
-        if let Some(draft) = &mut self.amend {
-            match draft.ui(ui, cx.chart, cx.currency, cx.today) {
-                Some(Decision::Keep(entry, reason)) => {
-                    asked = Some(Action::write(Write::Amend {
-                        number: self.number,
-                        entry,
-                        proof: None,
-                        receipts: Vec::new(),
-                        reason,
-                    }));
-                }
-                Some(Decision::Leave) => self.amend = None,
-                None => {}
-            }
-            ui.add_space(space::LARGE);
-        }
-        asked = asked.or(self.take_back_ui(ui, cx.today));
         if let Some(model) = &self.model {
             card(ui, |ui| view::versions_ui(ui, &model.versions));
         }
         asked
     }
 
-    fn take_back_ui(&mut self, ui: &mut Ui, today: NaiveDate) -> Option<Action> {
-        let draft = self.take_back.as_mut()?;
-        let number = self.number;
-        let mut asked = None;
-        let mut is_left = false;
-        card(ui, |ui| {
-            card_heading(ui, "Take it back")
-                .on_hover_text("A reversal: an entry that mirrors this one");
-            soft(
-                ui,
-                "A second entry mirrors this one, so both stay to be seen and nothing is left of it.",
-            );
-            let (_field, day) = date_field(
-                ui,
-                Field::new("On which day").width(140.0),
-                &mut draft.day,
-                today,
-            );
-            text_field(
-                ui,
-                Field::new("Why").hint("kept in the history, as: entered twice"),
-                &mut draft.reason,
-            );
-            ui.add_space(space::SMALL);
-            ui.horizontal(|ui| {
-                let is_ready = day.is_some() && !draft.reason.trim().is_empty();
-                let yes = primary_button_enabled(ui, is_ready, "Take it back", "");
-                if let (true, Some(date)) = (yes.clicked(), day) {
-                    asked = Some(Action::write(Write::Reverse {
-                        number,
-                        date,
-                        reason: draft.reason.trim().to_owned(),
-                    }));
-                }
-                is_left = quiet_button(ui, "Leave it").clicked();
-            });
-        });
-        ui.add_space(space::LARGE);
-        if is_left {
-            self.take_back = None;
-        }
-        asked
+    fn is_proof_changed(&self) -> bool {
+        let model = self.model.as_ref();
+        model.is_some_and(|model| self.proof != model.proof)
     }
 
     fn proof_side_ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
@@ -311,22 +238,8 @@ impl EntryScreen {
 
 /// Reads a file and asks to keep it as a receipt.
 fn attach(number: EntryNumber, path: &Path) -> Action {
-    let name = path
-        .file_name()
-        .map(|name| name.to_string_lossy().into_owned())
-        .unwrap_or_default();
-    let size = std::fs::metadata(path)
-        .map(|about| about.len())
-        .unwrap_or(0);
-    if size > LARGEST_RECEIPT {
-        return Action::Trouble(format!(
-            "{name} is larger than 20 MB; nothing was changed. Keep a smaller photo of it"
-        ));
-    }
-    match std::fs::read(path) {
-        Ok(bytes) => Action::write(Write::Attach(number, ReceiptFile { name, bytes })),
-        Err(error) => Action::Trouble(format!(
-            "{name} cannot be read ({error}); nothing was changed"
-        )),
+    match read_receipt(path) {
+        Ok(file) => Action::write(Write::Attach(number, file)),
+        Err(words) => Action::Trouble(words),
     }
 }

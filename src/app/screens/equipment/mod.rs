@@ -15,11 +15,10 @@ use self::view::Pressed;
 use super::explain::{self, Source};
 use super::facts::Facts;
 use super::{entry, moves};
-use crate::app::action::{Action, FormWish};
+use crate::app::action::{Action, Form, FormWish};
 use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
 use crate::depreciation::DepreciationProposal;
-use crate::ledger::EntryKind;
 use crate::reports;
 
 /// The room.
@@ -55,8 +54,8 @@ impl Screen for EquipmentRoom {
             Pressed::BookValue(key) => explain::open(Source::Equipment(key)),
             Pressed::Wear(through) => self.write_wear(through),
             Pressed::Entry(number) => entry::open(number),
-            Pressed::Buy => Action::Start(FormWish::new(EntryKind::Purchase)),
-            Pressed::BringIn => Action::Start(FormWish::new(EntryKind::BroughtIn)),
+            Pressed::Buy => Action::Start(FormWish::new(Form::Purchase)),
+            Pressed::BringIn => Action::Start(FormWish::new(Form::BroughtIn)),
         })
     }
 }

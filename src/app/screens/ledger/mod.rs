@@ -11,12 +11,12 @@ pub use journal::{JournalPart, open_missing_receipts};
 
 use super::explain;
 use super::year_end::{Paper, paper_ui, trial};
-use crate::app::action::{Action, FormWish};
+use crate::app::action::{Action, Form, FormWish};
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
 use crate::app::widgets::{card, card_heading, choice_chips, empty_state, page_heading, soft};
 use crate::book::{Book, BookError};
-use crate::ledger::{EntryKind, EntryNumber};
+use crate::ledger::EntryNumber;
 
 /// Which part is shown.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -90,7 +90,7 @@ impl Screen for LedgerRoom {
                      to record anything; an entry can also be typed directly.",
                     &["Write an entry in debits and credits"],
                 );
-                begun.map(|_step| Action::Start(FormWish::new(EntryKind::Manual)))
+                begun.map(|_step| Action::Start(FormWish::new(Form::Manual)))
             }
             Part::Journal => self.journal.ui(ui, cx),
             Part::Accounts => self.accounts.ui(ui, cx),

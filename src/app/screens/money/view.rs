@@ -4,7 +4,7 @@
 use egui::{RichText, Ui};
 
 use super::model::{AccountRow, MoneyModel, private_sentence};
-use crate::app::action::{Action, FormWish};
+use crate::app::action::{Action, Form, FormWish};
 use crate::app::charts::{TimeLine, time_lines};
 use crate::app::screens::explain;
 use crate::app::theme::{self, space};
@@ -17,36 +17,41 @@ use crate::ledger::EntryKind;
 use crate::money::{Currency, Money};
 
 /// What can be done with money, in the maker's words.
-const DEEDS: [(&str, EntryKind, &str); 6] = [
+const DEEDS: [(&str, Form, &str); 7] = [
     (
         "I put money in",
-        EntryKind::OwnerIn,
+        Form::OwnerIn,
         "Owner's money in, a contribution of capital",
     ),
     (
         "I took money out",
-        EntryKind::OwnerOut,
+        Form::OwnerOut,
         "Owner's money out, a drawing",
     ),
     (
         "I moved money",
-        EntryKind::Transfer,
+        Form::Transfer,
         "Between your own accounts: neither income nor cost",
     ),
     (
         "I paid off a card or bill",
-        EntryKind::Settlement,
+        Form::Settlement,
         "A settlement, never a second cost",
     ),
     (
         "That was private",
-        EntryKind::PrivatePayment,
+        Form::PrivatePayment,
         "A private thing the business paid",
     ),
     (
         "I paid myself back",
-        EntryKind::Repayment,
+        Form::OwnerRepaid,
         "For what you paid from your own pocket",
+    ),
+    (
+        "I paid the business back",
+        Form::OwnerPaysBack,
+        "For private things it had paid: what you owe it goes down",
     ),
 ];
 
@@ -73,7 +78,7 @@ pub fn money_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<
              over time. It begins with the first money you put in.",
             &["Put money in"],
         );
-        return asked.or(begun.map(|_step| Action::Start(FormWish::new(EntryKind::OwnerIn))));
+        return asked.or(begun.map(|_step| Action::Start(FormWish::new(Form::OwnerIn))));
     }
     ui.add_space(space::MEDIUM);
     asked = asked.or(deeds_ui(ui));
@@ -88,12 +93,12 @@ pub fn money_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<
 fn deeds_ui(ui: &mut Ui) -> Option<Action> {
     let mut asked = None;
     ui.horizontal_wrapped(|ui| {
-        for (words, kind, term) in DEEDS {
+        for (words, form, term) in DEEDS {
             if secondary_button(ui, words, "")
                 .on_hover_text(term)
                 .clicked()
             {
-                asked = Some(Action::Start(FormWish::new(kind)));
+                asked = Some(Action::Start(FormWish::new(form)));
             }
         }
     });

@@ -10,11 +10,10 @@ pub use reported::ReportedDraft;
 
 use super::by_month::ByMonth;
 use super::{entry, explain};
-use crate::app::action::{Action, FormWish, Write};
-use crate::app::forms;
+use crate::app::action::{Action, Form, FormWish, Write};
 use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
-use crate::ledger::{EntryKind, EntryNumber};
+use crate::ledger::EntryNumber;
 
 /// What was pressed in the room.
 #[derive(Clone, Debug)]
@@ -22,7 +21,6 @@ enum Pressed {
     Entry(EntryNumber),
     Explain(explain::Source),
     Start(FormWish),
-    PaidShop,
     Write(Box<Write>),
 }
 
@@ -57,12 +55,11 @@ impl Screen for SellRoom {
             Pressed::Explain(source) => explain::open(source),
             Pressed::Start(wish) => Action::Start(wish),
             Pressed::Write(write) => Action::Write(write),
-            Pressed::PaidShop => Action::Open(forms::open("channel-paid")?),
         })
     }
 }
 
 /// The wish for a sale's form.
 fn a_sale() -> FormWish {
-    FormWish::new(EntryKind::Sale)
+    FormWish::new(Form::Sale)
 }

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use crate::app::screens::by_month::ByMonth;
 use crate::book::{Book, BookError, Closings, EntryFilter};
 use crate::dates::{DateRange, Month};
-use crate::ledger::{EntryKind, EntryNumber, PostedEntry, Role};
+use crate::ledger::{AccountId, EntryKind, EntryNumber, PostedEntry, Role};
 use crate::money::Money;
 use crate::reports;
 use crate::statements::{ChannelSummary, PostageMonth, postage_by_month};
@@ -49,6 +49,8 @@ pub struct SellModel {
     pub net_sales: Money,
     /// What the shops owe today.
     pub owed: Money,
+    /// The shop that billed more than it owes, and how much is open with it: the one with the most.
+    pub billed: Option<(AccountId, Money)>,
     /// What of it they hold back.
     pub held: Money,
     /// The shops in the period, once all of it is added up.
@@ -102,6 +104,11 @@ impl SellModel {
         Ok(Self {
             net_sales: profit.totals.net_sales,
             owed,
+            billed: due
+                .iter()
+                .filter(|channel| channel.due.is_negative())
+                .min_by_key(|channel| channel.due)
+                .map(|channel| (channel.channel, -channel.due)),
             held,
             channels: shops(book, period, today, parts)?,
             months: by_month

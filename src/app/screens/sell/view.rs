@@ -6,7 +6,7 @@ use egui::{RichText, Ui};
 use super::model::SellModel;
 use super::reported::{ReportedDraft, reported_ui};
 use super::{Pressed, a_sale};
-use crate::app::action::FormWish;
+use crate::app::action::{Form, FormWish};
 use crate::app::charts::{MonthBar, month_bars};
 use crate::app::forms::parts;
 use crate::app::screen::ViewContext;
@@ -18,7 +18,7 @@ use crate::app::widgets::{
     second_line, secondary_button, soft,
 };
 use crate::dates::{Month, show_day};
-use crate::ledger::{Account, EntryKind, Role};
+use crate::ledger::{Account, Role};
 use crate::money::Money;
 use crate::statements::ChannelSummary;
 
@@ -121,28 +121,33 @@ fn heading_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pr
         let others = [
             (
                 "A shop paid out",
-                EntryKind::Payout,
+                Form::Payout,
                 "It settles what the shop owes; it is no sale",
             ),
             (
                 "I gave money back",
-                EntryKind::Refund,
+                Form::Refund,
                 "A refund: sales return and allowance",
             ),
         ];
-        for (words, kind, about) in others {
+        for (words, form, about) in others {
             if secondary_button(ui, words, "")
                 .on_hover_text(about)
                 .clicked()
             {
-                pressed = Some(Pressed::Start(FormWish::new(kind)));
+                pressed = Some(Pressed::Start(FormWish::new(form)));
             }
         }
         if secondary_button(ui, "I paid a shop", "")
             .on_hover_text("When its fees came to more than the sales")
             .clicked()
         {
-            pressed = Some(Pressed::PaidShop);
+            let billed = model.billed;
+            pressed = Some(Pressed::Start(FormWish {
+                account: billed.map(|(shop, _amount)| shop),
+                amount: billed.map(|(_shop, amount)| amount),
+                ..FormWish::new(Form::ChannelPaid)
+            }));
         }
     });
     pressed

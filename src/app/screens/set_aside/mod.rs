@@ -9,11 +9,11 @@ use chrono::NaiveDate;
 
 use super::facts::Facts;
 use super::{explain, moves};
-use crate::app::action::{Action, FormWish, Write};
+use crate::app::action::{Action, Form, FormWish, Write};
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::book::{Book, BookError};
 use crate::dates::Month;
-use crate::ledger::{EntryKind, EntryNumber, Role};
+use crate::ledger::{EntryNumber, Role};
 use crate::money::Money;
 use crate::reports;
 use crate::set_aside::Estimate;
@@ -90,7 +90,7 @@ impl Screen for SetAsideRoom {
             Pressed::Move(amount) => moves::move_to_set_aside(&model.facts, amount, cx.today),
             Pressed::PaidTax => Action::Start(FormWish {
                 account: cx.chart.role(Role::SetAside).ok(),
-                ..FormWish::new(EntryKind::TaxInstalment)
+                ..FormWish::new(Form::TaxInstalment)
             }),
             Pressed::Line(source) => explain::open(source),
             Pressed::Share(share) => Action::write(Write::SetSettings(vec![(

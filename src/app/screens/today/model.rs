@@ -3,12 +3,12 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use crate::app::action::FormWish;
+use crate::app::action::{Form, FormWish};
 use crate::app::navigation::Room;
 use crate::app::screens::explain::{ProfitFigure, Source};
 use crate::app::screens::facts::Facts;
 use crate::dates::{DateRange, Month, show_day};
-use crate::ledger::{Account, AccountClass, EntryKind, Role};
+use crate::ledger::{Account, AccountClass, Role};
 use crate::money::Money;
 use crate::needs::{Need, NeedKind};
 use crate::statements::StartUpGroup;
@@ -324,7 +324,7 @@ fn to_do(need: &Need) -> ToDo {
         NeedKind::SetAside(amount) => ("Move", Step::SetAside(*amount), None),
         NeedKind::PayoutLate(channel) | NeedKind::HoldOver(channel) => (
             "Write payout",
-            Step::Start(FormWish::about(EntryKind::Payout, *channel)),
+            Step::Start(FormWish::about(Form::Payout, *channel)),
             Some(("Show", Step::Explain(Source::Channel(*channel)))),
         ),
         NeedKind::Draft(id) => (
@@ -443,26 +443,26 @@ fn first_steps(facts: &Facts) -> Vec<ToDo> {
             "Money in",
             Step::Start(FormWish {
                 account: facts.chart.role(Role::BusinessBank).ok(),
-                ..FormWish::new(EntryKind::OwnerIn)
+                ..FormWish::new(Form::OwnerIn)
             }),
         ),
         step(
             "Bring in what you already own",
             "A press, a guillotine, a stack of paper: at the lower of what it cost and what it is worth today.",
             "Bring in",
-            Step::Start(FormWish::new(EntryKind::BroughtIn)),
+            Step::Start(FormWish::new(Form::BroughtIn)),
         ),
         step(
             "Write down your first purchase",
             "One receipt, as many kinds of things as it holds, its photo beside it.",
             "I bought",
-            Step::Start(FormWish::new(EntryKind::Purchase)),
+            Step::Start(FormWish::new(Form::Purchase)),
         ),
         step(
             "The business runs already?",
             "Begin with what its accounts hold today.",
             "Opening balances",
-            Step::Start(FormWish::new(EntryKind::Opening)),
+            Step::Start(FormWish::new(Form::Opening)),
         ),
     ]
 }

@@ -1,0 +1,153 @@
+//! Which form is wanted, and what is known of it already: how any button of the window asks for one.
+//! Filling it is `draft`'s business.
+
+use super::short::ShortKind;
+use crate::ledger::{AccountId, EntryNumber};
+use crate::money::Money;
+use crate::recurring::Recurring;
+
+macro_rules! forms {
+    ($($(#[$doc:meta])* $form:ident = $key:literal,)*) => {
+        /// A form of the window.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+        pub enum Form { $($(#[$doc])* $form,)* }
+
+        impl Form {
+            /// Every form.
+            pub const ALL: &'static [Self] = &[$(Self::$form,)*];
+
+            /// The key of its happening in `happenings::catalogue`; those that mend an entry have one of their own.
+            #[must_use]
+            pub const fn key(self) -> &'static str {
+                match self { $(Self::$form => $key,)* }
+            }
+        }
+    };
+}
+
+forms! {
+    /// Something bought.
+    Purchase = "purchase",
+    /// Something for the business, paid by the owner.
+    OwnPocket = "own-pocket",
+    /// Something sold.
+    Sale = "sale",
+    /// Money given back to a customer.
+    Refund = "refund",
+    /// Money given back by a supplier.
+    SupplierRefund = "supplier-refund",
+    /// Owner's money in.
+    OwnerIn = "owner-in",
+    /// Owner's money out.
+    OwnerOut = "owner-out",
+    /// An instalment of the owner's own tax.
+    TaxInstalment = "tax-instalment",
+    /// The business pays the owner back.
+    OwnerRepaid = "owner-repaid",
+    /// The owner pays the business back.
+    OwnerPaysBack = "owner-pays-back",
+    /// A private thing paid by the business.
+    PrivatePayment = "private-payment",
+    /// A card or bill paid off.
+    Settlement = "settlement",
+    /// Money moved between own accounts.
+    Transfer = "transfer",
+    /// A channel paid out.
+    Payout = "payout",
+    /// A channel was paid what it billed.
+    ChannelPaid = "channel-paid",
+    /// A thing already owned, brought in.
+    BroughtIn = "brought-in",
+    /// A recurring purchase.
+    Recurring = "recurring",
+    /// Debits and credits.
+    Manual = "manual",
+    /// Opening balances.
+    Opening = "opening",
+    /// An entry changed.
+    Amend = "amend",
+    /// An entry taken back.
+    TakeBack = "take-back",
+}
+
+impl Form {
+    /// The short form it is, if it is one.
+    #[must_use]
+    pub const fn short(self) -> Option<ShortKind> {
+        Some(match self {
+            Self::OwnerIn => ShortKind::OwnerIn,
+            Self::OwnerOut => ShortKind::OwnerOut,
+            Self::TaxInstalment => ShortKind::TaxInstalment,
+            Self::OwnerRepaid => ShortKind::OwnerRepaid,
+            Self::OwnerPaysBack => ShortKind::OwnerPaysBack,
+            Self::PrivatePayment => ShortKind::PrivatePayment,
+            Self::Settlement => ShortKind::Settlement,
+            Self::Transfer => ShortKind::Transfer,
+            Self::Payout => ShortKind::Payout,
+            Self::ChannelPaid => ShortKind::ChannelPaid,
+            _ => return None,
+        })
+    }
+}
+
+/// Which form, and what is known of it already.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FormWish {
+    /// Which form.
+    pub form: Form,
+    /// The account it is about: the channel of a payout, the card paid off, where money goes.
+    pub account: Option<AccountId>,
+    /// The account on the other side.
+    pub other: Option<AccountId>,
+    /// How much.
+    pub amount: Option<Money>,
+    /// From or to whom.
+    pub party: String,
+    /// The entry it mends, or the sale or purchase it gives back.
+    pub entry: Option<EntryNumber>,
+    /// The recurring purchase it changes.
+    pub recurring: Option<Box<Recurring>>,
+}
+
+impl FormWish {
+    /// An empty form.
+    #[must_use]
+    pub fn new(form: Form) -> Self {
+        Self {
+            form,
+            account: None,
+            other: None,
+            amount: None,
+            party: String::new(),
+            entry: None,
+            recurring: None,
+        }
+    }
+
+    /// The form about an account.
+    #[must_use]
+    pub fn about(form: Form, account: AccountId) -> Self {
+        Self {
+            account: Some(account),
+            ..Self::new(form)
+        }
+    }
+
+    /// A form that mends this entry, or gives back this sale or purchase.
+    #[must_use]
+    pub fn of_entry(form: Form, entry: EntryNumber) -> Self {
+        Self {
+            entry: Some(entry),
+            ..Self::new(form)
+        }
+    }
+
+    /// The form that changes a recurring purchase.
+    #[must_use]
+    pub fn of_recurring(recurring: &Recurring) -> Self {
+        Self {
+            recurring: Some(Box::new(recurring.clone())),
+            ..Self::new(Form::Recurring)
+        }
+    }
+}
