@@ -6,9 +6,10 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use deckle::app::App;
-use deckle::book::{Costing, EntryFilter};
+use deckle::book::EntryFilter;
 use deckle::happenings::ProofState;
 use deckle::ledger::{EntryKind, EntryNumber, Role};
+use deckle::stock::CostMethod;
 use egui::accesskit::Role as Widget;
 use egui::{Key, Modifiers, ViewportEvent, ViewportId};
 use egui_kittest::Harness;
@@ -421,5 +422,5 @@ fn basis_and_costing_are_kept_with_the_settings() {
     press_out_of_sight(&mut window, "Keep the settings");
     let settings = window.state().book().expect("open").settings();
     assert_eq!(settings.get("basis"), Some("cash"));
-    assert_eq!(settings.costing(), Costing::FirstInFirstOut);
+    assert_eq!(settings.costing(), CostMethod::Fifo);
 }

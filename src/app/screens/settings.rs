@@ -11,9 +11,10 @@ use crate::app::widgets::{
     self, Field, card, card_heading, caution, choice_chips, date_field, money_field, quiet_button,
     secondary_button, soft, text_field,
 };
-use crate::book::{Book, BookError, Costing};
+use crate::book::{Book, BookError};
 use crate::dates::{Month, show_day};
 use crate::money::{Currency, Percent};
+use crate::stock::CostMethod;
 
 const THRESHOLD_CAUTION: &str = "From this amount on, a thing that lasts joins the equipment register and is spread \
     over its life here; below it, it is a cost at once and stays on the list of small equipment. Where the line lies \
@@ -24,9 +25,9 @@ const BASIS_CAUTION: &str = "Every statement here is worked out on the accrual b
     writes your choice down, for you and your accountant; it changes no figure. Which basis you may use, and when you may \
     change it, depends on where you are: confirm with local rules and a licensed professional.";
 
-const COSTING_CAUTION: &str = "Stock is not counted piece by piece here yet, so this writes your choice down and changes no \
-    figure. Which way is allowed, and when it may change, depends on where you are: confirm with local rules and a licensed \
-    professional.";
+const COSTING_CAUTION: &str = "How stock is valued is chosen once for a book. Changed later, what an item's pieces came to is \
+    worked out anew and the difference is written down when it next moves. Which way is allowed, and whether and when it may \
+    change, depends on where you are: ask your accountant first, and confirm with local rules and a licensed professional.";
 
 /// The settings page.
 #[derive(Debug, Default)]
@@ -46,7 +47,7 @@ struct Draft {
     owed_back: bool,
     opened: String,
     basis: Basis,
-    costing: Costing,
+    costing: CostMethod,
 }
 
 /// When a sale or purchase counts.
@@ -188,11 +189,11 @@ impl SettingsScreen {
             &mut draft.costing,
             &[
                 (
-                    Costing::Average,
+                    CostMethod::Average,
                     "the average of what is there (moving average)",
                 ),
                 (
-                    Costing::FirstInFirstOut,
+                    CostMethod::Fifo,
                     "what the oldest piece cost (first in, first out)",
                 ),
             ],
