@@ -58,6 +58,23 @@ pub enum DecidingError {
     /// Minutes that are negative, endless or too fine.
     #[error("{0} must be between 0 and 100,000 with at most two decimals")]
     MinutesOutOfRange(&'static str),
+    /// A quantity of an ingredient that cannot be.
+    #[error("the quantity of '{0}' must be between 0 and 1,000,000")]
+    QuantityOutOfRange(String),
+    /// No price does it.
+    #[error("fees, tax and what is wanted take all of every further cent, so no price reaches it")]
+    NoPriceReaches,
+    /// An hour's earning was asked for without minutes.
+    #[error("own minutes are needed to say what an hour earns")]
+    NoMinutes,
+    /// A machine bought after the day that is asked about.
+    #[error("bought on {bought}, so it cannot have paid by {day}")]
+    NotBoughtYet {
+        /// The day it was bought.
+        bought: String,
+        /// The day asked about.
+        day: String,
+    },
     /// A unit cost cannot be taken.
     #[error(transparent)]
     Amount(#[from] AmountError),

@@ -1,7 +1,9 @@
 //! The pure core against published examples and against itself.
 
 mod accounting_cycle;
+mod deciding_cost_card;
 mod deciding_make_or_buy;
+mod deciding_payback;
 mod deciding_properties;
 mod depreciation;
 mod depreciation_properties;

@@ -12,7 +12,7 @@ pub(super) const PARTS: i128 = 60 * 100_000_000_000_000;
 /// Shares are counted in hundredths of a per cent: the whole is this many.
 pub(super) const WHOLE: i128 = 10_000;
 /// The most pieces in a tier, a minimum, a step or a batch.
-pub(super) const MOST_ORDERED: u64 = 10_000_000;
+pub(in crate::deciding) const MOST_ORDERED: u64 = 10_000_000;
 /// The most that may be lost, in per cent.
 const MOST_LOST: u32 = 90;
 
@@ -33,7 +33,7 @@ pub(super) fn rounded(parts: i128) -> Money {
 }
 
 /// The smallest whole number that is at least `value / divisor`; both above nothing.
-pub(super) fn divide_up(value: i128, divisor: i128) -> i128 {
+pub(in crate::deciding) fn divide_up(value: i128, divisor: i128) -> i128 {
     (value + divisor - 1) / divisor
 }
 
@@ -49,7 +49,7 @@ pub(super) fn hundredths(share: Percent, what: &'static str) -> Result<i128, Dec
 }
 
 /// A share of pieces that are lost, in hundredths of a per cent: never so much that next to nothing is left.
-pub(super) fn lost(share: Percent, what: &'static str) -> Result<i128, DecidingError> {
+pub(in crate::deciding) fn lost(share: Percent, what: &'static str) -> Result<i128, DecidingError> {
     if share.percent() > Decimal::from(MOST_LOST) {
         return Err(DecidingError::ShareTooLarge {
             what,
@@ -60,7 +60,7 @@ pub(super) fn lost(share: Percent, what: &'static str) -> Result<i128, DecidingE
 }
 
 /// Refuses a number of pieces outside a range.
-pub(super) fn in_range(
+pub(in crate::deciding) fn in_range(
     what: &'static str,
     found: u64,
     least: u64,
@@ -78,7 +78,7 @@ pub(super) fn in_range(
 }
 
 /// Refuses an amount below nothing or beyond what a book takes.
-pub(super) fn amount(what: &'static str, amount: Money) -> Result<(), DecidingError> {
+pub(in crate::deciding) fn amount(what: &'static str, amount: Money) -> Result<(), DecidingError> {
     if amount.is_negative() || !amount.is_within_limit() {
         return Err(DecidingError::AmountOutOfRange(what));
     }
@@ -86,7 +86,10 @@ pub(super) fn amount(what: &'static str, amount: Money) -> Result<(), DecidingEr
 }
 
 /// Minutes in hundredths.
-pub(super) fn minutes(minutes: Decimal, what: &'static str) -> Result<i128, DecidingError> {
+pub(in crate::deciding) fn minutes(
+    minutes: Decimal,
+    what: &'static str,
+) -> Result<i128, DecidingError> {
     let fine = (minutes * Decimal::ONE_HUNDRED).normalize();
     let is_sound = fine.scale() == 0 && fine >= Decimal::ZERO && minutes <= Decimal::from(100_000);
     match fine.to_i128() {

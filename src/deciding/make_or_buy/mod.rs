@@ -3,7 +3,7 @@
 
 mod comparison;
 mod crossing;
-mod exact;
+pub(super) mod exact;
 mod outcome;
 mod outside;
 mod own;
