@@ -315,6 +315,7 @@ impl Draft {
     pub fn show_more(&mut self) {
         if let Self::Purchase(draft) = self {
             draft.is_more = true;
+            draft.more_takes_focus = true;
         }
     }
 

@@ -9,14 +9,18 @@ use crate::app::theme::{self, palette};
 
 const MOST_SHOWN: usize = 8;
 
+/// A list is at least this wide, in points, so that a name fits on one line under a narrow field.
+const LEAST_WIDE: f32 = 300.0;
+
 #[derive(Clone, Copy, Debug, Default)]
 struct ListState {
     row: usize,
     is_dismissed: bool,
 }
 
-/// A field that offers remembered words: typing narrows them, the up and down keys choose, Tab or Enter accepts,
-/// Escape keeps what was typed. Answers true when an offer was taken in this frame.
+/// A field that offers remembered words: typing narrows them, the up and down keys choose, Enter accepts, Escape keeps
+/// what was typed. Tab accepts what was chosen, or finishes a word that is begun; a whole word stays as it was typed.
+/// Answers true when an offer was taken in this frame.
 pub fn suggest_field(
     ui: &mut Ui,
     field: Field<'_>,
@@ -34,7 +38,7 @@ pub fn suggest_field(
             .map(|idx| (offers[*idx].clone(), String::new()))
             .collect()
     };
-    let (response, taken) = filter_list(ui, field, text, &shown);
+    let (response, taken) = list_field(ui, field, text, &shown, TabTakes::BegunWord);
     let was_taken = taken.is_some();
     if let Some(row) = taken {
         text.clone_from(&shown[row].0);
@@ -77,6 +81,36 @@ pub fn filter_list(
     text: &mut String,
     rows: &[(String, String)],
 ) -> (Response, Option<usize>) {
+    list_field(ui, field, text, rows, TabTakes::First)
+}
+
+/// What leaving a list's field with Tab takes, when no row was chosen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum TabTakes {
+    /// The first row: only what is on the list can be meant.
+    First,
+    /// The first row if it finishes the word that is begun: any words can be meant.
+    BegunWord,
+}
+
+impl TabTakes {
+    fn allows(self, offer: &str, typed: &str) -> bool {
+        let (offer, typed) = (offer.to_lowercase(), typed.trim_start().to_lowercase());
+        self == Self::First
+            || offer.match_indices(&typed).any(|(at, _)| {
+                let is_word = !offer[..at].ends_with(char::is_alphanumeric);
+                is_word && offer[at + typed.len()..].starts_with(char::is_alphanumeric)
+            })
+    }
+}
+
+fn list_field(
+    ui: &mut Ui,
+    field: Field<'_>,
+    text: &mut String,
+    rows: &[(String, String)],
+    tab: TabTakes,
+) -> (Response, Option<usize>) {
     label_above(ui, field.label, |ui, label| {
         let width = field.inner_width(ui);
         let id = ui.make_persistent_id(("list field", field.label));
@@ -103,7 +137,18 @@ pub fn filter_list(
         }
         if response.lost_focus() {
             let is_tab = ui.input(|input| input.key_pressed(Key::Tab) && !input.modifiers.shift);
-            if is_tab && !state.is_dismissed && !rows.is_empty() && *text == before {
+            let is_meant = |row: usize| {
+                row > 0
+                    || rows
+                        .first()
+                        .is_some_and(|(offer, _)| tab.allows(offer, text))
+            };
+            if is_tab
+                && !state.is_dismissed
+                && !rows.is_empty()
+                && *text == before
+                && is_meant(state.row)
+            {
                 taken = taken.or(Some(state.row.min(count.saturating_sub(1))));
             }
             state = ListState::default();
@@ -158,9 +203,9 @@ fn list(
         .open(true)
         .close_behavior(PopupCloseBehavior::IgnoreClicks)
         .accessible_name("Offers")
-        .width(width)
+        .width(width.max(LEAST_WIDE))
         .show(|ui| {
-            ui.set_min_width(width - 14.0);
+            ui.set_min_width(width.max(LEAST_WIDE) - 14.0);
             ui.spacing_mut().item_spacing.y = 2.0;
             for (idx, (words, second)) in rows.iter().take(MOST_SHOWN).enumerate() {
                 if list_row(ui, idx == chosen, words, second).clicked() {
@@ -216,7 +261,17 @@ fn move_cursor_to_end(ui: &Ui, id: Id) {
 
 #[cfg(test)]
 mod tests {
-    use super::matching;
+    use super::{TabTakes, matching};
+
+    #[test]
+    fn tab_finishes_a_begun_word_and_keeps_a_whole_one() {
+        let tab = TabTakes::BegunWord;
+        assert!(tab.allows("Alderwick Paper", "ald"));
+        assert!(tab.allows("Bone glue", "gl"));
+        assert!(!tab.allows("Glue bought with my own card", "Glue"));
+        assert!(!tab.allows("Linen thread", "thread"));
+        assert!(TabTakes::First.allows("Consumables", "sum"));
+    }
 
     #[test]
     fn offers_that_begin_with_the_text_come_first() {

@@ -29,6 +29,9 @@ pub struct PurchaseDraft {
     pub lines: Vec<LineDraft>,
     /// Whether carriage, tax, discount and the paper's number are shown.
     pub is_more: bool,
+    /// Whether they were just opened and take the keyboard.
+    #[serde(skip)]
+    pub more_takes_focus: bool,
     /// Carriage.
     pub carriage: String,
     /// Tax added on the receipt.
@@ -57,6 +60,7 @@ impl PurchaseDraft {
             paid_from: paid::usual(facts),
             lines: vec![LineDraft::default()],
             is_more: false,
+            more_takes_focus: false,
             carriage: String::new(),
             tax: String::new(),
             discount: String::new(),

@@ -36,8 +36,8 @@ pub fn line_ui(
 ) -> LineOutcome {
     let mut outcome = LineOutcome::default();
     ui.push_id(("line", idx), |ui| {
-        let columns = widths(ui.available_width(), &[0.0, 0.0, 86.0, 104.0]);
-        cells(ui, &columns, &[0, 3, 1, 2], |ui, cell, width| match cell {
+        let columns = widths(ui.available_width(), &[0.0, 104.0, 0.0, 86.0]);
+        cells(ui, &columns, &[0, 1, 2, 3], |ui, cell, width| match cell {
             0 => {
                 let label = label("What", idx);
                 let field = Field::new(&label)
@@ -46,21 +46,21 @@ pub fn line_ui(
                     .take_focus(std::mem::take(&mut line.takes_focus));
                 suggest_field(ui, field, &mut line.what, &facts.things(supplier));
             }
-            1 => kind_ui(ui, idx, line, supplier, facts, problems, width),
-            2 => {
+            1 => {
+                let label = label("Amount", idx);
+                let field = Field::new(&label)
+                    .width(width)
+                    .problem(problems.on("amount", idx));
+                money_field(ui, field, &mut line.amount, &facts.currency);
+            }
+            2 => kind_ui(ui, idx, line, supplier, facts, problems, width),
+            _ => {
                 let label = label("How many", idx);
                 let mut field = Field::new(&label)
                     .width(width)
                     .problem(problems.on("quantity", idx));
                 field.right = true;
                 text_field(ui, field, &mut line.quantity);
-            }
-            _ => {
-                let label = label("Amount", idx);
-                let field = Field::new(&label)
-                    .width(width)
-                    .problem(problems.on("amount", idx));
-                money_field(ui, field, &mut line.amount, &facts.currency);
             }
         });
         ui.horizontal_wrapped(|ui| {

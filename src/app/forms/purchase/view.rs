@@ -81,6 +81,7 @@ fn later_ui(ui: &mut Ui, draft: &mut PurchaseDraft, facts: &Facts, problems: &Pr
                 .clicked()
         {
             draft.is_more = true;
+            draft.more_takes_focus = true;
         }
     });
     if draft.is_more {
@@ -120,6 +121,7 @@ fn later_ui(ui: &mut Ui, draft: &mut PurchaseDraft, facts: &Facts, problems: &Pr
 }
 
 fn more_ui(ui: &mut Ui, draft: &mut PurchaseDraft, facts: &Facts, problems: &Problems) {
+    let takes_focus = std::mem::take(&mut draft.more_takes_focus);
     let columns = widths(ui.available_width(), &[0.0, 0.0, 0.0, 0.0]);
     cells(ui, &columns, &[0, 1, 2, 3], |ui, idx, width| {
         let (label, name, text) = match idx {
@@ -128,7 +130,10 @@ fn more_ui(ui: &mut Ui, draft: &mut PurchaseDraft, facts: &Facts, problems: &Pro
             2 => ("Discount", "discount", &mut draft.discount),
             _ => ("Number on the paper", "reference", &mut draft.reference),
         };
-        let field = Field::new(label).width(width).problem(problems.of(name));
+        let field = Field::new(label)
+            .width(width)
+            .problem(problems.of(name))
+            .take_focus(takes_focus && idx == 0);
         if idx < 3 {
             money_field(ui, field, text, &facts.currency);
         } else {
@@ -161,15 +166,13 @@ fn foot_ui(
                 .hint("signed note, photographs, the listing")
                 .problem(problems.of("stands_in"));
             text_field(ui, field, &mut draft.stands_in);
-            ui.horizontal_wrapped(|ui| {
-                if quiet_button(ui, "Make the note to sign").clicked() {
-                    event = Some(FormEvent::PurchaseNote);
-                }
-                soft(
-                    ui,
-                    "Two copies on one sheet, with the serial number and the condition; print it, both of you sign.",
-                );
-            });
+            if quiet_button(ui, "Make the note to sign").clicked() {
+                event = Some(FormEvent::PurchaseNote);
+            }
+            soft(
+                ui,
+                "Two copies on one sheet, with the serial number and the condition; print it, both of you sign.",
+            );
         }
     }
     event

@@ -98,6 +98,9 @@ pub struct SaleDraft {
     pub new_shop: String,
     /// Whether the field for a new shop is shown.
     pub is_opening_shop: bool,
+    /// Whether that field was just opened and takes the keyboard.
+    #[serde(skip)]
+    pub shop_takes_focus: bool,
 }
 
 impl SaleDraft {
@@ -120,6 +123,7 @@ impl SaleDraft {
             reference: String::new(),
             new_shop: String::new(),
             is_opening_shop: false,
+            shop_takes_focus: false,
         }
     }
 

@@ -36,6 +36,18 @@ pub struct RefundDraft {
     pub memo: String,
     /// Its number.
     pub reference: String,
+    /// Which field takes the keyboard next, after the sale was found or is to be found anew.
+    #[serde(skip)]
+    pub takes_focus: Option<RefundField>,
+}
+
+/// A field of the refund that can take the keyboard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RefundField {
+    /// Which sale or purchase.
+    Search,
+    /// How much.
+    Amount,
 }
 
 impl RefundDraft {
@@ -52,7 +64,17 @@ impl RefundDraft {
             fees: FeeDrafts::default(),
             memo: String::new(),
             reference: String::new(),
+            takes_focus: None,
         }
+    }
+
+    /// Whether this field takes the keyboard now; it does so once.
+    pub fn focuses(&mut self, field: RefundField) -> bool {
+        let is_it = self.takes_focus == Some(field);
+        if is_it {
+            self.takes_focus = None;
+        }
+        is_it
     }
 
     /// Whether nothing has been typed yet.

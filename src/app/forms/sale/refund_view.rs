@@ -3,7 +3,7 @@
 
 use egui::Ui;
 
-use super::refund::RefundDraft;
+use super::refund::{RefundDraft, RefundField};
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::Problems;
 use crate::app::forms::parts::{cells, select, widths};
@@ -40,7 +40,8 @@ pub fn refund_ui(
             0 => {
                 let field = Field::new("How much")
                     .width(width)
-                    .problem(problems.of("amount"));
+                    .problem(problems.of("amount"))
+                    .take_focus(draft.focuses(RefundField::Amount));
                 money_field(ui, field, &mut draft.amount, &facts.currency);
             }
             1 => {
@@ -95,10 +96,11 @@ fn search_ui(
     let field = Field::new(label)
         .hint(hint)
         .problem(problems.of("sale"))
-        .take_focus(take_focus);
+        .take_focus(take_focus || draft.focuses(RefundField::Search));
     let (_, taken) = filter_list(ui, field, &mut draft.search, &rows);
     if let Some(posted) = taken.and_then(|row| facts.asked.found.get(row)) {
         draft.pick(posted.number);
+        draft.takes_focus = Some(RefundField::Amount);
     }
     if rows.is_empty() && !draft.search.trim().is_empty() {
         soft(ui, "Nothing like it is in the book.");
@@ -110,6 +112,7 @@ fn picked_ui(ui: &mut Ui, draft: &mut RefundDraft, entry: &PostedEntry, facts: &
         ui.label(format!("{}, {}", words(entry), described(entry, facts)));
         if quiet_button(ui, "Choose another").clicked() {
             draft.picked = None;
+            draft.takes_focus = Some(RefundField::Search);
             draft.account = None;
             draft.amount.clear();
         }

@@ -68,7 +68,7 @@ fn lines_ui(
     for (idx, line) in draft.lines.iter_mut().enumerate() {
         ui.push_id(("line", idx), |ui| {
             let has_remove = n_lines > 1;
-            let columns = widths(ui.available_width(), &[0.0, 86.0, 120.0]);
+            let columns = widths(ui.available_width(), &[0.0, 120.0, 86.0]);
             let named = |words: &str| {
                 if idx == 0 {
                     words.to_owned()
@@ -76,7 +76,7 @@ fn lines_ui(
                     format!("{words} {}", idx + 1)
                 }
             };
-            cells(ui, &columns, &[0, 2, 1], |ui, cell, width| match cell {
+            cells(ui, &columns, &[0, 1, 2], |ui, cell, width| match cell {
                 0 => {
                     let label = named("What");
                     let field = Field::new(&label)
@@ -86,19 +86,19 @@ fn lines_ui(
                     suggest_field(ui, field, &mut line.what, &facts.products);
                 }
                 1 => {
+                    let label = named("Full price");
+                    let field = Field::new(&label)
+                        .width(width)
+                        .problem(problems.on("amount", idx));
+                    money_field(ui, field, &mut line.amount, &facts.currency);
+                }
+                _ => {
                     let label = named("How many");
                     let mut field = Field::new(&label)
                         .width(width)
                         .problem(problems.on("quantity", idx));
                     field.right = true;
                     text_field(ui, field, &mut line.quantity);
-                }
-                _ => {
-                    let label = named("Full price");
-                    let field = Field::new(&label)
-                        .width(width)
-                        .problem(problems.on("amount", idx));
-                    money_field(ui, field, &mut line.amount, &facts.currency);
                 }
             });
             if has_remove && quiet_button(ui, "Take this line away").clicked() {
@@ -152,7 +152,9 @@ fn where_ui(
     });
     if draft.is_opening_shop {
         ui.horizontal(|ui| {
-            let field = Field::new("Name of the new shop (sales channel)").width(260.0);
+            let field = Field::new("Name of the new shop (sales channel)")
+                .width(260.0)
+                .take_focus(std::mem::take(&mut draft.shop_takes_focus));
             text_field(ui, field, &mut draft.new_shop);
             ui.vertical(|ui| {
                 ui.add_space(20.0);
@@ -165,6 +167,7 @@ fn where_ui(
         });
     } else if quiet_button(ui, "Another shop\u{2026}").clicked() {
         draft.is_opening_shop = true;
+        draft.shop_takes_focus = true;
     }
     event
 }
@@ -192,27 +195,18 @@ fn places(facts: &Facts) -> Vec<(Option<AccountId>, String)> {
 
 fn added_ui(ui: &mut Ui, draft: &mut SaleDraft, facts: &Facts, problems: &Problems) {
     let columns = widths(ui.available_width(), &[0.0, 0.0, 0.0]);
-    cells(ui, &columns, &[0, 1, 2], |ui, cell, width| match cell {
+    cells(ui, &columns, &[0, 1], |ui, cell, width| match cell {
         0 => {
             let field = Field::new("Postage charged")
                 .width(width)
                 .problem(problems.of("postage"));
             money_field(ui, field, &mut draft.postage, &facts.currency);
         }
-        1 => {
+        _ => {
             let field = Field::new("Discount you gave")
                 .width(width)
                 .problem(problems.of("discount"));
             money_field(ui, field, &mut draft.discount, &facts.currency);
-        }
-        _ => {
-            if draft.tax_state != TaxState::None {
-                let wrong = problems
-                    .of("tax_ours")
-                    .or_else(|| problems.of("tax_by_channel"));
-                let field = Field::new("Sales tax").width(width).problem(wrong);
-                money_field(ui, field, &mut draft.tax, &facts.currency);
-            }
         }
     });
     ui.add_space(space::SMALL);
@@ -235,6 +229,12 @@ fn added_ui(ui: &mut Ui, draft: &mut SaleDraft, facts: &Facts, problems: &Proble
     };
     if !words.is_empty() {
         soft(ui, words);
+        let wrong = problems
+            .of("tax_ours")
+            .or_else(|| problems.of("tax_by_channel"));
+        let width = columns.first().copied().unwrap_or_default();
+        let field = Field::new("Sales tax").width(width).problem(wrong);
+        money_field(ui, field, &mut draft.tax, &facts.currency);
     }
 }
 
