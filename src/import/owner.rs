@@ -7,8 +7,8 @@ use super::purchases::register_row;
 use super::{Brought, Context, Faults, Row, Rows, Sheet};
 use crate::happenings::{
     BroughtIn, BroughtInDetails, BroughtInto, Happening, HappeningError, OwnerMoneyIn,
-    OwnerMoneyInDetails, OwnerMoneyOut, OwnerMoneyOutDetails, OwnerRepaid, OwnerRepaidDetails,
-    Payment, Purchase, PurchaseDetails, PurchaseLine, Recording, Worth,
+    OwnerMoneyInDetails, OwnerMoneyOut, OwnerMoneyOutDetails, PaidBack, Payment, Purchase,
+    PurchaseDetails, PurchaseLine, Recording, Repayment, RepaymentDetails, Worth,
 };
 use crate::ledger::{AccountId, EntryHeader, EntryKind, JournalEntry, Line, Role};
 use crate::money::Money;
@@ -139,8 +139,9 @@ fn one(row: &mut Row<'_, '_>, context: Context<'_>) -> Option<Recording> {
             memo,
         })
         .and_then(|happening| happening.recording(context.chart)),
-        "repaid" => OwnerRepaid::new(OwnerRepaidDetails {
+        "repaid" => Repayment::new(RepaymentDetails {
             date: date?,
+            paid_back: PaidBack::Owner,
             account: account?,
             amount: amount?,
             still_owed: None,

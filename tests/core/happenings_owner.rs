@@ -5,9 +5,9 @@ use deckle::happenings::{
     BroughtIn, BroughtInDetails, BroughtInto, ChannelPaid, ChannelPaidDetails, EquipmentDetails,
     Happening, HappeningError, ManualEntry, ManualEntryDetails, OpeningBalance, OpeningBalances,
     OpeningBalancesDetails, OwnerMoneyIn, OwnerMoneyInDetails, OwnerMoneyOut, OwnerMoneyOutDetails,
-    OwnerPaysBack, OwnerPaysBackDetails, OwnerRepaid, OwnerRepaidDetails, PrivatePayment,
-    PrivatePaymentDetails, ProofState, Reversal, ReversalDetails, TakenValue, TaxInstalment,
-    TaxInstalmentDetails, Transfer, TransferDetails, Treat, Worth,
+    PaidBack, PrivatePayment, PrivatePaymentDetails, ProofState, Repayment, RepaymentDetails,
+    Reversal, ReversalDetails, TakenValue, TaxInstalment, TaxInstalmentDetails, Transfer,
+    TransferDetails, Treat, Worth,
 };
 use deckle::ledger::{AccountClass, EntryKind, Line};
 use deckle::money::{Money, Percent};
@@ -171,8 +171,9 @@ fn things_that_cannot_be_brought_in_are_refused() {
 #[test]
 fn what_is_owed_to_and_by_the_owner_is_paid_back_and_no_more() {
     let repaid = |amount: &str, still_owed: Option<&str>| {
-        OwnerRepaid::new(OwnerRepaidDetails {
+        Repayment::new(RepaymentDetails {
             date: day(WHEN),
+            paid_back: PaidBack::Owner,
             account: account("1000"),
             amount: money(amount),
             still_owed: still_owed.map(money),
@@ -185,8 +186,9 @@ fn what_is_owed_to_and_by_the_owner_is_paid_back_and_no_more() {
     );
     check_refused(repaid("30.01", Some("30.00")), "amount");
     let pays = |amount: &str, still_owed: Option<&str>| {
-        OwnerPaysBack::new(OwnerPaysBackDetails {
+        Repayment::new(RepaymentDetails {
             date: day(WHEN),
+            paid_back: PaidBack::Business,
             account: account("1000"),
             amount: money(amount),
             still_owed: still_owed.map(money),

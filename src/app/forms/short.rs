@@ -8,10 +8,9 @@ use crate::dates::show_day;
 use crate::happenings::hints::{Written, likely_duplicate, unusual_amount};
 use crate::happenings::{
     ChannelPaid, ChannelPaidDetails, Happening, HappeningError, OwnerMoneyIn, OwnerMoneyInDetails,
-    OwnerMoneyOut, OwnerMoneyOutDetails, OwnerPaysBack, OwnerPaysBackDetails, OwnerRepaid,
-    OwnerRepaidDetails, Payment, Payout, PayoutDetails, PrivatePayment, PrivatePaymentDetails,
-    Recording, Settlement, SettlementDetails, TaxInstalment, TaxInstalmentDetails, Transfer,
-    TransferDetails, Treat,
+    OwnerMoneyOut, OwnerMoneyOutDetails, PaidBack, Payment, Payout, PayoutDetails, PrivatePayment,
+    PrivatePaymentDetails, Recording, Repayment, RepaymentDetails, Settlement, SettlementDetails,
+    TaxInstalment, TaxInstalmentDetails, Transfer, TransferDetails, Treat,
 };
 use crate::ledger::{AccountId, EntryKind, Role};
 use crate::money::Money;
@@ -476,20 +475,20 @@ impl ShortDraft {
                 memo,
                 reference,
             })?),
-            ShortKind::OwnerRepaid => Box::new(OwnerRepaid::new(OwnerRepaidDetails {
-                date,
-                account: from,
-                amount,
-                still_owed: self.still_owed(facts),
-                memo,
-            })?),
-            ShortKind::OwnerPaysBack => Box::new(OwnerPaysBack::new(OwnerPaysBackDetails {
-                date,
-                account: to,
-                amount,
-                still_owed: self.still_owed(facts),
-                memo,
-            })?),
+            ShortKind::OwnerRepaid | ShortKind::OwnerPaysBack => {
+                let (paid_back, account) = match self.kind {
+                    ShortKind::OwnerRepaid => (PaidBack::Owner, from),
+                    _ => (PaidBack::Business, to),
+                };
+                Box::new(Repayment::new(RepaymentDetails {
+                    date,
+                    paid_back,
+                    account,
+                    amount,
+                    still_owed: self.still_owed(facts),
+                    memo,
+                })?)
+            }
             ShortKind::PrivatePayment => Box::new(PrivatePayment::new(PrivatePaymentDetails {
                 date,
                 account: self.way.account(&facts.chart)?,

@@ -10,6 +10,7 @@ pub mod equipment;
 pub mod explain;
 pub mod facts;
 pub mod first_run;
+mod lately;
 pub mod ledger;
 pub mod money;
 mod moves;

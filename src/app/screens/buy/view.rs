@@ -9,6 +9,7 @@ use super::model::{BuyModel, BuyRow};
 use crate::app::forms::parts;
 use crate::app::screen::ViewContext;
 use crate::app::screens::explain::Source;
+use crate::app::screens::lately::{Lately, lately_ui};
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
@@ -178,48 +179,31 @@ fn due_ui(ui: &mut Ui, model: &BuyModel, cx: &ViewContext<'_>) -> Option<Pressed
 }
 
 fn recent_ui(ui: &mut Ui, model: &BuyModel, cx: &ViewContext<'_>) -> Option<Pressed> {
-    let mut pressed = None;
-    card(ui, |ui| {
-        card_heading(ui, "Bought lately").on_hover_text("Purchases of the period, newest first");
-        if model.rows.is_empty() {
-            soft(
-                ui,
-                "Nothing was bought in this period; choose another above.",
-            );
-            return;
-        }
-        let columns = [
-            Column::narrow("When", 88.0),
-            Column::words("What", 2.0),
-            Column::words("Kind", 1.2),
-            Column::narrow("Receipt", 72.0),
-            Column::figures("Amount", 84.0),
+    let lately = Lately {
+        heading: "Bought lately",
+        term: "Purchases of the period, newest first",
+        nothing: "Nothing was bought in this period; choose another above.",
+        n_all: model.n_purchases,
+    };
+    let columns = [
+        Column::narrow("When", 88.0),
+        Column::words("What", 2.0),
+        Column::words("Kind", 1.2),
+        Column::narrow("Receipt", 72.0),
+        Column::figures("Amount", 84.0),
+    ];
+    let row = |row: &BuyRow| {
+        let cells = vec![
+            Cell::soft(show_day(row.date)),
+            Cell::opens(row.what.clone()),
+            Cell::soft(row.kinds.clone()),
+            Cell::soft(row.receipt),
+            Cell::opens(cx.show(row.amount)),
         ];
-        let rows: Vec<Row> = model
-            .rows
-            .iter()
-            .map(|row| {
-                Row::line(vec![
-                    Cell::soft(show_day(row.date)),
-                    Cell::opens(row.what.clone()),
-                    Cell::soft(row.kinds.clone()),
-                    Cell::soft(row.receipt),
-                    Cell::opens(cx.show(row.amount)),
-                ])
-            })
-            .collect();
-        if let Some((row, _)) = paper_table(ui, "bought lately", &columns, &rows) {
-            pressed = model.rows.get(row).map(|row| Pressed::Entry(row.number));
-        }
-        let more = model.n_purchases - model.rows.len().min(model.n_purchases);
-        if more > 0 {
-            soft(
-                ui,
-                &format!("{more} earlier ones in this period; the journal in Ledger has them all."),
-            );
-        }
-    });
-    pressed
+        (row.number, Row::line(cells))
+    };
+    let rows = model.rows.iter().map(row).collect();
+    lately_ui(ui, lately, &columns, rows).map(Pressed::Entry)
 }
 
 fn recurring_ui(ui: &mut Ui, model: &BuyModel, cx: &ViewContext<'_>) -> Option<Pressed> {

@@ -3,7 +3,7 @@
 
 use egui::{RichText, Ui};
 
-use super::model::SellModel;
+use super::model::{SaleRow, SellModel};
 use super::reported::{ReportedDraft, reported_ui};
 use super::{Pressed, a_sale};
 use crate::app::action::{Form, FormWish};
@@ -11,6 +11,7 @@ use crate::app::charts::{MonthBar, month_bars};
 use crate::app::forms::parts;
 use crate::app::screen::ViewContext;
 use crate::app::screens::explain::{ProfitFigure, ShopFigure, Source};
+use crate::app::screens::lately::{Lately, lately_ui};
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
@@ -359,41 +360,27 @@ fn short_month(day: chrono::NaiveDate) -> String {
 }
 
 fn recent_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pressed> {
-    let mut pressed = None;
-    card(ui, |ui| {
-        card_heading(ui, "Sold lately").on_hover_text("Sales of the period, newest first");
-        if model.rows.is_empty() {
-            soft(ui, "Nothing was sold in this period; choose another above.");
-            return;
-        }
-        let columns = [
-            Column::narrow("When", 88.0),
-            Column::words("What", 1.6),
-            Column::words("Order, shop", 1.2),
-            Column::figures("Full price", 84.0),
+    let lately = Lately {
+        heading: "Sold lately",
+        term: "Sales of the period, newest first",
+        nothing: "Nothing was sold in this period; choose another above.",
+        n_all: model.n_sales,
+    };
+    let columns = [
+        Column::narrow("When", 88.0),
+        Column::words("What", 1.6),
+        Column::words("Order, shop", 1.2),
+        Column::figures("Full price", 84.0),
+    ];
+    let row = |row: &SaleRow| {
+        let cells = vec![
+            Cell::soft(show_day(row.date)),
+            Cell::opens(row.what.clone()),
+            Cell::soft(row.through.clone()),
+            Cell::opens(cx.show(row.price)),
         ];
-        let rows: Vec<Row> = model
-            .rows
-            .iter()
-            .map(|row| {
-                Row::line(vec![
-                    Cell::soft(show_day(row.date)),
-                    Cell::opens(row.what.clone()),
-                    Cell::soft(row.through.clone()),
-                    Cell::opens(cx.show(row.price)),
-                ])
-            })
-            .collect();
-        if let Some((row, _)) = paper_table(ui, "sold lately", &columns, &rows) {
-            pressed = model.rows.get(row).map(|row| Pressed::Entry(row.number));
-        }
-        let more = model.n_sales - model.rows.len().min(model.n_sales);
-        if more > 0 {
-            soft(
-                ui,
-                &format!("{more} earlier ones in this period; the journal in Ledger has them all."),
-            );
-        }
-    });
-    pressed
+        (row.number, Row::line(cells))
+    };
+    let rows = model.rows.iter().map(row).collect();
+    lately_ui(ui, lately, &columns, rows).map(Pressed::Entry)
 }
