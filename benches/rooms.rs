@@ -73,7 +73,7 @@ fn main() -> Outcome<()> {
         party: party.to_owned(),
         around: Some(today),
         search: search.map(str::to_owned),
-        picked: None,
+        ..Question::default()
     };
     let mut round = 0;
     time("what a purchase asks", || {

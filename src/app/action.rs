@@ -14,9 +14,10 @@ use super::screen::Screen;
 use crate::book::{EntryFilter, NewAccount, ReceiptId};
 use crate::depreciation::{Disposal, Equipment, TermsChange};
 use crate::happenings::{Proof, Recording};
-use crate::ledger::{Account, AccountId, EntryNumber, JournalEntry};
+use crate::ledger::{Account, AccountId, EntryHeader, EntryNumber, JournalEntry, Line};
 use crate::money::Money;
 use crate::recurring::Recurring;
+use crate::stock::{Item, Movement, Recipe};
 
 /// What a screen asks for.
 pub enum Action {
@@ -140,6 +141,19 @@ impl Kept {
     }
 }
 
+/// Stock that moves in an entry of its own: a batch, samples, a count.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StockMove {
+    /// When, to whom and why.
+    pub header: EntryHeader,
+    /// What else happens in it, such as paying for outside work.
+    pub lines: Vec<Line>,
+    /// What came, went, was made or counted.
+    pub movements: Vec<Movement>,
+    /// What is said when it is done.
+    pub done: String,
+}
+
 /// One change of the book: a transaction and a step that can be undone.
 #[derive(Clone, Debug)]
 pub enum Write {
@@ -252,6 +266,12 @@ pub enum Write {
     SkipRecurring(i64),
     /// Write down what was due.
     ConfirmRecurring(i64, Box<Recording>),
+    /// Keep an item, or change it.
+    PutItem(Box<Item>),
+    /// Keep a recipe, in the place of the one before.
+    PutRecipe(Box<Recipe>),
+    /// Move stock.
+    MoveStock(Box<StockMove>),
     /// Keep a form for later in the book.
     Keep(Kept),
     /// Throw a form away; undoing brings it back among what is kept for later.

@@ -116,7 +116,29 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
         | Write::UpdateRecurring(_)
         | Write::SkipRecurring(_)
         | Write::ConfirmRecurring(..) => change_recurring(book, write),
+        Write::PutItem(_) | Write::PutRecipe(_) | Write::MoveStock(_) => change_stock(book, write),
         Write::Keep(_) | Write::ThrowAway(_) | Write::FromKept(..) => change_kept(book, write),
+    }
+}
+
+fn change_stock(book: &mut Book, write: &Write) -> Result<Written, BookError> {
+    match write {
+        Write::PutItem(item) => {
+            book.put_item(item)?;
+            Ok(said(format!("{} is kept in stock", item.name)))
+        }
+        Write::PutRecipe(recipe) => {
+            book.put_recipe(recipe)?;
+            Ok(said(format!("The recipe of {} is kept", recipe.item)))
+        }
+        Write::MoveStock(moved) => Ok(Written {
+            numbers: book
+                .move_stock(&moved.header, &moved.lines, &moved.movements)?
+                .into_iter()
+                .collect(),
+            words: moved.done.clone(),
+        }),
+        _ => Ok(said("")),
     }
 }
 
@@ -288,6 +310,9 @@ fn name_of(write: &Write) -> &str {
         Write::Amend { .. } => "Entry amended",
         Write::Reverse { .. } => "Entry taken back",
         Write::AddRecurring(recurring) | Write::UpdateRecurring(recurring) => &recurring.name,
+        Write::PutItem(item) => &item.name,
+        Write::PutRecipe(recipe) => &recipe.item,
+        Write::MoveStock(moved) => &moved.done,
         _ => "A form that was kept for later",
     }
 }

@@ -313,7 +313,7 @@ impl Open {
                     write => write,
                 };
                 let words = match (&written.numbers[..], asked) {
-                    ([_, ..], Write::Record { .. }) if numbers.len() < 4 => {
+                    ([_, ..], Write::Record { .. } | Write::MoveStock(_)) if numbers.len() < 4 => {
                         format!("{} (entry {})", written.words, numbers.join(", "))
                     }
                     _ => written.words,

@@ -14,7 +14,7 @@ pub(super) const LIST: &[(&str, &[(&str, &str)])] = &[
         &[
             ("Ctrl N", "What happened? Record anything"),
             ("Ctrl K", "Find anything"),
-            ("Ctrl 1 \u{2026} 8", "Go to a room"),
+            ("Ctrl 1 \u{2026} 9", "Go to a room"),
             ("Ctrl P", "Choose the period"),
             ("Esc", "Back, or close what is open"),
             ("Ctrl Z", "Undo"),
@@ -61,7 +61,7 @@ pub(super) enum Asked {
     Keys,
 }
 
-const ROOM_KEYS: [Key; 8] = [
+const ROOM_KEYS: [Key; 9] = [
     Key::Num1,
     Key::Num2,
     Key::Num3,
@@ -70,6 +70,7 @@ const ROOM_KEYS: [Key; 8] = [
     Key::Num6,
     Key::Num7,
     Key::Num8,
+    Key::Num9,
 ];
 
 /// Where the key that writes a form down waits for the form within a frame.
@@ -135,7 +136,10 @@ pub(super) fn read(ctx: &Context) -> Option<Asked> {
 /// Whether Escape asks to go back: only when nothing that has the keyboard wants it.
 pub(super) fn is_back(ctx: &Context) -> bool {
     let nothing_has_keys = ctx.memory(|memory| memory.focused().is_none());
+    // A question that stands over the page takes Escape for its own no.
+    let has_question = ctx.memory(|memory| memory.top_modal_layer().is_some());
     nothing_has_keys
+        && !has_question
         && !egui::Popup::is_any_open(ctx)
         && ctx.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape))
 }

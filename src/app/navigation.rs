@@ -15,6 +15,8 @@ pub enum Room {
     Today,
     /// Purchases, suppliers, what recurs.
     Buy,
+    /// Stock, batches, counts.
+    Make,
     /// Sales, channels, payouts.
     Sell,
     /// Bank, cash, cards, what is owed.
@@ -31,9 +33,10 @@ pub enum Room {
 
 impl Room {
     /// All rooms in order.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Today,
         Self::Buy,
+        Self::Make,
         Self::Sell,
         Self::Money,
         Self::Equipment,
@@ -48,6 +51,7 @@ impl Room {
         match self {
             Self::Today => "Today",
             Self::Buy => "Buy",
+            Self::Make => "Make",
             Self::Sell => "Sell",
             Self::Money => "Money",
             Self::Equipment => "Equipment",
@@ -63,6 +67,7 @@ impl Room {
         match self {
             Self::Today => "what is, and what wants doing",
             Self::Buy => "purchases, suppliers and what recurs",
+            Self::Make => "what is on hand, batches and counts (stock)",
             Self::Sell => "sales, channels and payouts",
             Self::Money => "bank, cash, cards and what is owed",
             Self::Equipment => "what lasts for years (fixed assets)",

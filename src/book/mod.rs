@@ -20,6 +20,7 @@ mod recurring;
 mod register;
 mod settings;
 mod stock;
+mod stock_reading;
 mod stock_rows;
 mod sums;
 mod write;
@@ -47,7 +48,7 @@ pub use reading::{AccountLine, EntryFilter, Found};
 pub use receipts::{Receipt, ReceiptId};
 pub use settings::{SETTING_KEYS, SettingKey, SettingKind, Settings};
 pub use stock::ItemStock;
-pub use stock_rows::{StockPosting, StoredMovement};
+pub use stock_reading::StockPosting;
 pub use sums::Closings;
 
 /// A book that is open and held by this program alone.

@@ -7,6 +7,5 @@ mod entries;
 mod kinds;
 mod refused;
 mod round_trip;
-mod stock;
 mod story;
 mod years;

@@ -82,6 +82,7 @@ pub fn window(book: Book) -> Harness<'static, App> {
     let mut is_dressed = false;
     let mut window = Harness::builder()
         .with_size([1240.0, 900.0])
+        .renderer(crate::soft::Soft::default())
         .build_ui_state(
             move |ui, app: &mut App| {
                 if std::mem::replace(&mut is_dressed, true) {

@@ -11,6 +11,7 @@ mod forms_purchase;
 mod forms_rooms;
 mod forms_selling;
 mod forms_support;
+mod make;
 mod mending;
 mod month_by_hand;
 mod month_typed;

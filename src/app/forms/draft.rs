@@ -15,10 +15,16 @@ use super::receipt::ReceiptDraft;
 use super::sale::{RefundDraft, SaleDraft, SaleLineDraft, refund_ui, sale_ui};
 use super::short::{ShortDraft, ShortKind};
 use super::short_view::short_ui;
+use super::stock::{
+    BatchDraft, CarryDraft, CountDraft, ItemDraft, ItemLineDraft, OutDraft, RecipeDraft, batch_ui,
+    carry_ui, count_ui, item_ui, out_ui, recipe_ui, stock_of,
+};
 use super::{Form, FormEvent, FormWish};
+use crate::app::action::StockMove;
 use crate::happenings::{Payment, Recording};
 use crate::ledger::{EntryKind, EntryNumber, JournalEntry};
 use crate::recurring::Recurring;
+use crate::stock::{Item, Recipe};
 
 /// A form being typed. It is kept for later in the book as JSON, so a field added to a draft needs `#[serde(default)]`.
 #[derive(Debug, Serialize, Deserialize)]
@@ -43,6 +49,18 @@ pub enum Draft {
     Amend(Box<AmendDraft>),
     /// An entry taken back.
     TakeBack(Box<TakeBackDraft>),
+    /// An item kept in stock.
+    Item(Box<ItemDraft>),
+    /// A recipe.
+    Recipe(Box<RecipeDraft>),
+    /// A batch.
+    Batch(Box<BatchDraft>),
+    /// Stock going out unsold.
+    Out(Box<OutDraft>),
+    /// A count.
+    Count(Box<CountDraft>),
+    /// Pieces carried to another place.
+    Carry(Box<CarryDraft>),
 }
 
 /// What a form would do to the book.
@@ -56,6 +74,12 @@ pub enum Outcome {
     Amend(EntryNumber, Box<JournalEntry>, String),
     /// Take an entry back; the entry is its mirror.
     TakeBack(EntryNumber, Box<JournalEntry>, String),
+    /// Keep an item.
+    Item(Box<Item>),
+    /// Keep a recipe.
+    Recipe(Box<Recipe>),
+    /// Move stock; the entry is what it posts, once that was looked up.
+    Stock(Box<StockMove>, Option<Box<JournalEntry>>),
 }
 
 impl Outcome {
@@ -64,8 +88,17 @@ impl Outcome {
     pub fn entry(&self) -> Option<&JournalEntry> {
         match self {
             Self::Record(recording) => Some(&recording.entry),
-            Self::Recurring(_) => None,
+            Self::Recurring(_) | Self::Item(_) | Self::Recipe(_) => None,
             Self::Amend(_, entry, _) | Self::TakeBack(_, entry, _) => Some(entry),
+            Self::Stock(_, entry) => entry.as_deref(),
+        }
+    }
+
+    /// The day it is for, if it has one.
+    fn day(&self) -> Option<chrono::NaiveDate> {
+        match self {
+            Self::Stock(moved, _) => Some(moved.header.date),
+            other => other.entry().map(|entry| entry.header.date),
         }
     }
 }
@@ -100,6 +133,12 @@ impl Draft {
             Form::Opening => Self::Opening(Box::new(OpeningDraft::new(facts))),
             Form::Amend => Self::Amend(Box::new(AmendDraft::new(number))),
             Form::TakeBack => Self::TakeBack(Box::new(TakeBackDraft::new(number, facts))),
+            Form::Item => Self::Item(Box::new(ItemDraft::new(&wish.item, facts))),
+            Form::Recipe => Self::Recipe(Box::new(RecipeDraft::new(&wish.item, facts))),
+            Form::Batch => Self::Batch(Box::new(BatchDraft::new(&wish.item, facts))),
+            Form::StockOut => Self::Out(Box::new(OutDraft::new(&wish.item, facts))),
+            Form::Count => Self::Count(Box::new(CountDraft::new(facts))),
+            Form::Carry => Self::Carry(Box::new(CarryDraft::new(&wish.item, facts))),
             form => {
                 let mut draft = PurchaseDraft::new(facts);
                 draft.supplier.clone_from(&wish.party);
@@ -132,6 +171,15 @@ impl Draft {
             Self::Opening(_) => "What did the business have and owe?".to_owned(),
             Self::Amend(draft) => format!("Change entry {}", draft.number),
             Self::TakeBack(draft) => format!("Take entry {} back", draft.number),
+            Self::Item(draft) if draft.changes.is_empty() => {
+                "What do you keep in stock?".to_owned()
+            }
+            Self::Item(draft) => format!("Change {}", draft.name.trim()),
+            Self::Recipe(_) => "How is it made?".to_owned(),
+            Self::Batch(_) => "What did you make?".to_owned(),
+            Self::Out(_) => "What left without being sold?".to_owned(),
+            Self::Count(_) => "What did you count?".to_owned(),
+            Self::Carry(_) => "What did you carry where?".to_owned(),
         }
     }
 
@@ -156,6 +204,15 @@ impl Draft {
             Self::BroughtIn(draft) => first(&[&draft.what]),
             Self::Recurring(draft) => first(&[&draft.name]),
             Self::Manual(draft) => first(&[&draft.memo]),
+            Self::Item(draft) => first(&[&draft.name]),
+            Self::Recipe(draft) => first(&[&draft.product]),
+            Self::Batch(draft) => first(&[&draft.product]),
+            Self::Out(draft) => {
+                let what = draft.lines.first().map_or("", |line| &line.what);
+                first(&[what, &draft.memo])
+            }
+            Self::Count(draft) => first(&[&draft.place]),
+            Self::Carry(draft) => first(&[&draft.to]),
             Self::Opening(_) | Self::Amend(_) | Self::TakeBack(_) => None,
         };
         match about {
@@ -179,6 +236,12 @@ impl Draft {
             Self::Opening(_) => Form::Opening,
             Self::Amend(_) => Form::Amend,
             Self::TakeBack(_) => Form::TakeBack,
+            Self::Item(_) => Form::Item,
+            Self::Recipe(_) => Form::Recipe,
+            Self::Batch(_) => Form::Batch,
+            Self::Out(_) => Form::StockOut,
+            Self::Count(_) => Form::Count,
+            Self::Carry(_) => Form::Carry,
         }
     }
 
@@ -211,6 +274,22 @@ impl Draft {
             }
             Self::Amend(_) => "The earlier version is kept with the reason.",
             Self::TakeBack(_) => "A reversal: every debit becomes a credit.",
+            Self::Item(_) => {
+                "A material, a product, packaging (stock item): purchases, batches and sales move it from then on."
+            }
+            Self::Recipe(_) => {
+                "What goes into one batch (bill of materials); batches are proposed from it."
+            }
+            Self::Batch(_) => {
+                "Materials become pieces (production batch); what one piece costs is worked out as you type."
+            }
+            Self::Out(_) => {
+                "It leaves the stock at what it cost (stock issue), never at its price."
+            }
+            Self::Count(_) => "The books are brought to what lies on the shelf (stock count).",
+            Self::Carry(_) => {
+                "They stay yours and lie elsewhere: with a shop on commission (consignment), at a fair."
+            }
         }
     }
 
@@ -219,6 +298,8 @@ impl Draft {
     pub const fn primary_words(&self) -> &'static str {
         match self {
             Self::Recurring(_) => "Keep it in the list",
+            Self::Item(_) => "Keep it in stock",
+            Self::Recipe(_) => "Keep the recipe",
             Self::Amend(_) => "Change it",
             Self::TakeBack(_) => "Take it back",
             _ => "Write it down",
@@ -239,21 +320,62 @@ impl Draft {
             Self::Opening(draft) => draft.is_untouched(),
             Self::Amend(draft) => draft.is_untouched(),
             Self::TakeBack(draft) => draft.reason.trim().is_empty(),
+            Self::Item(draft) => draft.is_untouched(),
+            Self::Recipe(draft) => draft.is_untouched(),
+            Self::Batch(draft) => draft.is_untouched(),
+            Self::Out(draft) => draft.is_untouched(),
+            Self::Count(draft) => draft.is_untouched(),
+            Self::Carry(draft) => draft.is_untouched(),
         }
     }
 
     /// What it asks of the book.
     #[must_use]
     pub fn question(&self, facts: &Facts) -> Question {
+        let moved = || self.moved(facts);
         match self {
             Self::Purchase(draft) => draft.question(facts),
-            Self::Sale(draft) => draft.question(facts),
-            Self::Refund(draft) => draft.question(),
+            Self::Sale(draft) => Question {
+                moved: moved(),
+                ..draft.question(facts)
+            },
+            Self::Refund(draft) => Question {
+                moved: moved(),
+                ..draft.question()
+            },
+            Self::Count(_) => Question {
+                counted_on: moved().map(|moved| moved.header.date),
+                moved: moved(),
+                ..Question::default()
+            },
+            Self::Batch(_) | Self::Out(_) | Self::Carry(_) => Question {
+                moved: moved(),
+                ..Question::default()
+            },
+            Self::Item(_) | Self::Recipe(_) => Question::default(),
             Self::Short(draft) => draft.question(facts),
             Self::Manual(draft) => draft.question(),
             Self::Amend(draft) => draft.question(),
             Self::TakeBack(draft) => draft.question(),
             Self::BroughtIn(_) | Self::Recurring(_) | Self::Opening(_) => Question::default(),
+        }
+    }
+
+    /// What it moves in stock, as far as it can be read.
+    #[must_use]
+    pub fn moved(&self, facts: &Facts) -> Option<StockMove> {
+        let stock = &facts.stock;
+        if stock.items.is_empty() {
+            return None;
+        }
+        match self {
+            Self::Sale(draft) => stock_of(&draft.recording(facts).ok()?, stock),
+            Self::Refund(draft) => stock_of(&draft.recording(facts).ok()?, stock),
+            Self::Batch(draft) => draft.stock_move(facts).ok(),
+            Self::Out(draft) => draft.stock_move(facts).ok(),
+            Self::Count(draft) => draft.stock_move(facts).ok(),
+            Self::Carry(draft) => draft.stock_move(facts).ok(),
+            _ => None,
         }
     }
 
@@ -263,6 +385,7 @@ impl Draft {
     /// Everything that is missing or wrong.
     pub fn outcome(&self, facts: &Facts) -> Result<Outcome, Vec<Problem>> {
         let record = |recording| Outcome::Record(Box::new(with_key(recording, facts)));
+        let stock = |moved| stock_outcome(moved, facts);
         let outcome = match self {
             Self::Purchase(draft) => draft.recording(facts).map(record),
             Self::Sale(draft) => draft.recording(facts).map(record),
@@ -288,6 +411,14 @@ impl Draft {
                     draft.reason.trim().to_owned(),
                 )
             }),
+            Self::Item(draft) => draft.item(facts).map(|item| Outcome::Item(Box::new(item))),
+            Self::Recipe(draft) => draft
+                .recipe(facts)
+                .map(|recipe| Outcome::Recipe(Box::new(recipe))),
+            Self::Batch(draft) => draft.stock_move(facts).and_then(stock),
+            Self::Out(draft) => draft.stock_move(facts).and_then(stock),
+            Self::Count(draft) => draft.stock_move(facts).and_then(stock),
+            Self::Carry(draft) => draft.stock_move(facts).and_then(stock),
         }?;
         refuse_locked(&outcome, facts)?;
         Ok(outcome)
@@ -307,6 +438,10 @@ impl Draft {
             Self::Purchase(draft) => draft.lines.push(LineDraft::added()),
             Self::Sale(draft) => draft.lines.push(SaleLineDraft::default()),
             Self::Manual(draft) => draft.lines.push(super::rare::ManualLine::default()),
+            Self::Recipe(draft) => draft.inputs.push(ItemLineDraft::default()),
+            Self::Batch(draft) => draft.inputs.push(ItemLineDraft::default()),
+            Self::Out(draft) => draft.lines.push(ItemLineDraft::default()),
+            Self::Carry(draft) => draft.lines.push(ItemLineDraft::default()),
             _ => {}
         }
     }
@@ -338,6 +473,12 @@ impl Draft {
             Self::Opening(draft) => opening_ui(ui, draft, facts, problems, take_focus),
             Self::Amend(draft) => amend_ui(ui, draft, facts, problems, take_focus),
             Self::TakeBack(draft) => take_back_ui(ui, draft, facts, problems, take_focus),
+            Self::Item(draft) => item_ui(ui, draft, facts, problems, take_focus),
+            Self::Recipe(draft) => recipe_ui(ui, draft, facts, problems, take_focus),
+            Self::Batch(draft) => batch_ui(ui, draft, facts, problems, take_focus),
+            Self::Out(draft) => out_ui(ui, draft, facts, problems, take_focus),
+            Self::Count(draft) => count_ui(ui, draft, facts, problems, take_focus),
+            Self::Carry(draft) => carry_ui(ui, draft, facts, problems, take_focus),
         }
         None
     }
@@ -385,12 +526,26 @@ fn filled_short(kind: ShortKind, wish: &FormWish, facts: &Facts) -> ShortDraft {
     draft
 }
 
+/// What moves in stock, with the entry it posts; what the book would refuse is said already.
+fn stock_outcome(moved: StockMove, facts: &Facts) -> Result<Outcome, Vec<Problem>> {
+    let entry = match facts.stock_lines(&moved) {
+        None => None,
+        Some(Err(words)) => return Err(vec![Problem::wrong("stock", words.clone())]),
+        Some(Ok(lines)) => {
+            let all: Vec<_> = moved.lines.iter().chain(lines).cloned().collect();
+            JournalEntry::new(moved.header.clone(), all)
+                .ok()
+                .map(Box::new)
+        }
+    };
+    Ok(Outcome::Stock(Box::new(moved), entry))
+}
+
 /// What the book would refuse for its day, said beside the day already.
 fn refuse_locked(outcome: &Outcome, facts: &Facts) -> Result<(), Vec<Problem>> {
-    let Some(entry) = outcome.entry() else {
+    let Some(date) = outcome.day() else {
         return Ok(());
     };
-    let date = entry.header.date;
     let words = match facts.lock_date {
         _ if date < facts.first_day => Some(format!(
             "the book begins on {}",

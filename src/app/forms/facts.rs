@@ -1,18 +1,20 @@
 //! What the forms know: read from the book when it changed, so that drawing and typing never ask the file.
 //! What is proposed from it is each form's business.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{Duration, NaiveDate};
 
+use super::stock::{KnownStock, SoldPieces};
+use crate::app::action::StockMove;
 use crate::book::{Book, BookError, EntryFilter, Hold};
 use crate::dates::{DateRange, YearStart};
 use crate::happenings::hints::{ChannelOwes, Written};
 use crate::happenings::{RefundedPurchase, RefundedSale, RememberedKind};
 use crate::ledger::{
-    Account, AccountClass, AccountId, Balances, Chart, EntryKind, PostedEntry, Role,
+    Account, AccountClass, AccountId, Balances, Chart, EntryKind, Line, PostedEntry, Role,
 };
-use crate::money::{Currency, Money};
+use crate::money::{Currency, Money, Quantity};
 use crate::reports;
 
 /// How far back the same thing is looked for.
@@ -62,6 +64,8 @@ pub struct Facts {
     pub last_paid_into: Option<AccountId>,
     /// The pieces in the register.
     pub equipment_names: BTreeSet<String>,
+    /// The items in stock, their recipes and what lies where.
+    pub stock: KnownStock,
     /// Where the book lies.
     pub book_path: std::path::PathBuf,
     /// The name of the business.
@@ -86,6 +90,10 @@ pub struct Question {
     pub search: Option<String>,
     /// The sale or purchase that was picked.
     pub picked: Option<crate::ledger::EntryNumber>,
+    /// What moves in stock, to learn what it is worth.
+    pub moved: Option<StockMove>,
+    /// The day of a count, to learn what the books say lay where.
+    pub counted_on: Option<NaiveDate>,
 }
 
 /// The answers to a form's question.
@@ -107,6 +115,12 @@ pub struct Asked {
     pub purchase: Option<RefundedPurchase>,
     /// The entry that was picked.
     pub entry: Option<PostedEntry>,
+    /// The kept pieces of the sale that was picked.
+    pub sold: Vec<SoldPieces>,
+    /// The lines of what moves in stock, or why it cannot.
+    pub stock_lines: Option<Result<Vec<Line>, String>>,
+    /// What the books say lay where on the day of a count, by code and place.
+    pub places: BTreeMap<(String, String), Quantity>,
 }
 
 impl Facts {
@@ -144,6 +158,7 @@ impl Facts {
                 .into_iter()
                 .map(|piece| piece.name.to_lowercase())
                 .collect(),
+            stock: KnownStock::read(book)?,
             book_path: book.path().to_path_buf(),
             business_name: settings.business_name().to_owned(),
             next_entry: book.entry_count()? + 1,
@@ -191,6 +206,7 @@ impl Facts {
             match entry.entry.header.kind {
                 EntryKind::Sale => {
                     asked.sale = RefundedSale::of_entries(&entry.entry, refunds, &self.chart).ok();
+                    asked.sold = KnownStock::sold_by(book, number)?;
                 }
                 EntryKind::Purchase => {
                     asked.purchase = Some(RefundedPurchase::of_entries(&entry.entry, refunds));
@@ -198,6 +214,13 @@ impl Facts {
                 _ => {}
             }
             asked.entry = Some(entry);
+        }
+        if let Some(moved) = &question.moved {
+            let lines = book.preview_stock(&moved.header, &moved.movements);
+            asked.stock_lines = Some(lines.map_err(|error| error.to_string()));
+        }
+        if let Some(day) = question.counted_on {
+            asked.places = book.stocks_on(day)?.places;
         }
         asked.question = question;
         self.asked = asked;
@@ -237,6 +260,15 @@ impl Facts {
         self.asked.question == *question
             && self.asked.seen == self.seen
             && self.asked.unsearched.is_none()
+    }
+
+    /// The lines of what moves in stock, or why it cannot move, once that was looked up.
+    #[must_use]
+    pub fn stock_lines(&self, moved: &StockMove) -> Option<&Result<Vec<Line>, String>> {
+        let asked = self.asked.question.moved.as_ref()?;
+        (asked == moved && self.asked.seen == self.seen)
+            .then_some(self.asked.stock_lines.as_ref())
+            .flatten()
     }
 
     /// The account with this role, if the book has it.

@@ -15,6 +15,7 @@ pub mod sale;
 mod screen;
 mod short;
 mod short_view;
+pub mod stock;
 mod wish;
 
 use chrono::NaiveDate;
@@ -61,6 +62,12 @@ choices! {
     Sale: "I sold something", "sale", "sell order customer online channel shop till invoice fee discount";
     Payout: "A sales channel paid out", "settlement of a clearing account", "payout deposit shop money arrived marketplace held";
     Refund: "I gave a customer money back", "sales return and allowance", "refund return complaint damaged lost parcel";
+    Batch: "I made something", "production batch", "make craft finished pieces materials spoiled misprint";
+    StockOut: "Something was spoiled, given away or used", "stock issue at cost", "sample gift waste broken lost own use home";
+    Count: "I counted what is there", "stock count", "stocktake shelf inventory missing";
+    Carry: "I carried pieces to another place", "consignment", "commission stockist fair store room";
+    Item: "I want to keep something in stock", "stock item", "inventory new product unit pack ream reorder";
+    Recipe: "I want to write down how a thing is made", "bill of materials", "recipe batch minutes loss";
     OwnerIn: "I put money in", "owner contribution", "start capital savings my money";
     OwnerOut: "I took money out", "drawing", "pay myself wage salary draw";
     BroughtIn: "I brought in something I already had", "conversion to business use", "already owned laptop old stash home";

@@ -1,6 +1,8 @@
 //! A form as the window shows it: heading, the form's card, its receipt, the books beside it, and what its keys do.
 //! What each form asks and writes is its draft's business; writing is the app's.
 
+use std::borrow::Cow;
+
 use chrono::NaiveDate;
 use egui::{Key, Modifiers, Ui};
 
@@ -15,11 +17,11 @@ use crate::app::keys;
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
 use crate::app::widgets::{
-    card, card_heading, ledger_preview, page_heading, primary_button, quiet_button,
-    secondary_button, soft,
+    Answer, card, card_heading, confirm, ledger_preview, page_heading, primary_button,
+    quiet_button, secondary_button, soft,
 };
 use crate::book::{Book, BookError};
-use crate::ledger::EntryNumber;
+use crate::ledger::{EntryNumber, JournalEntry};
 
 /// A form on the screen.
 pub struct FormScreen {
@@ -36,6 +38,9 @@ pub struct FormScreen {
     /// Its number among what is kept for later, when it was taken up from there.
     kept: Option<i64>,
     is_thrown_away: bool,
+    /// What goes without being there, while she is asked about it.
+    asks_about: Vec<String>,
+    was_asked: bool,
 }
 
 impl FormScreen {
@@ -54,6 +59,8 @@ impl FormScreen {
             refused: None,
             kept: None,
             is_thrown_away: false,
+            asks_about: Vec::new(),
+            was_asked: false,
         }
     }
 
@@ -140,12 +147,37 @@ impl FormScreen {
         let facts = self.facts.as_ref()?;
         let draft = self.draft.as_mut()?;
         let outcome = draft.outcome(facts).ok()?;
+        if !self.was_asked
+            && let Some(moved) = draft.moved(facts)
+        {
+            self.asks_about = facts.stock.shortages(&moved.movements);
+            if !self.asks_about.is_empty() {
+                return None;
+            }
+        }
         self.is_side_write = false;
         let write = Box::new(write_of(outcome, draft, facts));
         Some(Action::Write(match self.kept {
             Some(id) => Box::new(Write::FromKept(id, write)),
             None => write,
         }))
+    }
+
+    /// Asks once whether more shall go than is there.
+    fn ask(&mut self, ui: &Ui) -> Option<Action> {
+        if self.asks_about.is_empty() {
+            return None;
+        }
+        let words = format!(
+            "{}.\n\nIf you write it down, the books count below nothing until more comes in or you count, and the cost \
+             is put right then.",
+            self.asks_about.join(".\n")
+        );
+        let title = "More goes than is there. Is that right?";
+        let answer = confirm(ui.ctx(), title, &words, "Write it down", "Look again")?;
+        self.asks_about.clear();
+        self.was_asked = answer == Answer::Yes;
+        self.was_asked.then(|| self.submit()).flatten()
     }
 
     fn answer(&mut self, event: FormEvent) -> Option<Action> {
@@ -259,14 +291,11 @@ impl FormScreen {
             ui.add_space(space::LARGE);
         }
         match &self.outcome {
-            Some(Ok(outcome)) => match outcome.entry() {
-                Some(entry) => ledger_preview(ui, Ok(entry), &facts.chart, &facts.currency),
+            Some(Ok(outcome)) => match shown_entry(outcome, draft, facts) {
+                Some(entry) => ledger_preview(ui, Ok(&entry), &facts.chart, &facts.currency),
                 None => card(ui, |ui| {
                     card_heading(ui, "In the books");
-                    soft(
-                        ui,
-                        "Nothing yet: it is written when it is due and you confirm it.",
-                    );
+                    soft(ui, nothing_posted(outcome));
                 }),
             },
             Some(Err(problems)) => {
@@ -310,6 +339,39 @@ impl FormScreen {
         } else {
             Action::Close
         }
+    }
+}
+
+/// The entry beside the form: what it tells, and what the stock it moves is worth.
+fn shown_entry<'o>(
+    outcome: &'o Outcome,
+    draft: &Draft,
+    facts: &Facts,
+) -> Option<Cow<'o, JournalEntry>> {
+    let entry = outcome.entry()?;
+    let with_stock = match outcome {
+        Outcome::Record(_) => draft.moved(facts),
+        _ => None,
+    };
+    if let Some(moved) = with_stock
+        && let Some(Ok(lines)) = facts.stock_lines(&moved)
+        && !lines.is_empty()
+    {
+        let all: Vec<_> = entry.lines().iter().chain(lines).cloned().collect();
+        if let Ok(whole) = JournalEntry::new(entry.header.clone(), all) {
+            return Some(Cow::Owned(whole));
+        }
+    }
+    Some(Cow::Borrowed(entry))
+}
+
+/// Why an outcome posts nothing.
+const fn nothing_posted(outcome: &Outcome) -> &'static str {
+    match outcome {
+        Outcome::Item(_) => "Nothing: purchases, batches, sales and counts will move it.",
+        Outcome::Recipe(_) => "Nothing: a batch is written down when you make one.",
+        Outcome::Stock(..) => "Nothing is posted: no value moves. The stock keeps it all the same.",
+        _ => "Nothing yet: it is written when it is due and you confirm it.",
     }
 }
 
@@ -357,6 +419,9 @@ fn write_of(outcome: Outcome, draft: &mut Draft, facts: &Facts) -> Write {
             date: entry.header.date,
             reason,
         },
+        Outcome::Item(item) => Write::PutItem(item),
+        Outcome::Recipe(recipe) => Write::PutRecipe(recipe),
+        Outcome::Stock(moved, _entry) => Write::MoveStock(moved),
     }
 }
 
@@ -388,6 +453,9 @@ impl Screen for FormScreen {
             self.outcome = Some(outcome.map_err(|all| Problems::new(all, was_tried)));
         }
         if is_write && let Some(action) = self.submit() {
+            return Some(action);
+        }
+        if let Some(action) = self.ask(ui) {
             return Some(action);
         }
         let mut event = None;
@@ -426,6 +494,7 @@ impl Screen for FormScreen {
             return After::Close;
         }
         self.was_tried = false;
+        self.was_asked = false;
         self.refused = None;
         let stays = matches!(
             self.draft,

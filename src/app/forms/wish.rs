@@ -64,6 +64,18 @@ forms! {
     Manual = "manual",
     /// Opening balances.
     Opening = "opening",
+    /// An item kept in stock.
+    Item = "item",
+    /// A recipe.
+    Recipe = "recipe",
+    /// A batch.
+    Batch = "batch",
+    /// Stock that went out unsold.
+    StockOut = "stock-out",
+    /// A count.
+    Count = "count",
+    /// Pieces carried to another place.
+    Carry = "carry",
     /// An entry changed.
     Amend = "amend",
     /// An entry taken back.
@@ -107,6 +119,8 @@ pub struct FormWish {
     pub entry: Option<EntryNumber>,
     /// The recurring purchase it changes.
     pub recurring: Option<Box<Recurring>>,
+    /// The code of the item in stock it is about; may be empty.
+    pub item: String,
 }
 
 impl FormWish {
@@ -121,6 +135,7 @@ impl FormWish {
             party: String::new(),
             entry: None,
             recurring: None,
+            item: String::new(),
         }
     }
 
@@ -129,6 +144,15 @@ impl FormWish {
     pub fn about(form: Form, account: AccountId) -> Self {
         Self {
             account: Some(account),
+            ..Self::new(form)
+        }
+    }
+
+    /// The form about an item in stock.
+    #[must_use]
+    pub fn of_item(form: Form, code: impl Into<String>) -> Self {
+        Self {
+            item: code.into(),
             ..Self::new(form)
         }
     }

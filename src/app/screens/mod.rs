@@ -12,6 +12,7 @@ pub mod facts;
 pub mod first_run;
 mod lately;
 pub mod ledger;
+pub mod make;
 pub mod money;
 mod moves;
 pub mod sell;
@@ -32,6 +33,7 @@ pub fn room(room: Room) -> Option<Box<dyn Screen>> {
     Some(match room {
         Room::Today => Box::new(today::TodayRoom::default()),
         Room::Buy => Box::new(buy::BuyRoom::default()),
+        Room::Make => Box::new(make::MakeRoom::default()),
         Room::Sell => Box::new(sell::SellRoom::default()),
         Room::Money => Box::new(money::MoneyRoom::default()),
         Room::Equipment => Box::new(equipment::EquipmentRoom::default()),

@@ -6,7 +6,6 @@ mod chart;
 mod folder;
 mod ledger;
 mod register;
-mod stock;
 
 use std::path::{Path, PathBuf};
 
@@ -16,7 +15,7 @@ use super::args::BringArgs;
 use super::outcome::{print, print_json};
 use super::{VerbError, with_book};
 use crate::book::{Book, BookError, BroughtFile, ReceiptId};
-use crate::import::{Context, Faults, Items, Layout, Sheet, layouts};
+use crate::import::{Context, Faults, Layout, Sheet, layouts};
 use crate::ledger::EntryNumber;
 
 pub use folder::{SHEETS_IN_ORDER, bring_files, bring_written_out};
@@ -28,12 +27,8 @@ pub struct Options {
     pub again: bool,
     /// Take rows that look like a channel's payout booked as a sale.
     pub allow_lookalikes: bool,
-    /// Take movements after which more of an item has gone than ever came.
-    pub allow_short: bool,
     /// Leave the lock that a sheet of settings asks for to the caller.
     pub leave_open: bool,
-    /// The sheet is part of a written-out book: its movements were posted there already.
-    pub is_written_out: bool,
 }
 
 /// A sheet as it was found.
@@ -123,9 +118,6 @@ impl Done {
             "equipment" => ("piece of equipment", "pieces of equipment"),
             "equipment-changes" => ("change of terms", "changes of terms"),
             "receipts" => ("receipt", "receipts"),
-            "items" => ("item", "items"),
-            "recipes" => ("recipe", "recipes"),
-            "movements" => ("movement", "movements"),
             "recurring" => ("recurring purchase", "recurring purchases"),
             "holds" => ("hold", "holds"),
             "reported-gross" => ("reported figure", "reported figures"),
@@ -152,15 +144,24 @@ impl Done {
 }
 
 /// Kinds of sheets that the layouts name and this version does not keep.
-const NOT_KEPT: [&str; 6] = ["plan", "fairs", "mileage", "bank", "orders", "stock"];
+const NOT_KEPT: [&str; 9] = [
+    "items",
+    "recipes",
+    "movements",
+    "plan",
+    "fairs",
+    "mileage",
+    "bank",
+    "orders",
+    "stock",
+];
 
 /// Brings a sheet, or a written-out folder, into a book.
 pub fn bring(args: &BringArgs) -> Result<(), VerbError> {
     let options = Options {
         again: args.again,
         allow_lookalikes: args.allow_lookalikes,
-        allow_short: args.allow_short,
-        ..Options::default()
+        leave_open: false,
     };
     let done = if args.kind == "written-out" {
         with_book(&args.book, |book| bring_written_out(book, &args.file))?
@@ -264,10 +265,7 @@ fn by_kind(
     match layout.kind {
         "settings" => chart::settings(book, sheet, options),
         "accounts" => chart::accounts(book, sheet),
-        "items" => stock::items(book, sheet),
-        "recipes" => stock::recipes(book, sheet),
-        "movements" => stock::movements(book, sheet, options),
-        "entries" => ledger::entries(book, sheet, options),
+        "entries" => ledger::entries(book, sheet),
         "purchases" => ledger::purchases(book, sheet, options),
         "sales" => ledger::sales(book, sheet, options),
         "refunds" => ledger::refunds(book, sheet),
@@ -294,11 +292,6 @@ pub fn context(book: &Book) -> Context<'_> {
         first_day: book.first_day(),
         lock_date: book.lock_date(),
     }
-}
-
-/// The items that the book keeps.
-fn items_of(book: &Book) -> Result<Items, BookError> {
-    book.items().map(Items::new)
 }
 
 /// A refusal of the book as a fault of a row.

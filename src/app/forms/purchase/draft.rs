@@ -87,8 +87,7 @@ impl PurchaseDraft {
             kind: Some(EntryKind::Purchase),
             party: self.supplier.trim().to_lowercase(),
             around: crate::app::widgets::parse_day(&self.date, facts.today),
-            search: None,
-            picked: None,
+            ..Question::default()
         }
     }
 

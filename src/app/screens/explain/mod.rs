@@ -5,6 +5,7 @@ mod model;
 mod rooms;
 mod shops;
 mod source;
+mod stock;
 mod view;
 
 pub use model::{EntryRow, Explanation, TermRow, explain, in_words, natural, what_was_it};

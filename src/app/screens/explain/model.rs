@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use super::rooms;
 use super::shops;
 use super::source::{BalanceFigure, ProfitFigure, Source};
+use super::stock;
 use crate::app::screens::facts::Facts;
 use crate::book::{AccountLine, Book, Closings};
 use crate::dates::{DateRange, show_day};
@@ -144,6 +145,9 @@ pub fn explain(book: &Book, facts: &Facts, source: &Source) -> Result<Explanatio
         Source::Yearly => rooms::yearly(book),
         Source::UsedUp => rooms::used_up(book, facts),
         Source::Equipment(key) => rooms::equipment(book, facts, key),
+        Source::Stock(on) => stock::all(book, *on),
+        Source::ItemValue(code, on) => stock::item(book, code, *on),
+        Source::NotItemised(role, on) => stock::not_itemised(book, *role, *on),
         Source::Capital(range) => rooms::capital(book, facts, *range),
         Source::DueSoon => Ok(rooms::due_soon(facts)),
         Source::Entry(number) => {

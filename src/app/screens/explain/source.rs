@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 
 use crate::dates::DateRange;
-use crate::ledger::{AccountId, EntryKind, EntryNumber};
+use crate::ledger::{AccountId, EntryKind, EntryNumber, Role};
 use crate::money::Money;
 use crate::statements::ChannelSummary;
 
@@ -49,6 +49,12 @@ pub enum Source {
     UsedUp,
     /// The book value of a piece of equipment, by its key.
     Equipment(String),
+    /// What the kept items are worth on a day, together.
+    Stock(NaiveDate),
+    /// What one kept item is worth on a day, by its code.
+    ItemValue(String, NaiveDate),
+    /// What stands on a stock account without a kept item, on a day.
+    NotItemised(Role, NaiveDate),
     /// The owner's capital in a period.
     Capital(DateRange),
     /// Recurring purchases due soon.

@@ -1,0 +1,20 @@
+//! The forms of stock: an item, its recipe, a batch, what went out, a count, what lies elsewhere.
+//! Each file holds its draft and how it is drawn; what a movement is worth the book works out.
+
+mod batch;
+mod carry;
+mod count;
+mod item;
+mod known;
+mod line;
+mod out;
+mod recipe;
+
+pub use batch::{BatchDraft, batch_ui};
+pub use carry::{CarryDraft, carry_ui};
+pub use count::{CountDraft, count_ui};
+pub use item::{ItemDraft, item_ui};
+pub use known::{KnownStock, SoldPieces, in_units, stock_of, stock_value};
+pub use line::{ItemLineDraft, Offered, item_field, read_quantity, unit_select};
+pub use out::{OutDraft, out_ui};
+pub use recipe::{RecipeDraft, recipe_ui};

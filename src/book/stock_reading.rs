@@ -1,0 +1,111 @@
+//! Stock looked back on: what lay where on a day, and what each movement of an item posted in which entry.
+//! Writing movements and posting them is `stock`'s.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use super::reading::{day, word};
+use super::stock_rows::{MOVEMENT, movement_row};
+use super::{Book, BookError};
+use crate::ledger::{EntryKind, EntryNumber, Role};
+use crate::money::Money;
+use crate::stock::{Movement, Stocks, cost};
+
+/// What an entry posted of a movement on its item's stock account.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StockPosting {
+    /// The movement.
+    pub movement: Movement,
+    /// The entry: the movement's own, or one that put its cost right.
+    pub entry: EntryNumber,
+    /// The entry's day.
+    pub date: NaiveDate,
+    /// The entry's kind.
+    pub kind: EntryKind,
+    /// The entry's party; may be empty.
+    pub party: String,
+    /// The entry's memo; may be empty.
+    pub memo: String,
+    /// What it added to the stock, in minor units; what left it is below nothing.
+    pub amount: Money,
+}
+
+impl Book {
+    /// Costs everything that stands up to the end of a day: what lies where, and what counts found.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn stocks_on(&self, date: NaiveDate) -> Result<Stocks, BookError> {
+        let movements: Vec<Movement> = self
+            .movements()?
+            .into_iter()
+            .map(|(one, _entry)| one)
+            .filter(|one| one.date <= date)
+            .collect();
+        cost(self.settings().costing(), &movements)
+            .map_err(|error| BookError::refused(error.to_string()))
+    }
+
+    /// What the standing movements of an item posted on its stock account, by the entries' days.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn stock_postings(&self, code: &str) -> Result<Vec<StockPosting>, BookError> {
+        let mut query = self.conn.prepare_cached(&format!(
+            "SELECT {MOVEMENT}, p.entry, e.date, e.kind, e.party, e.memo, p.amount
+             FROM movement m JOIN item i ON i.id = m.item JOIN stock_posting p ON p.movement = m.id
+             JOIN entry e ON e.number = p.entry
+             WHERE i.code = ?1 AND m.is_void = 0 AND p.side = 'stock' ORDER BY e.date, p.id"
+        ))?;
+        let mut rows = query.query([code.trim()])?;
+        let mut postings = Vec::new();
+        while let Some(row) = rows.next()? {
+            postings.push(StockPosting {
+                movement: movement_row(row)?,
+                entry: EntryNumber(row.get(11)?),
+                date: day(&row.get::<_, String>(12)?)?,
+                kind: word(&row.get::<_, String>(13)?)?,
+                party: row.get(14)?,
+                memo: row.get(15)?,
+                amount: Money::from_minor(row.get(16)?),
+            });
+        }
+        Ok(postings)
+    }
+
+    /// What each batch's pieces came to when all that is known now is counted, by the movement that made them.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn made_worth(&self) -> Result<BTreeMap<u64, Money>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT p.movement, sum(p.amount) FROM stock_posting p JOIN movement m ON m.id = p.movement
+             WHERE m.kind = 'make' AND m.is_void = 0 AND p.side = 'stock' GROUP BY p.movement",
+        )?;
+        let found = query.query_map([], |row| Ok((row.get(0)?, Money::from_minor(row.get(1)?))))?;
+        Ok(found.collect::<Result<BTreeMap<u64, Money>, _>>()?)
+    }
+
+    /// What the lines on a stock account that name no kept item come to, up to the end of a day.
+    ///
+    /// # Errors
+    /// When the file cannot be read, or the chart lacks the account.
+    pub fn not_itemised(
+        &self,
+        role: Role,
+        date: NaiveDate,
+    ) -> Result<Vec<(EntryNumber, Money)>, BookError> {
+        let account = self.chart.role(role)?;
+        let mut query = self.conn.prepare_cached(
+            "SELECT l.entry, sum(l.amount) FROM line l JOIN entry e ON e.number = l.entry
+             WHERE l.account = ?1 AND e.date <= ?2
+               AND (l.item IS NULL OR NOT EXISTS (SELECT 1 FROM item i WHERE i.code = l.item))
+             GROUP BY l.entry HAVING sum(l.amount) <> 0 ORDER BY e.date, l.entry",
+        )?;
+        let found = query.query_map(rusqlite::params![account.0, date.to_string()], |row| {
+            Ok((EntryNumber(row.get(0)?), Money::from_minor(row.get(1)?)))
+        })?;
+        Ok(found.collect::<Result<Vec<_>, _>>()?)
+    }
+}
