@@ -48,7 +48,8 @@ pub use reading::{AccountLine, EntryFilter, Found};
 pub use receipts::{Receipt, ReceiptId};
 pub use settings::{SETTING_KEYS, SettingKey, SettingKind, Settings};
 pub use stock::ItemStock;
-pub use stock_reading::StockPosting;
+pub use stock_reading::ItemPosting;
+pub use stock_rows::{StockPosting, StoredMovement};
 pub use sums::Closings;
 
 /// A book that is open and held by this program alone.

@@ -347,7 +347,7 @@ impl Book {
     fn keep_posting(&mut self, one: Difference, entry: EntryNumber) -> Result<(), BookError> {
         self.side(
             "INSERT INTO stock_posting (movement, entry, side, amount) VALUES (?1, ?2, ?3, ?4)",
-            params![one.of.0, entry.0, side_text(one.side), one.amount.minor()],
+            params![one.of.0, entry.0, one.side.as_str(), one.amount.minor()],
         )?;
         Ok(())
     }
@@ -609,6 +609,14 @@ impl Book {
         self.put_right(differences, &[], None)
     }
 
+    /// What is wrong between the stock and the ledger, a sentence each; nothing in a sound book.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn stock_faults(&self) -> Result<Vec<String>, BookError> {
+        self.check_stock()
+    }
+
     /// Holds the stock against the ledger: what everything is worth against what is posted, and what is posted against
     /// the lines.
     pub(super) fn check_stock(&self) -> Result<Vec<String>, BookError> {
@@ -620,11 +628,7 @@ impl Book {
         };
         let mut sums: BTreeMap<(String, u64, &str), Money> = BTreeMap::new();
         for posting in &stocks.postings {
-            let key = (
-                posting.on.to_string(),
-                posting.of.0,
-                side_text(posting.side),
-            );
+            let key = (posting.on.to_string(), posting.of.0, posting.side.as_str());
             *sums.entry(key).or_default() += posting.amount;
         }
         let mut query = self.conn.prepare(
@@ -632,7 +636,7 @@ impl Book {
         )?;
         let mut rows = query.query([])?;
         while let Some(row) = rows.next()? {
-            let side = side_text(side_of(&row.get::<_, String>(2)?)?);
+            let side = side_of(&row.get::<_, String>(2)?)?.as_str();
             let amount = Money::from_minor(row.get(3)?);
             *sums.entry((row.get(0)?, row.get(1)?, side)).or_default() -= amount;
         }
@@ -682,17 +686,7 @@ impl Differences {
     }
 }
 
-const fn side_text(side: Side) -> &'static str {
-    match side {
-        Side::Stock => "stock",
-        Side::Loss => "loss",
-    }
-}
-
 fn side_of(text: &str) -> Result<Side, BookError> {
-    match text {
-        "stock" => Ok(Side::Stock),
-        "loss" => Ok(Side::Loss),
-        _ => Err(BookError::damaged("a posting of stock is unreadable")),
-    }
+    text.parse()
+        .map_err(|_unknown: String| BookError::damaged("a posting of stock is unreadable"))
 }

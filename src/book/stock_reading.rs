@@ -14,7 +14,7 @@ use crate::stock::{Movement, Stocks, cost};
 
 /// What an entry posted of a movement on its item's stock account.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct StockPosting {
+pub struct ItemPosting {
     /// The movement.
     pub movement: Movement,
     /// The entry: the movement's own, or one that put its cost right.
@@ -51,7 +51,7 @@ impl Book {
     ///
     /// # Errors
     /// When the file cannot be read.
-    pub fn stock_postings(&self, code: &str) -> Result<Vec<StockPosting>, BookError> {
+    pub fn stock_postings(&self, code: &str) -> Result<Vec<ItemPosting>, BookError> {
         let mut query = self.conn.prepare_cached(&format!(
             "SELECT {MOVEMENT}, p.entry, e.date, e.kind, e.party, e.memo, p.amount
              FROM movement m JOIN item i ON i.id = m.item JOIN stock_posting p ON p.movement = m.id
@@ -61,7 +61,7 @@ impl Book {
         let mut rows = query.query([code.trim()])?;
         let mut postings = Vec::new();
         while let Some(row) = rows.next()? {
-            postings.push(StockPosting {
+            postings.push(ItemPosting {
                 movement: movement_row(row)?,
                 entry: EntryNumber(row.get(11)?),
                 date: day(&row.get::<_, String>(12)?)?,

@@ -1,13 +1,35 @@
 //! Items, recipes and movements as rows of the file: reading them and writing them.
 //! What movements are worth and which entries post it is `stock`'s.
 
+use std::collections::BTreeMap;
+
 use rusqlite::{OptionalExtension, Row, params};
 
 use super::reading::{day, word};
 use super::{Book, BookError};
 use crate::ledger::EntryNumber;
 use crate::money::Money;
-use crate::stock::{Item, Movement, MovementId, Pack, Recipe, RecipeInput, Unit, refuse_circles};
+use crate::stock::{
+    Item, Movement, MovementId, Pack, Recipe, RecipeInput, Side, Unit, refuse_circles,
+};
+
+/// What was posted of a movement: in which entry, on which side, how much.
+pub type StockPosting = (EntryNumber, Side, Money);
+
+/// A movement as the file keeps it, with everything that was posted of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StoredMovement {
+    /// The movement.
+    pub movement: Movement,
+    /// The entry that made it; none when it posted nothing.
+    pub entry: Option<EntryNumber>,
+    /// The number on the paper; may be empty.
+    pub reference: String,
+    /// Whether it was taken back: it counts no more, and what it posted is posted the other way round.
+    pub is_void: bool,
+    /// What was posted of it, in the order in which it was.
+    pub postings: Vec<StockPosting>,
+}
 
 fn unit(text: &str) -> Result<Unit, BookError> {
     Unit::new(text).map_err(|error| BookError::damaged(error.to_string()))
@@ -279,6 +301,92 @@ impl Book {
             movements.push(movement_row(row)?);
         }
         Ok(movements)
+    }
+
+    /// A movement by its number, whether it stands or was taken back.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn movement(&self, id: MovementId) -> Result<Option<Movement>, BookError> {
+        let mut query = self.conn.prepare_cached(&format!(
+            "SELECT {MOVEMENT} FROM movement m JOIN item i ON i.id = m.item WHERE m.id = ?1"
+        ))?;
+        let mut rows = query.query([id.0])?;
+        rows.next()?.map(movement_row).transpose()
+    }
+
+    /// The number that the next movement gets.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn next_movement_number(&self) -> Result<MovementId, BookError> {
+        self.next_movement().map(MovementId)
+    }
+
+    /// Every movement with everything that was posted of it, those taken back included, in the order of their numbers.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn kept_movements(&self) -> Result<Vec<StoredMovement>, BookError> {
+        let mut posted: BTreeMap<u64, Vec<StockPosting>> = BTreeMap::new();
+        let mut query = self.conn.prepare_cached(
+            "SELECT movement, entry, side, amount FROM stock_posting ORDER BY id",
+        )?;
+        let mut rows = query.query([])?;
+        while let Some(row) = rows.next()? {
+            let side = word(&row.get::<_, String>(2)?)?;
+            posted.entry(row.get(0)?).or_default().push((
+                EntryNumber(row.get(1)?),
+                side,
+                Money::from_minor(row.get(3)?),
+            ));
+        }
+        let mut query = self.conn.prepare_cached(&format!(
+            "SELECT {MOVEMENT}, m.entry, m.reference, m.is_void
+             FROM movement m JOIN item i ON i.id = m.item ORDER BY m.id"
+        ))?;
+        let mut rows = query.query([])?;
+        let mut list = Vec::new();
+        while let Some(row) = rows.next()? {
+            let movement = movement_row(row)?;
+            list.push(StoredMovement {
+                entry: row.get::<_, Option<u64>>(11)?.map(EntryNumber),
+                reference: row.get(12)?,
+                is_void: row.get(13)?,
+                postings: posted.remove(&movement.id.0).unwrap_or_default(),
+                movement,
+            });
+        }
+        Ok(list)
+    }
+
+    /// Puts a movement of a written-out book back as it was, with what was posted of it. Nothing is posted anew; the
+    /// caller holds the stock against the entries afterwards, see [`Book::stock_faults`].
+    ///
+    /// # Errors
+    /// When its item is unknown, it cannot be, its number is taken, or its day is locked.
+    pub fn restore_movement(&mut self, stored: &StoredMovement) -> Result<(), BookError> {
+        let movement = &stored.movement;
+        movement
+            .check()
+            .map_err(|error| BookError::refused(format!("{}: {error}", movement.item)))?;
+        self.write("Movements of stock put back", |book| {
+            book.note("stock", "A movement of stock put back", "")?;
+            book.insert_movement(movement, stored.entry, &stored.reference)?;
+            if stored.is_void {
+                book.side(
+                    "UPDATE movement SET is_void = 1 WHERE id = ?1",
+                    [movement.id.0],
+                )?;
+            }
+            for (entry, side, amount) in &stored.postings {
+                book.side(
+                    "INSERT INTO stock_posting (movement, entry, side, amount) VALUES (?1, ?2, ?3, ?4)",
+                    params![movement.id.0, entry.0, side.as_str(), amount.minor()],
+                )?;
+            }
+            Ok(())
+        })
     }
 
     pub(super) fn next_movement(&self) -> Result<u64, BookError> {

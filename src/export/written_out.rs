@@ -20,7 +20,10 @@ pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportE
     for (layout, rows) in [
         (&layouts::SETTINGS, settings(book)),
         (&layouts::ACCOUNTS, accounts(book)),
+        (&layouts::ITEMS, items(book)?),
+        (&layouts::RECIPES, recipes(book)?),
         (&layouts::ENTRIES, entries(book)?),
+        (&layouts::MOVEMENTS, movements(book)?),
         (&layouts::EQUIPMENT, equipment(book)?),
         (&layouts::EQUIPMENT_CHANGES, equipment_changes(book)?),
         (&layouts::RECURRING, recurring(book)?),
@@ -85,6 +88,93 @@ fn accounts(book: &Book) -> Vec<Vec<String>> {
             ]
         })
         .collect()
+}
+
+fn items(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let rows = book.items()?.into_iter().map(|item| {
+        let packs: Vec<String> = item
+            .packs
+            .iter()
+            .map(|pack| format!("{}={}", pack.name, pack.holds))
+            .collect();
+        vec![
+            item.code,
+            item.name,
+            item.kind.as_str().to_owned(),
+            item.unit.to_string(),
+            item.reorder_point
+                .map(|point| point.to_string())
+                .unwrap_or_default(),
+            item.price
+                .map(|price| book.currency().plain(price))
+                .unwrap_or_default(),
+            packs.join(";"),
+            item.shelf,
+            yes_no(item.is_active),
+        ]
+    });
+    Ok(rows.collect())
+}
+
+fn recipes(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let mut rows = Vec::new();
+    for recipe in book.recipes()? {
+        for input in &recipe.inputs {
+            rows.push(vec![
+                recipe.item.clone(),
+                recipe.batch_quantity.to_string(),
+                input.item.clone(),
+                input.quantity.to_string(),
+                recipe.own_minutes.to_string(),
+                recipe.normal_waste.to_string(),
+                book.currency().plain(recipe.outside),
+            ]);
+        }
+    }
+    Ok(rows)
+}
+
+/// Every movement with the entry that made it and what was posted of it, so that it can be put back as it was.
+fn movements(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let number = |number: Option<u64>| number.map(|number| number.to_string()).unwrap_or_default();
+    let rows = book.kept_movements()?.into_iter().map(|stored| {
+        let movement = stored.movement;
+        let posted: Vec<String> = stored
+            .postings
+            .iter()
+            .map(|(entry, side, amount)| {
+                format!(
+                    "{entry} {} {}",
+                    side.as_str(),
+                    book.currency().plain(*amount)
+                )
+            })
+            .collect();
+        vec![
+            movement.date.to_string(),
+            movement.item,
+            movement.kind.as_str().to_owned(),
+            movement.quantity.to_string(),
+            book.currency().plain(movement.value),
+            String::new(),
+            movement.batch.unwrap_or_default(),
+            stored.reference,
+            String::new(),
+            movement.place,
+            movement.to_place,
+            movement.abnormal.to_string(),
+            number(movement.of.map(|of| of.0)),
+            movement.id.to_string(),
+            number(stored.entry.map(|entry| entry.0)),
+            posted.join(";"),
+            if stored.is_void {
+                yes_no(true)
+            } else {
+                String::new()
+            },
+        ]
+    });
+    Ok(rows.collect())
 }
 
 fn entries(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {

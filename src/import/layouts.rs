@@ -105,6 +105,7 @@ pub const PURCHASES: Layout = Layout {
         may("item"),
         may("description"),
         may("quantity"),
+        may("unit"),
         may("business_share"),
         may("reference"),
         may("carriage"),
@@ -158,6 +159,7 @@ pub const REFUNDS: Layout = Layout {
         may("returned_quantity"),
         may("fee_credit"),
         may("paid_from"),
+        may("item"),
     ],
 };
 
@@ -292,10 +294,67 @@ pub const REMEMBERED: Layout = Layout {
     columns: &[needed("supplier"), needed("thing"), needed("account")],
 };
 
+/// Items of stock.
+pub const ITEMS: Layout = Layout {
+    kind: "items",
+    columns: &[
+        needed("code"),
+        needed("name"),
+        needed("kind"),
+        needed("unit"),
+        may("reorder_point"),
+        may("price"),
+        may("packs"),
+        may("shelf"),
+        may("active"),
+    ],
+};
+
+/// Recipes, one row an input.
+pub const RECIPES: Layout = Layout {
+    kind: "recipes",
+    columns: &[
+        needed("item"),
+        needed("batch_quantity"),
+        needed("input"),
+        needed("input_quantity"),
+        may("own_minutes"),
+        may("normal_waste"),
+        may("outside"),
+    ],
+};
+
+/// Movements of stock.
+pub const MOVEMENTS: Layout = Layout {
+    kind: "movements",
+    columns: &[
+        needed("date"),
+        needed("item"),
+        needed("kind"),
+        needed("quantity"),
+        may("total_cost"),
+        may("paid_from"),
+        may("batch"),
+        may("reference"),
+        may("unit"),
+        may("place"),
+        may("to_place"),
+        may("abnormal"),
+        may("of"),
+        may("id"),
+        may("entry"),
+        may("posted"),
+        may("taken_back"),
+    ],
+};
+
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 15] = [
+pub const ALL: [&Layout; 18] = [
     &SETTINGS,
     &ACCOUNTS,
+    &ITEMS,
+    &RECIPES,
+    &MOVEMENTS,
     &ENTRIES,
     &PURCHASES,
     &SALES,

@@ -4,13 +4,16 @@
 use chrono::NaiveDate;
 
 use super::entries::proof_of;
-use super::{Brought, Context, Faults, Row, Rows, Sheet};
+use super::movements::in_own_unit;
+use super::{Brought, Context, Faults, Items, Row, Rows, Sheet};
 use crate::depreciation::{Condition, Convention};
 use crate::happenings::{
     EquipmentDetails, Happening, HappeningError, PaidAhead, Payment, ProofState, Purchase,
     PurchaseDetails, PurchaseLine,
 };
 use crate::ledger::{AccountId, Role};
+use crate::money::Quantity;
+use crate::stock::{Item, stock_role};
 
 /// The columns about the receipt as a whole, that its other rows may repeat but not change.
 const RECEIPT: [&str; 5] = ["date", "supplier", "paid_from", "reference", "proof"];
@@ -29,7 +32,11 @@ const REGISTER: [&str; 5] = [
 ///
 /// # Errors
 /// Every cell that cannot be, every receipt that the books refuse.
-pub fn purchases(sheet: &Sheet, context: Context<'_>) -> Result<Vec<Brought>, Faults> {
+pub fn purchases(
+    sheet: &Sheet,
+    context: Context<'_>,
+    items: &Items,
+) -> Result<Vec<Brought>, Faults> {
     let mut rows = Rows::new(sheet, context.currency);
     let common = rows.places(&RECEIPT);
     let mut list = Vec::new();
@@ -53,7 +60,7 @@ pub fn purchases(sheet: &Sheet, context: Context<'_>) -> Result<Vec<Brought>, Fa
                 }
             }
             let date = details.as_ref().map(|details| details.date);
-            lines.extend(line_of(&mut row, date, context));
+            lines.extend(line_of(&mut row, date, context, items));
         }
         let Some(mut details) = details.filter(|_| rows.faults.list().len() == found_before) else {
             continue;
@@ -123,10 +130,12 @@ fn line_of(
     row: &mut Row<'_, '_>,
     bought_on: Option<NaiveDate>,
     context: Context<'_>,
+    items: &Items,
 ) -> Option<PurchaseLine> {
     let amount = row.positive("amount");
-    let account = cost_account(row, context);
-    let quantity = row.quantity("quantity");
+    let kept = items.find(row.text("item"));
+    let account = cost_account(row, context, kept);
+    let quantity = quantity(row, context, kept, account);
     let share = row.share("business_share");
     let is_register =
         account.is_some_and(|account| context.chart.has_role(account, Role::Equipment));
@@ -146,13 +155,13 @@ fn line_of(
         Some(None)
     };
     let thing = match row.text("description") {
-        "" => row.text("equipment_name"),
+        "" => kept.map_or(row.text("equipment_name"), |item| item.name.as_str()),
         text => text,
     };
     let paid_ahead = paid_ahead(row);
     let mut line = PurchaseLine::new(account?, amount?, thing);
-    line.quantity = quantity;
-    line.item = Some(row.text("item"))
+    line.quantity = quantity?;
+    line.item = Some(kept.map_or(row.text("item"), |item| item.code.as_str()))
         .filter(|item| !item.is_empty())
         .map(str::to_owned);
     line.business_share = share?;
@@ -174,17 +183,60 @@ fn paid_ahead(row: &mut Row<'_, '_>) -> Option<Option<PaidAhead>> {
     }))
 }
 
-fn cost_account(row: &mut Row<'_, '_>, context: Context<'_>) -> Option<AccountId> {
-    if !row.has("account") {
-        let reason = if row.has("item") {
-            "is empty; this version keeps no list of items, so the line needs its account"
-        } else {
-            "is empty"
-        };
-        row.fault("account", reason);
+/// The account of a line: the one it names, or the stock account of its item.
+fn cost_account(
+    row: &mut Row<'_, '_>,
+    context: Context<'_>,
+    kept: Option<&Item>,
+) -> Option<AccountId> {
+    if row.has("account") {
+        return row.account("account", context.chart);
+    }
+    if !row.has("item") {
+        row.fault("account", "is empty; give an account or an item");
         return None;
     }
-    row.account("account", context.chart)
+    let Some(item) = kept else {
+        let code = row.text("item");
+        row.fault(
+            "item",
+            format!("there is no item '{code}' in the book; bring it with a sheet of items, or give the line's account"),
+        );
+        return None;
+    };
+    match context.chart.role(stock_role(item.kind)) {
+        Ok(account) => Some(account),
+        Err(error) => {
+            row.fault("item", error.to_string());
+            None
+        }
+    }
+}
+
+/// How many a line brings, in its item's own unit; needed when the line goes into stock.
+fn quantity(
+    row: &mut Row<'_, '_>,
+    context: Context<'_>,
+    kept: Option<&Item>,
+    account: Option<AccountId>,
+) -> Option<Option<Quantity>> {
+    let many = row.quantity("quantity");
+    let Some(item) = kept else {
+        row.refuse("unit", "is for a line with an item that the book keeps");
+        return Some(many);
+    };
+    let goes_into_stock =
+        account.is_some() && context.chart.role(stock_role(item.kind)).ok() == account;
+    let Some(many) = many else {
+        if goes_into_stock && !row.has("quantity") {
+            row.fault(
+                "quantity",
+                format!("say how many {} of {} came", item.unit, item.name),
+            );
+        }
+        return Some(None);
+    };
+    in_own_unit(row, item, many).map(Some)
 }
 
 /// The columns of the register on a row whose account is equipment at cost.

@@ -7,6 +7,8 @@ use crate::happenings::{
     CustomerRefund, CustomerRefundDetails, Fee, FeeKind, Happening, Recording, RefundedSale,
 };
 use crate::ledger::{AccountId, JournalEntry};
+use crate::money::Quantity;
+use crate::stock::{Movement, MovementId, MovementKind};
 
 /// A sale and the refunds of it that are in the book.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,6 +17,8 @@ pub struct SaleFound {
     pub sale: JournalEntry,
     /// Its refunds so far.
     pub refunds: Vec<JournalEntry>,
+    /// The pieces that left the stock with it, where it moved any.
+    pub sold: Vec<Movement>,
 }
 
 /// Reads a sheet of refunds. `find` gives the sales of a key: usually one, but two shops may have the same order number.
@@ -78,9 +82,14 @@ fn one(
             }
             CustomerRefund::new(details)?.recording(context.chart)
         });
+    let back = match returned {
+        Some(returned) => came_back(row, returned, &found.sold)?,
+        None => Vec::new(),
+    };
     match made {
-        Ok(recording) => {
+        Ok(mut recording) => {
             found.refunds.push(recording.entry.clone());
+            recording.movements = back;
             Some(recording)
         }
         Err(error) => {
@@ -88,6 +97,74 @@ fn one(
             None
         }
     }
+}
+
+/// The pieces that a customer sent back, each from the movement with which it went. A sale that moved no stock has its
+/// quantity noted only.
+fn came_back(
+    row: &mut Row<'_, '_>,
+    returned: Quantity,
+    sold: &[Movement],
+) -> Option<Vec<Movement>> {
+    let code = row.text("item");
+    let of_item: Vec<&Movement> = sold
+        .iter()
+        .filter(|one| code.is_empty() || one.item.eq_ignore_ascii_case(code))
+        .collect();
+    if sold.is_empty() || returned.value().is_zero() {
+        return Some(Vec::new());
+    }
+    if returned.value().is_sign_negative() {
+        row.fault("returned_quantity", "must not be below zero");
+        return None;
+    }
+    let back = |one: &Movement, quantity| {
+        let mut back = Movement::new(
+            MovementId(0),
+            one.date,
+            one.item.clone(),
+            MovementKind::Return,
+            quantity,
+        );
+        back.of = Some(one.id);
+        back
+    };
+    let whole: rust_decimal::Decimal = of_item.iter().map(|one| one.quantity.value()).sum();
+    if of_item.is_empty() {
+        row.fault("item", format!("the sale has no '{code}'"));
+        return None;
+    }
+    if returned.value() > whole {
+        row.fault(
+            "returned_quantity",
+            format!(
+                "more comes back than was sold, which was {}",
+                whole.normalize()
+            ),
+        );
+        return None;
+    }
+    let is_one_item = of_item.iter().all(|one| one.item == of_item[0].item);
+    if is_one_item || returned.value() == whole {
+        let mut left = returned.value();
+        let mut list = Vec::new();
+        for one in of_item {
+            let part = left.min(one.quantity.value());
+            left -= part;
+            if let Ok(part) = Quantity::new(part)
+                && !part.value().is_zero()
+            {
+                list.push(back(one, part));
+            }
+        }
+        return Some(list);
+    }
+    let codes: Vec<&str> = of_item.iter().map(|one| one.item.as_str()).collect();
+    row.fault(
+        "item",
+        format!("say which came back: the sale was of {}", codes.join(", ")),
+    );
+    None
 }
 
 /// The sale that a row means: the only one of its key, or the one whose money went where the refund comes from.

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Brought, Context, Faults, Row, Rows, Sheet};
+use super::{Brought, Context, Faults, Items, Row, Rows, Sheet};
 use crate::happenings::{Fee, FeeKind, Happening, Sale, SaleDetails, SaleLine};
 use crate::ledger::Chart;
 use crate::money::{Currency, Money};
@@ -35,7 +35,7 @@ pub fn new_channels(sheet: &Sheet, chart: &Chart, currency: &Currency) -> Vec<St
 ///
 /// # Errors
 /// Every cell that cannot be, every sale that the books refuse.
-pub fn sales(sheet: &Sheet, context: Context<'_>) -> Result<Vec<Brought>, Faults> {
+pub fn sales(sheet: &Sheet, context: Context<'_>, items: &Items) -> Result<Vec<Brought>, Faults> {
     let mut rows = Rows::new(sheet, context.currency);
     let common = rows.places(&SALE);
     let mut list = Vec::new();
@@ -51,7 +51,7 @@ pub fn sales(sheet: &Sheet, context: Context<'_>) -> Result<Vec<Brought>, Faults
             if *idx == first {
                 details = sale_of(&mut row, &key, context);
             }
-            add_row(&mut row, details.as_mut());
+            add_row(&mut row, details.as_mut(), items);
         }
         let Some(details) = details.filter(|_| rows.faults.list().len() == found_before) else {
             continue;
@@ -79,9 +79,18 @@ fn sale_of(row: &mut Row<'_, '_>, key: &str, context: Context<'_>) -> Option<Sal
 }
 
 /// Adds a row's line and its amounts. Every cell is read even when the sale cannot be, so that all faults are told.
-fn add_row(row: &mut Row<'_, '_>, details: Option<&mut SaleDetails>) {
+fn add_row(row: &mut Row<'_, '_>, details: Option<&mut SaleDetails>, items: &Items) {
     let amount = row.positive("amount");
+    let kept = items.find(row.text("item"));
     let quantity = row.quantity("quantity");
+    if let Some(item) = kept.filter(|item| item.kind.is_sold())
+        && !row.has("quantity")
+    {
+        row.fault(
+            "quantity",
+            format!("say how many {} of {} were sold", item.unit, item.name),
+        );
+    }
     let sums = ["discount", "postage", "tax_ours", "tax_by_channel"].map(|column| row.part(column));
     let fees = FeeKind::ALL.map(|kind| {
         let amount = row.part(fee_column(kind)).unwrap_or(Money::ZERO);
@@ -90,9 +99,13 @@ fn add_row(row: &mut Row<'_, '_>, details: Option<&mut SaleDetails>) {
     let (Some(details), Some(amount)) = (details, amount) else {
         return;
     };
-    let mut line = SaleLine::new(amount, row.text("description"));
+    let description = match (row.text("description"), kept) {
+        ("", Some(item)) => item.name.as_str(),
+        (text, _) => text,
+    };
+    let mut line = SaleLine::new(amount, description);
     line.quantity = quantity;
-    line.item = Some(row.text("item"))
+    line.item = Some(kept.map_or(row.text("item"), |item| item.code.as_str()))
         .filter(|item| !item.is_empty())
         .map(str::to_owned);
     details.lines.push(line);

@@ -3,6 +3,7 @@
 //! Pure replay of a history; what is posted already and what still has to be is the book's.
 
 use std::collections::{BTreeMap, HashMap};
+use std::str::FromStr;
 
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
@@ -19,6 +20,30 @@ pub enum Side {
     Stock,
     /// The part of a batch that was spoiled beyond what is normal: a loss.
     Loss,
+}
+
+impl Side {
+    /// The word used in sheets and the book file.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Stock => "stock",
+            Self::Loss => "loss",
+        }
+    }
+}
+
+impl FromStr for Side {
+    type Err = String;
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        match text {
+            "stock" => Ok(Self::Stock),
+            "loss" => Ok(Self::Loss),
+            other => Err(format!(
+                "'{other}' is not a side of a movement; use stock or loss"
+            )),
+        }
+    }
 }
 
 /// An amount that a movement posts on a day.

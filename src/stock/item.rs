@@ -85,10 +85,11 @@ impl Unit {
     /// A unit.
     ///
     /// # Errors
-    /// When it is empty or long.
+    /// When it is empty or long, or holds what sets packs apart in a sheet.
     pub fn new(word: &str) -> Result<Self, ItemError> {
         let word = word.trim();
-        if word.is_empty() || word.chars().count() > Self::LONGEST {
+        let is_apart = |c: char| c.is_control() || matches!(c, ';' | '=');
+        if word.is_empty() || word.chars().count() > Self::LONGEST || word.contains(is_apart) {
             return Err(ItemError::Unit);
         }
         Ok(Self(word.to_owned()))
@@ -149,7 +150,9 @@ pub enum ItemError {
     #[error("give the item a name")]
     NoName,
     /// No unit, or a long one.
-    #[error("say the unit it is counted in, in at most 24 letters: sheet, metre, piece")]
+    #[error(
+        "say the unit it is counted in, in at most 24 letters without ; or =: sheet, metre, piece"
+    )]
     Unit,
     /// A pack that holds nothing, or has the name of another.
     #[error("the pack '{0}' must hold more than nothing and have a name of its own")]

@@ -216,8 +216,8 @@ pub enum CostingArg {
 pub struct BringArgs {
     /// The book
     pub book: PathBuf,
-    /// What the sheet holds: settings, accounts, entries, purchases, sales, refunds, payouts, owner,
-    /// equipment, receipts, recurring; or written-out for a whole folder
+    /// What the sheet holds: settings, accounts, items, recipes, movements, entries, purchases, sales, refunds,
+    /// payouts, owner, equipment, receipts, recurring; or written-out for a whole folder
     pub kind: String,
     /// The sheet, or the folder of written-out
     pub file: PathBuf,
@@ -227,6 +227,9 @@ pub struct BringArgs {
     /// Take rows that look like a channel's payout booked as a sale
     #[arg(long)]
     pub allow_lookalikes: bool,
+    /// Take movements after which more of an item has gone than ever came
+    #[arg(long)]
+    pub allow_short: bool,
     /// Print what was brought as JSON
     #[arg(long)]
     pub json: bool,

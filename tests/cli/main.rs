@@ -7,5 +7,6 @@ mod entries;
 mod kinds;
 mod refused;
 mod round_trip;
+mod stock;
 mod story;
 mod years;

@@ -258,9 +258,9 @@ fn commands_that_cannot_be_meant_exit_with_2() {
     let desk = Desk::new();
     desk.file("s.csv", "item\n");
     for arguments in [
-        &["bring", "@book", "items", "@s.csv"][..],
+        &["bring", "@book", "bank", "@s.csv"][..],
         &["bring", "@book", "nonsense", "@s.csv"],
-        &["show", "@book", "stock"],
+        &["show", "@book", "bank"],
         &["show", "@book", "weather"],
         &["show", "@book", "ledger"],
         &["show", "@book", "profit", "--from", "2026-02-30"],

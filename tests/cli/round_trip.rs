@@ -116,6 +116,7 @@ fn a_book_with_closed_years_changed_terms_and_mirrors_comes_back_the_same() {
         "channel,year,amount\nLanternpost Shop,2025,95.00\n",
     );
     desk.bring("equipment-changes", "equipment,from,life_months,residual,business_share,reason\nPress,2025-10-01,60,30.00,100,used all day now\n");
+    stock(&desk);
     desk.ok(&["depreciate", "@book", "--through", "2025-12-31"]);
     desk.ok(&["reverse", "@book", "1", "--reason", "sent back"]);
     desk.ok(&[
@@ -132,4 +133,60 @@ fn a_book_with_closed_years_changed_terms_and_mirrors_comes_back_the_same() {
     desk.ok(&["close", "@book", "--year", "2025"]);
     desk.ok(&["lock", "@book", "--through", "2026-01-31"]);
     check_round_trip(&desk, "@book", "2025-01-01");
+}
+
+/// Every kind of movement, a late purchase that put costs right, and a sale taken back with its pieces.
+fn stock(desk: &Desk) {
+    desk.bring(
+        "items",
+        "code,name,kind,unit,reorder_point,price,packs,shelf,active\n\
+         PAPER,\"Text paper, \"\"100 g\"\"\",material,sheet,200,,ream=500;box=2500,A1,\n\
+         NOTEBOOK,A5 notebook,made,piece,3,14.00,,,\nOLD,Old card,bought-in,piece,,,,,no\n",
+    );
+    desk.bring(
+        "recipes",
+        "item,batch_quantity,input,input_quantity,own_minutes,normal_waste,outside\nNOTEBOOK,20,PAPER,100,90,2.5,1.20\n",
+    );
+    desk.bring(
+        "movements",
+        "date,item,kind,quantity,unit,total_cost,paid_from,batch,reference,place,to_place,abnormal,id,of\n\
+         2025-06-01,PAPER,receive,1,ream,10.00,1001,,APM-1,,,,a,\n\
+         2025-06-02,PAPER,use,100,,,,B1,,,,,,\n\
+         2025-06-02,NOTEBOOK,make,18,,1.30,1001,B1,,,,2,,\n\
+         2025-06-03,NOTEBOOK,carry,6,,,,,,,Thornbury Lane,,,\n\
+         2025-06-04,NOTEBOOK,sample,1,,,,,,,,,,\n\
+         2025-06-05,NOTEBOOK,own-use,1,,,,,,,,,,\n\
+         2025-06-06,NOTEBOOK,gift,1,,,,,,,,,,\n\
+         2025-06-07,PAPER,waste,7,,,,,,,,,,\n\
+         2025-06-20,PAPER,later-cost,,,0.77,1001,,,,,,,a\n\
+         2025-06-30,NOTEBOOK,count,5,,,,,,Thornbury Lane,,,,\n",
+    );
+    desk.file(
+        "stocked.csv",
+        "sale,date,paid_into,amount,item,quantity\nS7,2025-06-10,1001,42.00,NOTEBOOK,3\nS8,2025-06-11,1001,14.00,NOTEBOOK,1\n",
+    );
+    desk.ok(&["bring", "@book", "sales", "@stocked.csv"]);
+    desk.bring(
+        "refunds",
+        "sale,date,amount,returned_quantity\nS7,2025-06-15,14.00,1\n",
+    );
+    let journal = desk.json(&["journal", "--from", "2025-06-11", "--to", "2025-06-11"]);
+    let entries = journal["entries"].as_array().expect("a list");
+    let sale = entries
+        .iter()
+        .find(|entry| entry["kind"] == "sale")
+        .expect("the sale");
+    desk.ok(&[
+        "reverse",
+        "@book",
+        &sale["number"].to_string(),
+        "--reason",
+        "typed twice",
+    ]);
+    desk.file(
+        "late.csv",
+        "purchase,date,supplier,paid_from,amount,item,quantity\nR9,2025-06-01,Mill,1001,3.33,PAPER,100\n",
+    );
+    desk.ok(&["bring", "@book", "purchases", "@late.csv"]);
+    assert!(desk.ok(&["check", "@book"]).contains("is sound"));
 }

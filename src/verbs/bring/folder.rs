@@ -12,11 +12,14 @@ use crate::import::{Sheet, layouts, settings};
 
 /// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
 /// the entries, so that an end that the ledger holds is not posted again.
-pub const SHEETS_IN_ORDER: [&str; 15] = [
+pub const SHEETS_IN_ORDER: [&str; 18] = [
     "settings",
     "accounts",
+    "items",
+    "recipes",
     "owner",
     "purchases",
+    "movements",
     "sales",
     "refunds",
     "payouts",
@@ -34,7 +37,10 @@ pub const SHEETS_IN_ORDER: [&str; 15] = [
 const WRITTEN_OUT: &[&str] = &[
     "settings",
     "accounts",
+    "items",
+    "recipes",
     "entries",
+    "movements",
     "equipment",
     "equipment-changes",
     "receipts",
@@ -55,7 +61,8 @@ pub fn bring_written_out(book: &mut Book, folder: &Path) -> Result<Vec<Done>, Ve
             folder.display()
         )));
     }
-    bring_files(book, &Files::Folder(folder.to_owned()), WRITTEN_OUT)
+    let files = Files::Folder(folder.to_owned());
+    bring_into_new(book, &files, WRITTEN_OUT, true)
 }
 
 /// Brings all sheets that are there into a book without entries, all of them or none.
@@ -63,6 +70,15 @@ pub fn bring_written_out(book: &mut Book, folder: &Path) -> Result<Vec<Done>, Ve
 /// # Errors
 /// When the book has entries, the entries are missing, or a sheet has a fault.
 pub fn bring_files(book: &mut Book, files: &Files, kinds: &[&str]) -> Result<Vec<Done>, VerbError> {
+    bring_into_new(book, files, kinds, false)
+}
+
+fn bring_into_new(
+    book: &mut Book,
+    files: &Files,
+    kinds: &[&str],
+    is_written_out: bool,
+) -> Result<Vec<Done>, VerbError> {
     if book.entry_count()? > 0 {
         return Err(VerbError::refused(
             "a folder of sheets goes into a new book, and this one has entries; nothing was changed",
@@ -93,6 +109,7 @@ pub fn bring_files(book: &mut Book, files: &Files, kinds: &[&str]) -> Result<Vec
             let options = Options {
                 again: true,
                 leave_open: true,
+                is_written_out,
                 ..Options::default()
             };
             done.push(bring_sheet(book, layout, &source, options)?);

@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, HashMap};
 
 use chrono::NaiveDate;
 
-use super::{Done, Options, VerbError, context, innermost};
+use super::stock::{note_short, short_now};
+use super::{Done, Options, VerbError, context, innermost, items_of};
 use crate::book::{Book, BookError};
 use crate::dates::show_day;
 use crate::happenings::Recording;
@@ -12,6 +13,7 @@ use crate::happenings::hints::{ChannelOwes, Incoming, looks_like_payout};
 use crate::import::{self, Brought, EntryRow, Faults, Owed, SaleFound, Sheet};
 use crate::ledger::{AccountId, EntryKind, EntryNumber, PostedEntry, Role};
 use crate::reports;
+use crate::stock::{MovementKind, stock_role};
 
 /// Records what a sheet gave; a refusal names the row.
 fn record(book: &mut Book, sheet: &Sheet, list: Vec<Brought>) -> Result<Done, VerbError> {
@@ -46,7 +48,7 @@ pub(super) fn purchases(
     sheet: &Sheet,
     options: Options,
 ) -> Result<Done, VerbError> {
-    let list = import::purchases(sheet, context(book))?;
+    let list = import::purchases(sheet, context(book), &items_of(book)?)?;
     refuse_what_is_there(book, sheet, &list, options)?;
     record(book, sheet, list)
 }
@@ -60,12 +62,14 @@ pub(super) fn sales(book: &mut Book, sheet: &Sheet, options: Options) -> Result<
             book.chart().title(account)
         ));
     }
-    let list = import::sales(sheet, context(book))?;
+    let list = import::sales(sheet, context(book), &items_of(book)?)?;
     if !options.allow_lookalikes {
         refuse_payouts(book, sheet, &list)?;
     }
     refuse_what_is_there(book, sheet, &list, options)?;
+    let before = short_now(book)?;
     let mut done = record(book, sheet, list)?;
+    notes.extend(note_short(book, &before)?);
     done.notes = notes;
     Ok(done)
 }
@@ -177,9 +181,14 @@ fn sales_of(book: &Book, key: &str) -> Result<Vec<SaleFound>, BookError> {
     let mut found = Vec::new();
     for sale in book.standing_with_document(EntryKind::Sale, key)? {
         let refunds = reports::refunds_of(book, &sale)?;
+        let sold = book.movements_of(sale.number)?;
         found.push(SaleFound {
             sale: sale.entry,
             refunds: refunds.into_iter().map(|posted| posted.entry).collect(),
+            sold: sold
+                .into_iter()
+                .filter(|one| one.kind == MovementKind::Sell)
+                .collect(),
         });
     }
     Ok(found)
@@ -263,8 +272,16 @@ fn owed_to_owner(book: &Book) -> Result<Vec<Owed>, BookError> {
 }
 
 /// Entries in the order of their first rows; one that takes another back is written as its mirror.
-pub(super) fn entries(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
-    let list = import::entries(sheet, context(book))?;
+/// A sheet of entries moves no stock: those of a written-out book have their movements in a sheet of their own, and
+/// others keep their lines off the items.
+pub(super) fn entries(book: &mut Book, sheet: &Sheet, options: Options) -> Result<Done, VerbError> {
+    let mut list = import::entries(sheet, context(book))?;
+    if !options.is_written_out {
+        refuse_items(book, sheet, &list)?;
+    }
+    for one in &mut list {
+        one.recording.tells_stock = false;
+    }
     let mut numbers = Vec::new();
     let mut by_key: HashMap<String, EntryNumber> = HashMap::new();
     let mut rows = Vec::new();
@@ -288,6 +305,31 @@ pub(super) fn entries(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError>
     }
     numbers.extend(record_rows(book, sheet, &rows, &recordings)?);
     Ok(Done::of_entries(&numbers))
+}
+
+/// A line on an item's own stock account would leave the account worth more or less than the item's movements.
+fn refuse_items(book: &Book, sheet: &Sheet, list: &[EntryRow]) -> Result<(), VerbError> {
+    let items = items_of(book)?;
+    let mut faults = Faults::new(&sheet.file);
+    for one in list {
+        for line in one.recording.entry.lines() {
+            let kept = line.item.as_deref().and_then(|code| items.find(code));
+            if let Some(item) = kept
+                && book.chart().role(stock_role(item.kind)).ok() == Some(line.account)
+            {
+                faults.cell(
+                    one.row,
+                    "item",
+                    format!(
+                        "{} is kept in stock, and a sheet of entries moves none: bring it with purchases or movements, \
+                         or leave the item out of this line",
+                        item.code
+                    ),
+                );
+            }
+        }
+    }
+    Ok(faults.into_result(())?)
 }
 
 fn mirror(

@@ -6,6 +6,7 @@ mod chart;
 mod folder;
 mod ledger;
 mod register;
+mod stock;
 
 use std::path::{Path, PathBuf};
 
@@ -15,7 +16,7 @@ use super::args::BringArgs;
 use super::outcome::{print, print_json};
 use super::{VerbError, with_book};
 use crate::book::{Book, BookError, BroughtFile, ReceiptId};
-use crate::import::{Context, Faults, Layout, Sheet, layouts};
+use crate::import::{Context, Faults, Items, Layout, Sheet, layouts};
 use crate::ledger::EntryNumber;
 
 pub use folder::{SHEETS_IN_ORDER, bring_files, bring_written_out};
@@ -27,8 +28,12 @@ pub struct Options {
     pub again: bool,
     /// Take rows that look like a channel's payout booked as a sale.
     pub allow_lookalikes: bool,
+    /// Take movements after which more of an item has gone than ever came.
+    pub allow_short: bool,
     /// Leave the lock that a sheet of settings asks for to the caller.
     pub leave_open: bool,
+    /// The sheet is part of a written-out book: its movements were posted there already.
+    pub is_written_out: bool,
 }
 
 /// A sheet as it was found.
@@ -118,6 +123,9 @@ impl Done {
             "equipment" => ("piece of equipment", "pieces of equipment"),
             "equipment-changes" => ("change of terms", "changes of terms"),
             "receipts" => ("receipt", "receipts"),
+            "items" => ("item", "items"),
+            "recipes" => ("recipe", "recipes"),
+            "movements" => ("movement", "movements"),
             "recurring" => ("recurring purchase", "recurring purchases"),
             "holds" => ("hold", "holds"),
             "reported-gross" => ("reported figure", "reported figures"),
@@ -144,24 +152,15 @@ impl Done {
 }
 
 /// Kinds of sheets that the layouts name and this version does not keep.
-const NOT_KEPT: [&str; 9] = [
-    "items",
-    "recipes",
-    "movements",
-    "plan",
-    "fairs",
-    "mileage",
-    "bank",
-    "orders",
-    "stock",
-];
+const NOT_KEPT: [&str; 6] = ["plan", "fairs", "mileage", "bank", "orders", "stock"];
 
 /// Brings a sheet, or a written-out folder, into a book.
 pub fn bring(args: &BringArgs) -> Result<(), VerbError> {
     let options = Options {
         again: args.again,
         allow_lookalikes: args.allow_lookalikes,
-        leave_open: false,
+        allow_short: args.allow_short,
+        ..Options::default()
     };
     let done = if args.kind == "written-out" {
         with_book(&args.book, |book| bring_written_out(book, &args.file))?
@@ -265,7 +264,10 @@ fn by_kind(
     match layout.kind {
         "settings" => chart::settings(book, sheet, options),
         "accounts" => chart::accounts(book, sheet),
-        "entries" => ledger::entries(book, sheet),
+        "items" => stock::items(book, sheet),
+        "recipes" => stock::recipes(book, sheet),
+        "movements" => stock::movements(book, sheet, options),
+        "entries" => ledger::entries(book, sheet, options),
         "purchases" => ledger::purchases(book, sheet, options),
         "sales" => ledger::sales(book, sheet, options),
         "refunds" => ledger::refunds(book, sheet),
@@ -292,6 +294,11 @@ pub fn context(book: &Book) -> Context<'_> {
         first_day: book.first_day(),
         lock_date: book.lock_date(),
     }
+}
+
+/// The items that the book keeps.
+fn items_of(book: &Book) -> Result<Items, BookError> {
+    book.items().map(Items::new)
 }
 
 /// A refusal of the book as a fault of a row.
