@@ -193,7 +193,7 @@ impl Book {
         let mut query = self.conn.prepare_cached(
             "SELECT (SELECT sum(max(amount, 0)) FROM line WHERE line.entry = e.number)
              FROM entry e WHERE party <> '' AND party = ?1 COLLATE NOCASE AND kind = ?2
-             ORDER BY number DESC LIMIT 24",
+             ORDER BY date DESC, number DESC LIMIT 24",
         )?;
         let amounts = query
             .query_map(params![party.trim(), kind.as_str()], |row| {
@@ -221,15 +221,31 @@ impl Book {
                 )?
                 .query_row(params![party.trim(), kind.as_str()], |row| row.get(0))
                 .optional()?,
-            None => self
-                .conn
-                .prepare_cached("SELECT number FROM entry WHERE kind = ?1 ORDER BY number DESC LIMIT 1")?
-                .query_row([kind.as_str()], |row| row.get(0))
-                .optional()?,
+            None => self.last_number(kind)?,
         };
         number
             .map(|number| self.entry(EntryNumber(number)))
             .transpose()
+    }
+
+    /// The newest number of a kind: looked for among the last entries first, where it mostly is.
+    fn last_number(&self, kind: EntryKind) -> Result<Option<u64>, BookError> {
+        let recent = self
+            .conn
+            .prepare_cached(
+                "SELECT number FROM entry
+                 WHERE number > (SELECT max(number) FROM entry) - 500 AND +kind = ?1
+                 ORDER BY number DESC LIMIT 1",
+            )?
+            .query_row([kind.as_str()], |row| row.get(0))
+            .optional()?;
+        match recent {
+            Some(number) => Ok(Some(number)),
+            None => Ok(self
+                .conn
+                .prepare_cached("SELECT max(number) FROM entry WHERE kind = ?1")?
+                .query_row([kind.as_str()], |row| row.get(0))?),
+        }
     }
 
     /// The account that the last entry of a kind was paid from: its last credit line.

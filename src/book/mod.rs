@@ -71,6 +71,7 @@ pub struct Book {
     // The highest number that a kept form has had in this run.
     newest_draft: i64,
     months: write::MonthRevisions,
+    last_balances: std::cell::RefCell<Option<((u64, NaiveDate), crate::ledger::Balances)>>,
 }
 
 impl std::fmt::Debug for Book {

@@ -127,6 +127,7 @@ impl Book {
             has_changed: false,
             newest_draft: 0,
             months: write::MonthRevisions::default(),
+            last_balances: std::cell::RefCell::default(),
         })
     }
 }

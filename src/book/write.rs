@@ -90,6 +90,11 @@ impl Steps {
         &self.now
     }
 
+    /// Whether a write is under way.
+    pub(super) fn is_writing(&self) -> bool {
+        self.depth > 0
+    }
+
     /// A table beside the entries is about to change without [`Book::side`].
     pub(super) fn expect_side_changes(&mut self) {
         self.has_side_changes = true;

@@ -1,6 +1,8 @@
 //! When instalments are due: the periods of a calendar file, or a book's own quarters.
 //! The files under `assets/rates` hold every date; the code only moves days off weekends and holidays.
 
+use std::sync::OnceLock;
+
 use chrono::{NaiveDate, Weekday};
 use serde::Deserialize;
 
@@ -83,14 +85,21 @@ impl Calendar {
         if years.month() != 1 {
             return Self::quarters();
         }
-        FILES
+        // The files are part of the program, so they are read once.
+        static READ: OnceLock<Vec<(String, Calendar)>> = OnceLock::new();
+        let known = READ.get_or_init(|| {
+            FILES
+                .iter()
+                .filter_map(|(name, text)| {
+                    let file: CalendarFile = toml::from_str(text).ok()?;
+                    Some((file.currency, Self::read(name, text).ok()?))
+                })
+                .collect()
+        });
+        known
             .iter()
-            .filter_map(|(name, text)| {
-                let file: CalendarFile = toml::from_str(text).ok()?;
-                (file.currency == currency_code).then(|| Self::read(name, text).ok())?
-            })
-            .next()
-            .unwrap_or_else(Self::quarters)
+            .find(|(currency, _calendar)| currency == currency_code)
+            .map_or_else(Self::quarters, |(_currency, calendar)| calendar.clone())
     }
 
     /// Reads the text of a calendar file.

@@ -8,7 +8,7 @@ use crate::book::{Book, BookError};
 use crate::dates::{DateRange, Month};
 
 /// How long may be read in one frame before the rest waits for the next; one more month always fits in.
-const READS_FOR: Duration = Duration::from_millis(3);
+const READS_FOR: Duration = Duration::from_millis(2);
 
 /// Something known of each month of a period.
 #[derive(Debug)]
