@@ -14,7 +14,8 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 
 use super::forms_support::{
-    choose, day, fill, money, new_book, newest, open_form, press, says, settle, window, write_down,
+    choose, day, fill, money, new_book, newest, open_form, pick, press, says, select, settle,
+    window, write_down,
 };
 
 fn keep_item(
@@ -264,6 +265,128 @@ fn what_an_item_is_worth_is_explained_down_to_its_receipt() {
     picture(&mut page, "make-item");
     open_with(&mut page, "Open 2 Sep 2026, Came in");
     page.get_by_role_and_label(Widget::Image, "Receipt paper.png");
+}
+
+/// Buys one thing of the item's name from the mill.
+fn buy(page: &mut Harness<'_, App>, what: &str, many: &str, amount: &str, pack: Option<&str>) {
+    open_form(page, "bought something");
+    fill(page, "From whom", "Harrow Lane Papers");
+    fill(page, "What", what);
+    fill(page, "How many", many);
+    if let Some(pack) = pack {
+        select(page, "Bought by", pack);
+    }
+    fill(page, "Amount", amount);
+    write_down(page);
+}
+
+/// By hand: a ream of 500 sheets for 50.00 is 0.1000 a sheet; 100 sheets in 20 notebooks is 10.00, 0.50 each. Four sold
+/// through two shops cost 2.00; one comes back, 0.50; two sold from the shelf of a shop on commission cost 1.00.
+#[test]
+fn what_is_bought_comes_in_and_what_is_sold_goes_out_by_itself() {
+    let (_folder, mut book) = new_book();
+    book.open_channel("Larkmarket").expect("a shop");
+    book.open_channel("Bramble Books").expect("a shop");
+    let mut page = window(book);
+    open_form(&mut page, "keep something in stock");
+    fill(&mut page, "Name", "Text paper");
+    fill(&mut page, "Counted in", "sheet");
+    press(&mut page, "It comes in packs");
+    fill(&mut page, "Pack", "ream");
+    fill(&mut page, "Holds", "500");
+    picture(&mut page, "make-item-form");
+    write_down(&mut page);
+    keep_item(
+        &mut page,
+        "A5 notebook",
+        "I make it (or have it made) to sell",
+        "piece",
+        &[("Price of one", "12.00")],
+    );
+    buy(
+        &mut page,
+        "Text paper",
+        "1",
+        "50.00",
+        Some("ream of 500 sheets"),
+    );
+    let line = newest(&page);
+    assert!(line.contains(&("1200".to_owned(), 5000)), "{line:?}");
+    open_form(&mut page, "made something");
+    fill(&mut page, "What was made", "A5 notebook");
+    fill(&mut page, "Good pieces", "20");
+    fill(&mut page, "Went in", "Text paper");
+    fill(&mut page, "How much", "100");
+    picture(&mut page, "make-batch");
+    write_down(&mut page);
+    assert_eq!(net(&page, "1200"), money(4000));
+    assert_eq!(net(&page, "1210"), money(1000));
+
+    for (shop, many, price) in [
+        ("Larkmarket (shop)", "3", "36.00"),
+        ("Bramble Books (shop)", "1", "12.00"),
+    ] {
+        open_form(&mut page, "sold something");
+        fill(&mut page, "What", "A5 notebook");
+        fill(&mut page, "How many", many);
+        // The price of one times how many, and its cost beside it.
+        assert!(says(&page, price), "{price}");
+        assert!(says(&page, "1210 Made goods on hand"));
+        select(&mut page, "Through which shop, or paid into", shop);
+        fill(&mut page, "Order number", &format!("M-{many}"));
+        picture(&mut page, "make-sale");
+        write_down(&mut page);
+    }
+    assert_eq!(net(&page, "4000"), money(-4800));
+    assert_eq!(net(&page, "5000"), money(200));
+    assert_eq!(net(&page, "1210"), money(800));
+
+    open_form(&mut page, "customer money back");
+    pick(&mut page, "Which sale", "M-3");
+    fill(&mut page, "How much", "12.00");
+    fill(&mut page, "Came back: A5 notebook (of 3)", "1");
+    picture(&mut page, "make-refund");
+    write_down(&mut page);
+    assert_eq!(net(&page, "5000"), money(150));
+    assert_eq!(net(&page, "1210"), money(850));
+    clean(&page);
+
+    open_form(&mut page, "carried");
+    fill(&mut page, "Carried to", "Bramble Books");
+    fill(&mut page, "What", "A5 notebook");
+    fill(&mut page, "How many", "5");
+    write_down(&mut page);
+    open_form(&mut page, "sold something");
+    select(
+        &mut page,
+        "Through which shop, or paid into",
+        "Bramble Books (shop)",
+    );
+    fill(&mut page, "What", "A5 notebook");
+    fill(&mut page, "How many", "2");
+    fill(&mut page, "Order number", "M-9");
+    write_down(&mut page);
+    assert_eq!(net(&page, "5000"), money(250));
+    let book = page.state().book().expect("a book");
+    let places = book.stocks().expect("costed").places;
+    let at = |place: &str| places[&("A5-NOTEBOOK".to_owned(), place.to_owned())].to_string();
+    // Twenty less four sold and one back, less five carried; three of the five are left there.
+    assert_eq!(
+        (at(""), at("Bramble Books")),
+        ("12".to_owned(), "3".to_owned())
+    );
+    clean(&page);
+
+    // More than is there is asked about before it is written.
+    let before = book.entry_count().expect("counted");
+    open_form(&mut page, "sold something");
+    fill(&mut page, "What", "A5 notebook");
+    fill(&mut page, "How many", "40");
+    fill(&mut page, "Order number", "M-40");
+    write_down(&mut page);
+    assert!(says(&page, "A5 notebook: 40 pieces go"));
+    let book = page.state().book().expect("a book");
+    assert_eq!(book.entry_count().expect("counted"), before);
 }
 
 #[test]

@@ -387,6 +387,26 @@ impl Facts {
         accounts
     }
 
+    /// The items in stock as things that can be bought, each with its stock account.
+    #[must_use]
+    pub fn kept_things(&self) -> Vec<crate::app::widgets::Thing> {
+        let items = self.stock.offered(|_any| true);
+        items
+            .into_iter()
+            .filter_map(|item| self.kept_thing(item))
+            .collect()
+    }
+
+    /// An item in stock as a thing that can be bought.
+    #[must_use]
+    pub fn kept_thing(&self, item: &crate::stock::Item) -> Option<crate::app::widgets::Thing> {
+        Some(crate::app::widgets::Thing {
+            code: item.code.clone(),
+            label: self.stock.label(item),
+            account: self.role(crate::stock::stock_role(item.kind))?,
+        })
+    }
+
     /// Every account that is offered.
     #[must_use]
     pub fn all_accounts(&self) -> Vec<&Account> {

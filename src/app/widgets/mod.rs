@@ -29,7 +29,7 @@ pub use figures::{FigureCard, figure_card, figure_link, heading_with_figures};
 pub use folder::{PathPicker, PathWanted};
 pub use ledger_preview::ledger_preview;
 pub use overlay::{Answer, confirm, key_list, over};
-pub use picker::{AccountPick, account_picker};
+pub use picker::{AccountPick, Thing, account_picker, thing_picker};
 pub use receipt::{ReceiptView, receipt_viewer};
 pub use statement::{RowRank, StatementRow, statement_table};
 pub use suggest::{filter_list, list_row, matching, suggest_field};

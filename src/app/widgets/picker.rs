@@ -13,6 +13,9 @@ use crate::ledger::{Account, AccountId};
 pub struct AccountPick {
     text: String,
     chosen: Option<AccountId>,
+    /// What it stands for besides the account: the code of a thing that is booked there.
+    #[serde(default)]
+    thing: String,
     #[serde(skip)]
     is_typing: bool,
 }
@@ -24,8 +27,26 @@ impl AccountPick {
         Self {
             text: account.title(),
             chosen: Some(account.id),
+            thing: String::new(),
             is_typing: false,
         }
+    }
+
+    /// A picker that begins with a thing that is booked to an account.
+    #[must_use]
+    pub fn of_thing(thing: &Thing) -> Self {
+        Self {
+            text: thing.label.clone(),
+            chosen: Some(thing.account),
+            thing: thing.code.clone(),
+            is_typing: false,
+        }
+    }
+
+    /// The code of the thing it stands for, when it is not an account alone.
+    #[must_use]
+    pub fn thing(&self) -> Option<&str> {
+        (!self.thing.is_empty()).then_some(self.thing.as_str())
     }
 
     /// The account that is chosen, if any.
@@ -46,6 +67,17 @@ impl AccountPick {
     }
 }
 
+/// A thing that can be chosen beside the accounts: an item in stock, booked to its stock account.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Thing {
+    /// Its code.
+    pub code: String,
+    /// What the list calls it.
+    pub label: String,
+    /// The account it is booked to.
+    pub account: AccountId,
+}
+
 /// A field in which an account is chosen by typing part of its number or name; with the keyboard or the pointer.
 /// Answers true in the second part when the choice changed in this frame.
 pub fn account_picker(
@@ -54,18 +86,37 @@ pub fn account_picker(
     pick: &mut AccountPick,
     accounts: &[&Account],
 ) -> (Response, bool) {
-    let titles: Vec<String> = accounts.iter().map(|account| account.title()).collect();
+    thing_picker(ui, field, pick, &[], accounts)
+}
+
+/// As [`account_picker`], with things offered before the accounts, by name or code.
+pub fn thing_picker(
+    ui: &mut Ui,
+    field: Field<'_>,
+    pick: &mut AccountPick,
+    things: &[Thing],
+    accounts: &[&Account],
+) -> (Response, bool) {
+    let titles: Vec<String> = things
+        .iter()
+        .map(|thing| format!("{} {}", thing.label, thing.code))
+        .chain(accounts.iter().map(|account| account.title()))
+        .collect();
     let typed = if pick.is_typing {
         pick.text.as_str()
     } else {
         ""
     };
     let found = matching(titles.iter().map(String::as_str), typed);
+    let of_account = |idx: usize| idx.checked_sub(things.len()).map(|idx| accounts[idx]);
     let rows: Vec<(String, String)> = found
         .iter()
-        .map(|idx| (accounts[*idx].name.clone(), accounts[*idx].number.clone()))
+        .map(|idx| match of_account(*idx) {
+            Some(account) => (account.name.clone(), account.number.clone()),
+            None => (things[*idx].label.clone(), "in stock".to_owned()),
+        })
         .collect();
-    let before = (pick.text.clone(), pick.chosen);
+    let before = (pick.text.clone(), pick.chosen, pick.thing.clone());
     let unclear = pick.is_unclear() && !pick.is_typing;
     let mut field = field;
     if unclear && field.problem.is_none() {
@@ -80,27 +131,40 @@ pub fn account_picker(
     let (response, taken) = filter_list(ui, field, &mut pick.text, offered);
     if pick.text != before.0 {
         pick.is_typing = true;
-        pick.chosen = accounts
-            .iter()
-            .find(|account| is_named(account, &pick.text))
-            .map(|account| account.id);
+        let thing = things.iter().find(|thing| {
+            let typed = pick.text.trim();
+            thing.label.eq_ignore_ascii_case(typed) || thing.code.eq_ignore_ascii_case(typed)
+        });
+        pick.thing = thing.map_or_else(String::new, |thing| thing.code.clone());
+        pick.chosen = thing.map(|thing| thing.account).or_else(|| {
+            accounts
+                .iter()
+                .find(|account| is_named(account, &pick.text))
+                .map(|account| account.id)
+        });
     }
     if let Some(row) = taken {
-        pick.choose(accounts[found[row]]);
+        match of_account(found[row]) {
+            Some(account) => pick.choose(account),
+            None => *pick = AccountPick::of_thing(&things[found[row]]),
+        }
     }
     if response.gained_focus() {
         select_all(ui, response.id);
     }
     if response.lost_focus() {
         pick.is_typing = false;
-        if let Some(account) = accounts
+        if let Some(thing) = things.iter().find(|thing| thing.code == pick.thing) {
+            pick.text.clone_from(&thing.label);
+        } else if let Some(account) = accounts
             .iter()
             .find(|account| Some(account.id) == pick.chosen)
         {
             pick.text = account.title();
         }
     }
-    (response, pick.chosen != before.1)
+    let is_changed = pick.chosen != before.1 || pick.thing != before.2;
+    (response, is_changed)
 }
 
 fn is_named(account: &Account, text: &str) -> bool {

@@ -6,12 +6,14 @@ use serde::{Deserialize, Serialize};
 
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::{Problem, Reader};
+use crate::app::forms::stock::read_quantity;
 use crate::app::widgets::AccountPick;
 use crate::depreciation::{Condition, Convention};
 use crate::happenings::{EquipmentDetails, PaidAhead, PurchaseLine};
 use crate::kinds::{self, Answers, CarriedHome, Kind, Sorted};
 use crate::ledger::{AccountId, Role};
 use crate::money::{Money, Percent};
+use crate::stock::Item;
 
 /// One line being typed.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -39,6 +41,9 @@ pub struct LineDraft {
     pub ahead_months: String,
     /// What the register asks.
     pub equipment: EquipmentDraft,
+    /// The unit or pack in which an item in stock is bought; its own while empty.
+    #[serde(default)]
+    pub unit: String,
 }
 
 /// What the register asks about a piece, being typed.
@@ -191,6 +196,8 @@ pub struct Proposed {
     pub account: AccountId,
     /// Why, in soft words beneath the field.
     pub why: String,
+    /// The code of the item in stock it is, if it is one.
+    pub item: Option<String>,
 }
 
 impl LineDraft {
@@ -240,6 +247,16 @@ impl LineDraft {
             return facts.role(role).map(|account| Proposed {
                 account,
                 why: sorted.reason,
+                item: None,
+            });
+        }
+        if let Some(item) = facts.stock.find(&self.what)
+            && let Some(thing) = facts.kept_thing(item)
+        {
+            return Some(Proposed {
+                account: thing.account,
+                why: "kept in stock".to_owned(),
+                item: Some(thing.code),
             });
         }
         if let Some((account, is_exact)) = facts.remembered(supplier, &self.what) {
@@ -248,12 +265,17 @@ impl LineDraft {
             } else {
                 format!("as always from {}", supplier.trim())
             };
-            return Some(Proposed { account, why });
+            return Some(Proposed {
+                account,
+                why,
+                item: None,
+            });
         }
         let account = kinds::service_role(&self.what).and_then(|role| facts.role(role))?;
         Some(Proposed {
             account,
             why: "a guess from its name; change it if it is wrong".to_owned(),
+            item: None,
         })
     }
 
@@ -265,6 +287,16 @@ impl LineDraft {
         }
         self.proposed(supplier, facts)
             .map(|proposed| proposed.account)
+    }
+
+    /// The item in stock it is: chosen, or proposed.
+    #[must_use]
+    pub fn item<'f>(&self, supplier: &str, facts: &'f Facts) -> Option<&'f Item> {
+        if self.is_kind_chosen {
+            return facts.stock.item(self.kind.thing()?);
+        }
+        let proposed = self.proposed(supplier, facts)?;
+        facts.stock.item(proposed.item.as_deref()?)
     }
 
     /// Whether it goes to the register.
@@ -289,7 +321,13 @@ impl LineDraft {
             "say which kind it is; the four questions help",
         );
         let mut line = PurchaseLine::new(account, amount, self.what.trim());
-        line.quantity = read.quantity("quantity", &self.quantity);
+        match self.item(supplier, facts) {
+            Some(item) => {
+                line.item = Some(item.code.clone());
+                line.quantity = read_quantity(read, &self.quantity, &self.unit, item);
+            }
+            None => line.quantity = read.quantity("quantity", &self.quantity),
+        }
         line.business_share = self.business_share(read);
         if facts.chart.has_role(account, Role::Equipment) {
             line.equipment = Some(self.equipment.read(read, &self.what, date));

@@ -7,15 +7,17 @@ use super::line::{EquipmentDraft, HelperDraft, LineDraft, Sort};
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::Problems;
 use crate::app::forms::parts::{cells, select, widths};
+use crate::app::forms::stock::{in_units, unit_select};
 use crate::app::theme::space;
 use crate::app::widgets::{
-    AccountPick, Field, account_picker, caution, choice_chips, date_field, money_field,
-    quiet_button, soft, suggest_field, text_field,
+    AccountPick, Field, caution, choice_chips, date_field, money_field, quiet_button, soft,
+    suggest_field, text_field, thing_picker,
 };
 use crate::depreciation::Convention;
 use crate::kinds::{CarriedHome, EQUIPMENT_CAUTION, QUESTIONS};
 use crate::ledger::AccountClass;
-use crate::money::{Currency, Money};
+use crate::money::{Currency, Money, unit_cost};
+use crate::stock::Item;
 
 /// What became of a line in this frame.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -44,7 +46,7 @@ pub fn line_ui(
                     .width(width)
                     .problem(problems.on("description", idx))
                     .take_focus(std::mem::take(&mut line.takes_focus));
-                suggest_field(ui, field, &mut line.what, &facts.things(supplier));
+                suggest_field(ui, field, &mut line.what, &things(supplier, facts));
             }
             1 => {
                 let label = label("Amount", idx);
@@ -63,6 +65,9 @@ pub fn line_ui(
                 text_field(ui, field, &mut line.quantity);
             }
         });
+        if let Some(item) = line.item(supplier, facts) {
+            in_stock_ui(ui, idx, line, item, facts);
+        }
         ui.horizontal_wrapped(|ui| {
             let is_open = line.helper.as_ref().is_some_and(|helper| helper.is_open);
             if !is_open && quiet_button(ui, "Which kind is it?").clicked() {
@@ -100,6 +105,45 @@ pub fn line_ui(
     outcome
 }
 
+/// What is offered while it is typed: what came from this supplier, then what is kept in stock.
+fn things(supplier: &str, facts: &Facts) -> Vec<String> {
+    let mut things = facts.things(supplier);
+    for item in facts.stock.offered(|_any| true) {
+        let label = facts.stock.label(item);
+        if !things.contains(&label) {
+            things.push(label);
+        }
+    }
+    things
+}
+
+/// For an item in stock: the pack it is bought in, and what that makes of its own unit.
+fn in_stock_ui(ui: &mut Ui, idx: usize, line: &mut LineDraft, item: &Item, facts: &Facts) {
+    ui.horizontal_wrapped(|ui| {
+        if !item.packs.is_empty() {
+            unit_select(ui, &label("Bought by", idx), 190.0, &mut line.unit, item);
+        }
+        let many = line.quantity.trim().replace(',', ".").parse().ok();
+        let own = many.and_then(|many| item.in_own_unit(many, &line.unit).ok());
+        let words = match own {
+            Some(own) => {
+                let comes = in_units(own.value(), item);
+                let each = unit_cost(line.cost(facts), own, &facts.currency)
+                    .filter(|each| !each.is_zero())
+                    .map_or_else(String::new, |each| {
+                        format!(", {each:.4} each before carriage")
+                    });
+                format!("{comes} of {} come into stock{each}.", item.name)
+            }
+            None => format!("Kept in stock by the {}; say how many came.", item.unit),
+        };
+        ui.vertical(|ui| {
+            ui.add_space(if item.packs.is_empty() { 0.0 } else { 30.0 });
+            soft(ui, &words);
+        });
+    });
+}
+
 fn label(words: &str, idx: usize) -> String {
     if idx == 0 {
         words.to_owned()
@@ -119,11 +163,22 @@ fn kind_ui(
 ) {
     let proposed = line.proposed(supplier, facts);
     if !line.is_kind_chosen {
-        line.kind = proposed
+        let item = proposed
             .as_ref()
-            .and_then(|proposed| facts.account(proposed.account))
-            .map(AccountPick::of)
-            .unwrap_or_default();
+            .and_then(|proposed| proposed.item.as_deref());
+        let thing = item
+            .and_then(|code| facts.stock.item(code))
+            .and_then(|item| facts.kept_thing(item));
+        line.kind = thing
+            .as_ref()
+            .map(AccountPick::of_thing)
+            .unwrap_or_else(|| {
+                proposed
+                    .as_ref()
+                    .and_then(|proposed| facts.account(proposed.account))
+                    .map(AccountPick::of)
+                    .unwrap_or_default()
+            });
     }
     let label = label("Kind", idx);
     let field = Field::new(&label)
@@ -132,8 +187,9 @@ fn kind_ui(
         .problem(problems.on("account", idx));
     let before = line.kind.clone();
     let accounts = facts.kinds();
-    account_picker(ui, field, &mut line.kind, &accounts);
-    if line.kind != before && (line.kind.chosen() != before.chosen() || line.kind.is_unclear()) {
+    thing_picker(ui, field, &mut line.kind, &facts.kept_things(), &accounts);
+    let is_other = line.kind.chosen() != before.chosen() || line.kind.thing() != before.thing();
+    if line.kind != before && (is_other || line.kind.is_unclear()) {
         line.is_kind_chosen = true;
     }
     if let Some(proposed) = proposed.filter(|_| !line.is_kind_chosen) {

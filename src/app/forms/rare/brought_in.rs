@@ -7,10 +7,10 @@ use crate::app::forms::facts::Facts;
 use crate::app::forms::input::{Problem, Problems, Reader, told};
 use crate::app::forms::parts::{cells, widths};
 use crate::app::forms::purchase::{EquipmentDraft, equipment_ui};
+use crate::app::forms::stock::read_quantity;
 use crate::app::theme::space;
 use crate::app::widgets::{
-    AccountPick, Field, account_picker, card, choice_chips, date_field, money_field, soft,
-    text_field,
+    AccountPick, Field, card, choice_chips, date_field, money_field, soft, text_field, thing_picker,
 };
 use crate::dates::show_day;
 use crate::happenings::{BroughtIn, BroughtInDetails, BroughtInto, Happening, Recording, Worth};
@@ -99,10 +99,15 @@ impl BroughtInDraft {
                 "say which kind it is",
             ))
         };
-        let quantity = if self.is_equipment {
+        let item = if self.is_equipment {
             None
         } else {
-            read.quantity("quantity", &self.quantity)
+            self.kind.thing().and_then(|code| facts.stock.item(code))
+        };
+        let quantity = match item {
+            Some(item) => read_quantity(&mut read, &self.quantity, "", item),
+            None if self.is_equipment => None,
+            None => read.quantity("quantity", &self.quantity),
         };
         let details = read.finish(BroughtInDetails {
             date,
@@ -114,7 +119,7 @@ impl BroughtInDraft {
             },
             how_known: self.how_known.trim().to_owned(),
             quantity,
-            item: None,
+            item: item.map(|item| item.code.clone()),
         })?;
         if let BroughtInto::Equipment(piece, _) = &details.into
             && facts.equipment_names.contains(&piece.name.to_lowercase())
@@ -236,7 +241,13 @@ pub fn brought_in_ui(
                     let field = Field::new("Kind")
                         .width(width)
                         .problem(problems.of("account"));
-                    account_picker(ui, field, &mut draft.kind, &facts.kinds());
+                    thing_picker(
+                        ui,
+                        field,
+                        &mut draft.kind,
+                        &facts.kept_things(),
+                        &facts.kinds(),
+                    );
                 } else {
                     let field = Field::new("How many")
                         .width(width)

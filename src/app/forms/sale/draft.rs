@@ -1,6 +1,7 @@
 //! A sale being typed: plain text fields, and the happening they make.
 //! How it is drawn is `view`; giving money back is `refund`.
 
+use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
 use crate::app::forms::facts::{Facts, Question};
@@ -12,7 +13,8 @@ use crate::happenings::hints::{
 };
 use crate::happenings::{Fee, FeeKind, Happening, Recording, Sale, SaleDetails, SaleLine};
 use crate::ledger::{AccountId, EntryKind, Role};
-use crate::money::Money;
+use crate::money::{Money, Quantity};
+use crate::stock::{Item, Movement, MovementId, MovementKind};
 
 /// Whose the tax on a sale is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -35,9 +37,55 @@ pub struct SaleLineDraft {
     pub quantity: String,
     /// The amount at full price.
     pub amount: String,
+    /// The amount offered from a product's price, while she has written none of her own.
+    #[serde(default)]
+    offered: String,
+    /// From which place it goes; home is empty.
+    #[serde(default)]
+    pub place: String,
+    /// The product for which the place was proposed.
+    #[serde(default)]
+    placed: String,
 }
 
 impl SaleLineDraft {
+    /// The product in stock it names.
+    #[must_use]
+    pub fn product<'f>(&self, facts: &'f Facts) -> Option<&'f Item> {
+        facts
+            .stock
+            .find(&self.what)
+            .filter(|item| item.kind.is_sold())
+    }
+
+    /// Offers what a product's price makes for so many, and the place of the shop it is sold through.
+    pub fn propose(&mut self, facts: &Facts, shop: &str) {
+        let Some(item) = self.product(facts) else {
+            return;
+        };
+        let many = self.quantity.trim().replace(',', ".");
+        let many = if many.is_empty() { "1" } else { &many };
+        let offer = match (item.price, many.parse::<Quantity>()) {
+            (Some(price), Ok(many)) => facts.show(price.times(many.value())),
+            _ => String::new(),
+        };
+        if self.amount == self.offered {
+            self.amount.clone_from(&offer);
+        }
+        self.offered = offer;
+        let about = format!("{} {shop}", item.code);
+        if self.placed != about {
+            self.placed = about;
+            let places = facts.stock.places_of(&item.code);
+            let is_there = places.iter().any(|(place, _many)| *place == shop);
+            self.place = if is_there {
+                shop.to_owned()
+            } else {
+                String::new()
+            };
+        }
+    }
+
     /// Whether nothing was typed on it.
     #[must_use]
     pub fn is_empty(&self) -> bool {
@@ -173,6 +221,12 @@ impl SaleDraft {
             let amount = read.amount("amount", &line.amount, "say what it sold for");
             let mut sold = SaleLine::new(amount, line.what.trim());
             sold.quantity = read.quantity("quantity", &line.quantity);
+            if let Some(item) = line.product(facts) {
+                sold.item = Some(item.code.clone());
+                if line.quantity.trim().is_empty() {
+                    sold.quantity = Quantity::new(Decimal::ONE).ok();
+                }
+            }
             lines.push(sold);
         }
         read.line(None);
@@ -207,7 +261,58 @@ impl SaleDraft {
     /// # Errors
     /// Everything that is missing or wrong.
     pub fn recording(&self, facts: &Facts) -> Result<Recording, Vec<Problem>> {
-        told(self.sale(facts)?.recording(&facts.chart), &facts.currency)
+        let sale = self.sale(facts)?;
+        let mut recording = told(sale.recording(&facts.chart), &facts.currency)?;
+        self.take_from_places(&mut recording, facts);
+        Ok(recording)
+    }
+
+    /// Pieces that go from another place than home say so; the others the book takes from the lines.
+    fn take_from_places(&self, recording: &mut Recording, facts: &Facts) {
+        let elsewhere: Vec<&str> = self
+            .lines
+            .iter()
+            .filter(|line| !line.place.is_empty())
+            .filter_map(|line| line.product(facts).map(|item| item.code.as_str()))
+            .collect();
+        for line in self.lines.iter().filter(|line| !line.is_empty()) {
+            let Some(item) = line.product(facts) else {
+                continue;
+            };
+            // A movement beside the lines stands for all lines of its item.
+            if !elsewhere.contains(&item.code.as_str()) {
+                continue;
+            }
+            let many = line.quantity.trim().replace(',', ".");
+            let many = if many.is_empty() { "1" } else { &many };
+            if let Ok(quantity) = many.parse() {
+                let date = recording.entry.header.date;
+                let code = item.code.clone();
+                let mut sold =
+                    Movement::new(MovementId(0), date, code, MovementKind::Sell, quantity);
+                sold.place.clone_from(&line.place);
+                recording.movements.push(sold);
+            }
+        }
+    }
+
+    /// What is sold, to be offered: the kept products, then what was sold before.
+    #[must_use]
+    pub fn products(facts: &Facts) -> Vec<String> {
+        let kept = facts.stock.offered(|kind| kind.is_sold());
+        let mut products: Vec<String> = kept
+            .into_iter()
+            .map(|item| facts.stock.label(item))
+            .collect();
+        for name in &facts.products {
+            if !products
+                .iter()
+                .any(|known| known.eq_ignore_ascii_case(name))
+            {
+                products.push(name.clone());
+            }
+        }
+        products
     }
 
     /// What lands, in words.

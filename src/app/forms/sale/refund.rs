@@ -1,6 +1,9 @@
 //! Money given back, being typed: to a customer for a sale, or by a supplier for a purchase. The earlier entry is
 //! found by its number, party or words, and never more is given back than is left of it.
 
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::app::forms::facts::{Facts, Question};
@@ -12,6 +15,7 @@ use crate::happenings::{
 };
 use crate::ledger::{AccountId, EntryKind, EntryNumber};
 use crate::money::Money;
+use crate::stock::{Movement, MovementId, MovementKind};
 
 use super::draft::FeeDrafts;
 
@@ -36,6 +40,9 @@ pub struct RefundDraft {
     pub memo: String,
     /// Its number.
     pub reference: String,
+    /// How many pieces came back and go on the shelf, by the number of the sale's movement.
+    #[serde(default)]
+    pub came_back: BTreeMap<u64, String>,
     /// Which field takes the keyboard next, after the sale was found or is to be found anew.
     #[serde(skip)]
     pub takes_focus: Option<RefundField>,
@@ -64,6 +71,7 @@ impl RefundDraft {
             fees: FeeDrafts::default(),
             memo: String::new(),
             reference: String::new(),
+            came_back: BTreeMap::new(),
             takes_focus: None,
         }
     }
@@ -103,6 +111,7 @@ impl RefundDraft {
         self.picked = Some(number);
         self.amount.clear();
         self.account = None;
+        self.came_back.clear();
     }
 
     /// Proposes what the picked entry says, once it has been looked up.
@@ -158,6 +167,7 @@ impl RefundDraft {
         }
         let account = read.account("paid_from", self.account, "say where the money moved");
         let fees = self.fees.read(&mut read);
+        let returned = self.read_returned(&mut read, facts, date);
         read.finish(())?;
         if self.is_from_supplier {
             let Some(purchase) = facts.asked.purchase.clone() else {
@@ -177,6 +187,45 @@ impl RefundDraft {
         details.memo = self.memo.trim().to_owned();
         details.reference = self.reference.trim().to_owned();
         let refund = told(CustomerRefund::new(details), &facts.currency)?;
-        told(refund.recording(&facts.chart), &facts.currency)
+        let mut recording = told(refund.recording(&facts.chart), &facts.currency)?;
+        recording.movements = returned;
+        Ok(recording)
+    }
+
+    /// The pieces that go on the shelf again, each at the cost at which it went.
+    fn read_returned(
+        &self,
+        read: &mut Reader<'_>,
+        facts: &Facts,
+        date: NaiveDate,
+    ) -> Vec<Movement> {
+        if self.is_from_supplier {
+            return Vec::new();
+        }
+        let mut returned = Vec::new();
+        for (idx, sold) in facts.asked.sold.iter().enumerate() {
+            let text = self
+                .came_back
+                .get(&sold.movement.0)
+                .map_or("", String::as_str);
+            read.line(Some(idx));
+            let Some(quantity) = read.quantity("came_back", text) else {
+                continue;
+            };
+            if quantity.value().is_zero() {
+                continue;
+            }
+            if quantity > sold.left || quantity.value().is_sign_negative() {
+                let words = format!("no more than {} can come back", sold.left);
+                read.note(Problem::wrong("came_back", words));
+                continue;
+            }
+            let code = sold.item.clone();
+            let mut back = Movement::new(MovementId(0), date, code, MovementKind::Return, quantity);
+            back.of = Some(sold.movement);
+            returned.push(back);
+        }
+        read.line(None);
+        returned
     }
 }

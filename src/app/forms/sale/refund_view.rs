@@ -65,6 +65,7 @@ pub fn refund_ui(
         let field = Field::new("Why").hint("may stay empty");
         text_field(ui, field, &mut draft.memo);
         if !draft.is_from_supplier {
+            came_back_ui(ui, draft, facts, problems);
             fees_ui(ui, draft, facts, problems);
         } else {
             soft(
@@ -185,6 +186,32 @@ fn places(draft: &RefundDraft, facts: &Facts) -> Vec<(Option<AccountId>, String)
         .into_iter()
         .map(|account| (Some(account.id), account.name.clone()))
         .collect()
+}
+
+/// For a sale of pieces in stock: how many came back and can be sold again.
+fn came_back_ui(ui: &mut Ui, draft: &mut RefundDraft, facts: &Facts, problems: &Problems) {
+    if draft.picked.is_none() || facts.asked.sold.is_empty() {
+        return;
+    }
+    ui.add_space(space::SMALL);
+    soft(
+        ui,
+        "What came back and can be sold again goes on the shelf at the cost at which it went; leave empty what stays away \
+         or is spoiled",
+    );
+    for (idx, sold) in facts.asked.sold.iter().enumerate() {
+        let label = format!(
+            "Came back: {} (of {})",
+            facts.stock.name(&sold.item),
+            sold.left
+        );
+        let mut field = Field::new(&label)
+            .width(ui.available_width().min(280.0))
+            .problem(problems.on("came_back", idx));
+        field.right = true;
+        let text = draft.came_back.entry(sold.movement.0).or_default();
+        text_field(ui, field, text);
+    }
 }
 
 fn fees_ui(ui: &mut Ui, draft: &mut RefundDraft, facts: &Facts, problems: &Problems) {

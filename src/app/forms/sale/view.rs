@@ -8,12 +8,14 @@ use crate::app::forms::FormEvent;
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::Problems;
 use crate::app::forms::parts::{self, cells, select, widths};
+use crate::app::forms::stock::in_units;
 use crate::app::theme::space;
 use crate::app::widgets::{
     Field, card, caution, choice_chips, date_field, money_field, quiet_button, secondary_button,
     soft, suggest_field, text_field,
 };
 use crate::ledger::{AccountId, Role};
+use crate::stock::Item;
 
 /// Draws the sale's own card.
 pub fn sale_ui(
@@ -65,6 +67,8 @@ fn lines_ui(
 ) {
     let mut removed = None;
     let n_lines = draft.lines.len();
+    let products = SaleDraft::products(facts);
+    let shop = draft.paid_into.map(|id| facts.name(id)).unwrap_or_default();
     for (idx, line) in draft.lines.iter_mut().enumerate() {
         ui.push_id(("line", idx), |ui| {
             let has_remove = n_lines > 1;
@@ -83,7 +87,7 @@ fn lines_ui(
                         .width(width)
                         .hint("A5 notebook, linen")
                         .take_focus(take_focus && idx == 0);
-                    suggest_field(ui, field, &mut line.what, &facts.products);
+                    suggest_field(ui, field, &mut line.what, &products);
                 }
                 1 => {
                     let label = named("Full price");
@@ -101,6 +105,11 @@ fn lines_ui(
                     text_field(ui, field, &mut line.quantity);
                 }
             });
+            line.propose(facts, &shop);
+            if let Some(item) = line.product(facts) {
+                let item = item.clone();
+                in_stock_ui(ui, &named("From where"), line, &item, facts);
+            }
             if has_remove && quiet_button(ui, "Take this line away").clicked() {
                 removed = Some(idx);
             }
@@ -115,6 +124,33 @@ fn lines_ui(
     {
         draft.lines.push(SaleLineDraft::default());
     }
+}
+
+/// For a product in stock: how many there are, and from which place it goes when it lies in several.
+fn in_stock_ui(ui: &mut Ui, label: &str, line: &mut SaleLineDraft, item: &Item, facts: &Facts) {
+    let places = facts.stock.places_of(&item.code);
+    let is_elsewhere = places.iter().any(|(place, _many)| !place.is_empty());
+    if is_elsewhere {
+        let mut choices: Vec<(String, String)> = places
+            .iter()
+            .map(|(place, many)| {
+                let at = if place.is_empty() { "at home" } else { place };
+                let words = format!("{at} ({} there)", in_units(many.value(), item));
+                ((*place).to_owned(), words)
+            })
+            .collect();
+        if !choices.iter().any(|(place, _words)| place.is_empty()) {
+            choices.insert(0, (String::new(), "at home (none there)".to_owned()));
+        }
+        let width = ui.available_width().min(300.0);
+        select(ui, label, width, &mut line.place, &choices, None);
+        return;
+    }
+    let there = in_units(facts.stock.quantity(&item.code).value(), item);
+    soft(
+        ui,
+        &format!("In stock: {there}; they leave at what they cost."),
+    );
 }
 
 fn where_ui(
