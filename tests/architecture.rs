@@ -31,6 +31,7 @@ const RULES: &[(&str, &[&str])] = &[
     ("needs.rs", DOMAIN),
     ("spreading.rs", DOMAIN),
     ("stock", DOMAIN),
+    ("plan", DOMAIN),
     (
         "book",
         &[

@@ -27,5 +27,8 @@ pub use profit::{
     profit_periods, profit_statement,
 };
 pub use small_equipment::{SmallEquipment, small_equipment};
-pub use start_up::{CostToStart, StartUpGroup, StartUpLine, cost_to_start};
+pub use start_up::{
+    CostToStart, StartUpCapital, StartUpGroup, StartUpLine, StartUpMarks, cost_to_start,
+    cost_to_start_marked,
+};
 pub use trial::{TrialBalance, TrialRow, trial_balance};

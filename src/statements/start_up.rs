@@ -2,6 +2,7 @@
 //! A plain sum of outlays; how a tax office treats each group is not decided here.
 
 use std::collections::BTreeMap;
+use std::str::FromStr;
 
 use chrono::NaiveDate;
 
@@ -47,6 +48,18 @@ impl StartUpGroup {
         }
     }
 
+    /// The word used in sheets, JSON and the book file.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Equipment => "equipment",
+            Self::MaterialsAndStock => "materials-and-stock",
+            Self::Packaging => "packaging",
+            Self::StartUpCosts => "start-up-costs",
+            Self::CompanyForming => "company-forming",
+        }
+    }
+
     /// The group an account belongs to, if what is spent on it is an outlay.
     #[must_use]
     pub fn of(account: &Account) -> Option<Self> {
@@ -77,6 +90,44 @@ impl StartUpGroup {
     }
 }
 
+impl FromStr for StartUpGroup {
+    type Err = String;
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        Self::ALL
+            .into_iter()
+            .find(|group| group.as_str() == text.trim())
+            .ok_or_else(|| {
+                let known: Vec<&str> = Self::ALL.iter().map(|group| group.as_str()).collect();
+                format!(
+                    "'{text}' is not a group of the cost to start; use {}",
+                    known.join(", ")
+                )
+            })
+    }
+}
+
+/// Accounts that the owner counts under another group than their own.
+pub type StartUpMarks = BTreeMap<AccountId, StartUpGroup>;
+
+/// What the owner put in to start.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct StartUpCapital {
+    /// Money put in.
+    pub money: Money,
+    /// What was paid from the owner's own pocket for good.
+    pub own_pocket: Money,
+    /// What was brought in, at its value.
+    pub brought_in: Money,
+}
+
+impl StartUpCapital {
+    /// All of it.
+    #[must_use]
+    pub fn total(self) -> Money {
+        self.money + self.own_pocket + self.brought_in
+    }
+}
+
 /// One account of the report.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct StartUpLine {
@@ -92,6 +143,9 @@ pub struct StartUpLine {
     pub paid_out: Money,
     /// What the owner brought in already owning it.
     pub brought_in: Money,
+    /// What of it an estimate by a rule for the costs of starting takes: nothing outside that group, and there neither
+    /// what is paid ahead nor interest and taxes, which have rules of their own, unless the owner counts them so.
+    pub to_rule: Money,
 }
 
 /// What it cost to start.
@@ -99,6 +153,8 @@ pub struct StartUpLine {
 pub struct CostToStart {
     /// The last day counted.
     pub through: NaiveDate,
+    /// What the owner put in up to that day.
+    pub capital: StartUpCapital,
     /// One line for each account, group by group.
     pub lines: Vec<StartUpLine>,
     /// The sum of what was paid out.
@@ -118,6 +174,12 @@ impl CostToStart {
         )
     }
 
+    /// What an estimate by a rule for the costs of starting takes.
+    #[must_use]
+    pub fn to_rule(&self) -> Money {
+        self.lines.iter().map(|line| line.to_rule).sum()
+    }
+
     /// Everything together.
     #[must_use]
     pub fn total(&self) -> Money {
@@ -125,14 +187,25 @@ impl CostToStart {
     }
 }
 
-/// What it cost to start: the outlays of all entries up to and with the day the business opened.
-/// The owner's private shares, opening balances of a business that already ran, wear, disposals and what a sale took
-/// with it are no outlays.
+/// What it cost to start, with every account in its own group; see [`cost_to_start_marked`].
 #[must_use]
 pub fn cost_to_start<'a>(
     chart: &Chart,
     entries: impl IntoIterator<Item = &'a PostedEntry>,
     through: NaiveDate,
+) -> CostToStart {
+    cost_to_start_marked(chart, entries, through, &StartUpMarks::new())
+}
+
+/// What it cost to start: the outlays of all entries up to and with the day the business opened.
+/// The owner's private shares, opening balances of a business that already ran, wear, disposals and what a sale took
+/// with it are no outlays.
+#[must_use]
+pub fn cost_to_start_marked<'a>(
+    chart: &Chart,
+    entries: impl IntoIterator<Item = &'a PostedEntry>,
+    through: NaiveDate,
+    marks: &StartUpMarks,
 ) -> CostToStart {
     let entries: Vec<&PostedEntry> = entries
         .into_iter()
@@ -143,6 +216,7 @@ pub fn cost_to_start<'a>(
         .map(|posted| (posted.number, posted.entry.header.kind))
         .collect();
     let mut sums: BTreeMap<(StartUpGroup, String), StartUpLine> = BTreeMap::new();
+    let mut capital = StartUpCapital::default();
     for posted in entries {
         // What takes an entry back counts against what that entry was.
         let own = posted.entry.header.kind;
@@ -157,9 +231,21 @@ pub fn cost_to_start<'a>(
             let Ok(account) = chart.account(line.account) else {
                 continue;
             };
-            let Some(group) = StartUpGroup::of(account) else {
+            if account.role == Some(Role::OwnerCapital) {
+                match kind {
+                    EntryKind::OwnerIn => capital.money += -line.amount,
+                    EntryKind::BroughtIn => capital.brought_in += -line.amount,
+                    EntryKind::Purchase | EntryKind::SupplierRefund => {
+                        capital.own_pocket += -line.amount;
+                    }
+                    _ => {}
+                }
+            }
+            let Some(own_group) = StartUpGroup::of(account) else {
                 continue;
             };
+            let mark = marks.get(&account.id).copied();
+            let group = mark.unwrap_or(own_group);
             let sum = sums
                 .entry((group, account.number.clone()))
                 .or_insert_with(|| StartUpLine {
@@ -169,7 +255,13 @@ pub fn cost_to_start<'a>(
                     name: account.name.clone(),
                     paid_out: Money::ZERO,
                     brought_in: Money::ZERO,
+                    to_rule: Money::ZERO,
                 });
+            let is_for_rule =
+                group == StartUpGroup::StartUpCosts && (mark.is_some() || !has_own_rule(account));
+            if is_for_rule {
+                sum.to_rule += line.amount;
+            }
             if kind == EntryKind::BroughtIn {
                 sum.brought_in += line.amount;
             } else {
@@ -183,10 +275,19 @@ pub fn cost_to_start<'a>(
         .collect();
     CostToStart {
         through,
+        capital,
         paid_out: lines.iter().map(|line| line.paid_out).sum(),
         brought_in: lines.iter().map(|line| line.brought_in).sum(),
         lines,
     }
+}
+
+/// What is paid ahead is no cost yet; interest and taxes are never start-up costs of a rule.
+const fn has_own_rule(account: &Account) -> bool {
+    matches!(
+        account.role,
+        Some(Role::PaidInAdvance | Role::InterestPaid | Role::Taxes)
+    )
 }
 
 const fn is_outlay(kind: EntryKind) -> bool {

@@ -13,6 +13,7 @@ mod happenings_properties;
 mod happenings_selling;
 mod hints;
 mod kinds;
+mod plan;
 mod recurring;
 mod sample_records;
 mod set_aside;
