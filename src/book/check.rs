@@ -13,7 +13,8 @@ use crate::ledger::{EntryKind, EntryNumber, PostedEntry};
 /// Something that is not as it must be.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fault {
-    /// Which part of the book: `file`, `entries`, `history`, `month balances`, `receipts`, `equipment`, `stock`, `lock`.
+    /// Which part of the book: `file`, `entries`, `history`, `month balances`, `receipts`, `equipment`, `stock`, `plan`,
+    /// `lock`.
     pub part: &'static str,
     /// The entry it is about, where there is one.
     pub entry: Option<EntryNumber>,
@@ -77,6 +78,7 @@ impl Book {
         for what in self.check_stock()? {
             faults.add("stock", what);
         }
+        self.check_plan(&mut faults);
         Ok(faults.0)
     }
 
@@ -344,6 +346,28 @@ impl Book {
             faults.add("equipment", error.to_string());
         }
         Ok(())
+    }
+}
+
+impl Book {
+    fn check_plan(&self, faults: &mut Faults) {
+        match self.plan() {
+            Ok(plan) => {
+                if let Err((idx, error)) = plan.check() {
+                    let name = plan.lines.get(idx).map_or("", |line| line.name.as_str());
+                    faults.add("plan", format!("'{name}': {} {error}", error.field));
+                }
+            }
+            Err(error) => faults.add("plan", error.to_string()),
+        }
+        for read in [
+            self.plan_purchases().map(|_links| ()),
+            self.start_up_marks().map(|_marks| ()),
+        ] {
+            if let Err(error) = read {
+                faults.add("plan", error.to_string());
+            }
+        }
     }
 }
 

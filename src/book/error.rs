@@ -254,6 +254,18 @@ fn plain_constraint(said: &str) -> String {
             "this receipt is attached to that entry already",
         ),
         (
+            "plan_line.name",
+            "something of this name is in the plan already",
+        ),
+        (
+            "plan_purchase.entry",
+            "this belongs to a line of the plan already",
+        ),
+        (
+            "plan_line_chosen",
+            "another way of the same thing is chosen already",
+        ),
+        (
             "FOREIGN KEY",
             "it refers to something that is not in the book, or something in the book still refers to it",
         ),

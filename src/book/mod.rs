@@ -13,6 +13,7 @@ mod error;
 mod history;
 mod memory;
 mod open;
+mod plan;
 mod posting;
 mod reading;
 mod receipts;

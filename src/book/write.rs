@@ -37,6 +37,10 @@ const SIDE_TABLES: &[&str] = &[
     "recipe_input",
     "movement",
     "stock_posting",
+    "plan_line",
+    "plan_money",
+    "plan_purchase",
+    "start_up_mark",
 ];
 
 /// One change as it was made.
