@@ -27,6 +27,8 @@ pub enum NeedKind {
     PayoutLate(AccountId),
     /// Money held by a channel should have been released.
     HoldOver(AccountId),
+    /// Things that starting needs were planned up to this month and are not bought.
+    PlanDue,
     /// A form was kept for later; its number in the book.
     Draft(i64),
     /// A year has ended and is not closed.
@@ -123,6 +125,8 @@ pub struct Found {
     pub set_aside: Option<(Money, NaiveDate)>,
     /// What the channels owe.
     pub channels: Vec<ChannelDue>,
+    /// Things that starting needs, planned up to this month and not bought: the first month and their names.
+    pub plan_due: Option<(Month, Vec<String>)>,
     /// Forms kept for later: number in the book and name.
     pub drafts: Vec<(i64, String)>,
     /// A finished financial year that is not closed, and its range.
@@ -202,6 +206,16 @@ pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> 
             .iter()
             .filter_map(|channel| late(channel, today, currency)),
     );
+    open.extend(found.plan_due.as_ref().map(|(since, names)| Need {
+        kind: NeedKind::PlanDue,
+        what: match names.len() {
+            1 => "1 planned thing to buy".to_owned(),
+            count => format!("{count} planned things to buy"),
+        },
+        note: list(names),
+        count: names.len(),
+        since: Some(since.first_day()),
+    }));
     open.extend(found.drafts.iter().map(|(id, name)| Need {
         kind: NeedKind::Draft(*id),
         what: format!("Kept for later: {name}"),

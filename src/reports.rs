@@ -5,6 +5,7 @@
 mod doing;
 mod estimates;
 mod periods;
+mod plan;
 mod selling;
 mod statements;
 
@@ -21,6 +22,7 @@ pub use estimates::{
 };
 use periods::balances_before;
 pub use periods::{last_whole_month, usual_day, usual_year};
+pub use plan::{PlanReport, StartEstimate, plan, start_estimate};
 pub use selling::{
     channels, channels_due, channels_part, channels_that_moved, channels_together, refunds_of,
 };

@@ -10,6 +10,7 @@ use crate::happenings::{Payment, Proof, ProofState};
 use crate::import::{Layout, layouts};
 use crate::ledger::{AccountId, Line, PostedEntry, Role};
 use crate::money::Money;
+use crate::plan::{How, show_month};
 
 /// Writes every sheet and receipt of a book into a folder that is not there yet or is empty.
 ///
@@ -30,6 +31,10 @@ pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportE
         (&layouts::HOLDS, holds(book)?),
         (&layouts::REPORTED_GROSS, reported_gross(book)?),
         (&layouts::REMEMBERED, remembered(book)?),
+        (&layouts::PLAN, plan(book)?),
+        (&layouts::PLAN_MONEY, plan_money(book)?),
+        (&layouts::PLAN_PURCHASES, plan_purchases(book)?),
+        (&layouts::START_UP_MARKS, start_up_marks(book)?),
     ] {
         let bytes = sheet(layout, rows)?;
         draft.file(&format!("{}.csv", layout.kind), &bytes)?;
@@ -365,6 +370,53 @@ fn remembered(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
         .remembered_kinds()?
         .into_iter()
         .map(|kind| vec![kind.supplier, kind.thing, number(book, kind.account)]);
+    Ok(rows.collect())
+}
+
+fn plan(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let plain = |amount| book.currency().plain(amount);
+    let rows = book.plan()?.lines.into_iter().map(|line| {
+        vec![
+            line.name,
+            line.kind.as_str().to_owned(),
+            plain(line.cost.likely),
+            plain(line.cost.low),
+            plain(line.cost.high),
+            line.need.as_str().to_owned(),
+            line.month.map(show_month).unwrap_or_default(),
+            line.alternative_of.unwrap_or_default(),
+            yes_no(line.is_chosen),
+            line.how.map(How::as_str).unwrap_or_default().to_owned(),
+            line.note,
+        ]
+    });
+    Ok(rows.collect())
+}
+
+fn plan_money(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let rows = book.plan()?.money.into_iter().map(|money| {
+        vec![
+            book.currency().plain(money.amount),
+            money.month.map(show_month).unwrap_or_default(),
+            money.note,
+        ]
+    });
+    Ok(rows.collect())
+}
+
+fn plan_purchases(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let rows = book
+        .plan_purchases()?
+        .into_iter()
+        .map(|link| vec![link.line, format!("#{}", link.entry), link.what]);
+    Ok(rows.collect())
+}
+
+fn start_up_marks(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let rows = book
+        .start_up_marks()?
+        .into_iter()
+        .map(|(account, group)| vec![number(book, account), group.as_str().to_owned()]);
     Ok(rows.collect())
 }
 

@@ -348,8 +348,44 @@ pub const MOVEMENTS: Layout = Layout {
     ],
 };
 
+/// The lines of the start-up plan.
+pub const PLAN: Layout = Layout {
+    kind: "plan",
+    columns: &[
+        needed("name"),
+        needed("kind"),
+        needed("likely"),
+        may("low"),
+        may("high"),
+        may("need"),
+        may("month"),
+        may("alternative_of"),
+        may("chosen"),
+        may("how"),
+        may("note"),
+    ],
+};
+
+/// Money that there is for starting.
+pub const PLAN_MONEY: Layout = Layout {
+    kind: "plan-money",
+    columns: &[needed("amount"), may("month"), may("note")],
+};
+
+/// Purchases that belong to lines of the plan.
+pub const PLAN_PURCHASES: Layout = Layout {
+    kind: "plan-purchases",
+    columns: &[needed("plan"), needed("entry"), may("what")],
+};
+
+/// Accounts that count under another group of the cost to start than their own.
+pub const START_UP_MARKS: Layout = Layout {
+    kind: "start-up-marks",
+    columns: &[needed("account"), needed("counts_as")],
+};
+
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 18] = [
+pub const ALL: [&Layout; 22] = [
     &SETTINGS,
     &ACCOUNTS,
     &ITEMS,
@@ -368,6 +404,10 @@ pub const ALL: [&Layout; 18] = [
     &HOLDS,
     &REPORTED_GROSS,
     &REMEMBERED,
+    &PLAN,
+    &PLAN_MONEY,
+    &PLAN_PURCHASES,
+    &START_UP_MARKS,
 ];
 
 /// The layout of a kind of sheet.

@@ -415,54 +415,70 @@ impl Plan {
     /// Refuses a plan whose lines do not fit together; says which line and why.
     ///
     /// # Errors
-    /// When a line cannot be, a name comes twice, a line is another way of something that is no first line of the
-    /// plan, or several ways of one thing do not have exactly one that is chosen.
+    /// The first of [`Plan::faults`].
     pub fn check(&self) -> Result<(), (usize, PlanError)> {
+        self.faults().into_iter().next().map_or(Ok(()), Err)
+    }
+
+    /// Everything that cannot be, each with the place of its line: a line that cannot be, a name that comes twice, a
+    /// line that is another way of something that is no first line of the plan, several ways of one thing of which not
+    /// exactly one is chosen.
+    #[must_use]
+    pub fn faults(&self) -> Vec<(usize, PlanError)> {
+        let mut faults = Vec::new();
         for (idx, line) in self.lines.iter().enumerate() {
-            line.check().map_err(|error| (idx, error))?;
-            if self.lines[..idx]
-                .iter()
-                .any(|one| is_same(&one.name, &line.name))
-            {
+            let earlier = &self.lines[..idx];
+            if let Err(error) = line.check() {
+                faults.push((idx, error));
+            } else if earlier.iter().any(|one| is_same(&one.name, &line.name)) {
                 let message = format!("'{}' is in the plan already", line.name.trim());
-                return Err((idx, PlanError::new("name", message)));
+                faults.push((idx, PlanError::new("name", message)));
+            } else if let Some(message) = self.stray(line) {
+                faults.push((idx, PlanError::new("alternative_of", message)));
             }
-            let Some(of) = &line.alternative_of else {
-                continue;
-            };
-            let message = match self.line(of) {
-                None => format!("there is no '{}' in the plan", of.trim()),
-                Some(first) if first.alternative_of.is_some() => {
-                    format!("'{}' is itself another way of something", first.name)
-                }
-                Some(_) => continue,
-            };
-            return Err((idx, PlanError::new("alternative_of", message)));
         }
+        if faults.is_empty() {
+            self.choice_faults(&mut faults);
+        }
+        faults
+    }
+
+    /// Why a line is another way of nothing.
+    fn stray(&self, line: &PlanLine) -> Option<String> {
+        let of = line.alternative_of.as_deref()?;
+        match self.line(of) {
+            None => Some(format!("there is no '{}' in the plan", of.trim())),
+            Some(first) if first.alternative_of.is_some() => Some(format!(
+                "'{}' is itself another way of something",
+                first.name
+            )),
+            Some(_) => None,
+        }
+    }
+
+    fn choice_faults(&self, faults: &mut Vec<(usize, PlanError)>) {
         for group in self.groups() {
             let Some(first) = group.first().filter(|_first| group.len() > 1) else {
                 continue;
             };
+            let at = |name: &str| {
+                let place = self.lines.iter().position(|line| line.name == name);
+                place.unwrap_or_default()
+            };
             let mut chosen = group.iter().filter(|line| line.is_chosen);
-            let at = |name: &str| self.lines.iter().position(|line| line.name == name);
-            match (chosen.next(), chosen.next()) {
-                (Some(_), None) => {}
-                (None, _) => {
-                    let message = format!("none of the ways of '{}' is chosen", first.name);
-                    let idx = at(&first.name).unwrap_or_default();
-                    return Err((idx, PlanError::new("chosen", message)));
-                }
-                (Some(one), Some(other)) => {
-                    let message = format!(
-                        "'{}' is chosen already, and only one of the ways can be",
-                        one.name
-                    );
-                    let idx = at(&other.name).unwrap_or_default();
-                    return Err((idx, PlanError::new("chosen", message)));
-                }
+            let Some(one) = chosen.next() else {
+                let message = format!("none of the ways of '{}' is chosen", first.name);
+                faults.push((at(&first.name), PlanError::new("chosen", message)));
+                continue;
+            };
+            for other in chosen {
+                let message = format!(
+                    "'{}' is chosen already, and only one of the ways can be",
+                    one.name
+                );
+                faults.push((at(&other.name), PlanError::new("chosen", message)));
             }
         }
-        Ok(())
     }
 }
 

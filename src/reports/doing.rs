@@ -3,14 +3,16 @@
 
 use chrono::{Days, NaiveDate};
 
-use super::{ReportError, channels_due, estimate_if_any, last_whole_month};
+use super::{ReportError, channels_due, estimate_if_any, last_whole_month, plan};
 use crate::book::{Book, BookError, EntryFilter};
+use crate::dates::Month;
 use crate::depreciation::{DepreciationProposal, propose};
 use crate::free_to_spend::{Claims, FreeToSpend, free_to_spend};
 use crate::happenings::{Happening, ProofState, Recording, SpreadRelease};
 use crate::ledger::{EntryNumber, Role};
 use crate::money::Money;
 use crate::needs::{DuePurchase, Found, Need, UsedUp, needs};
+use crate::plan::{How, Need as PlanNeed};
 use crate::set_aside::Estimate;
 use crate::spreading;
 use crate::spreading::DueRelease;
@@ -124,10 +126,30 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
         set_aside: estimate
             .and_then(|estimate| Some((estimate.to_move, estimate.next_due(today)?.due))),
         channels: channels_due(book, today)?,
+        plan_due: plan_due(book, today)?,
         drafts: book.draft_names()?,
         year_to_close: (is_open && has_entries).then_some((year - 1, last_year)),
     };
     Ok(needs(&found, today, book.currency()))
+}
+
+/// What starting needs and was planned for months up to this one, and for which nothing was bought yet. What is owned
+/// already, or costs nothing, is not bought.
+fn plan_due(book: &Book, today: NaiveDate) -> Result<Option<(Month, Vec<String>)>, ReportError> {
+    let this = Month::of(today);
+    let report = plan(book, today)?;
+    let due: Vec<(Month, String)> = report
+        .actual
+        .lines
+        .iter()
+        .filter(|one| one.line.is_chosen && !one.is_bought())
+        .filter(|one| one.line.need == PlanNeed::Must && one.line.how != Some(How::Owned))
+        .filter(|one| one.line.cost.likely.is_positive())
+        .filter_map(|one| Some((one.line.month?, one.line.name.clone())))
+        .filter(|(month, _name)| *month <= this)
+        .collect();
+    let first = due.iter().map(|(month, _name)| *month).min();
+    Ok(first.map(|first| (first, due.into_iter().map(|(_month, name)| name).collect())))
 }
 
 fn with_days(

@@ -11,7 +11,7 @@ use crate::money::Money;
 use crate::statements::{
     AccountLedger, BalanceSheet, CapitalStatement, CostToStart, JournalRow, LedgerLine,
     ProfitStatement, SmallEquipment, TrialBalance, balance_sheet, capital_statement, cost_to_start,
-    profit_statement, small_equipment, trial_balance,
+    cost_to_start_marked, profit_statement, small_equipment, trial_balance,
 };
 
 /// The profit statement of a range.
@@ -174,7 +174,13 @@ pub fn start_cost(book: &Book, today: NaiveDate) -> Result<CostToStart, ReportEr
         return Ok(cost_to_start(book.chart(), [], through));
     };
     let entries = book.entries(&book.entry_numbers(&EntryFilter::in_range(range))?)?;
-    Ok(cost_to_start(book.chart(), &entries, through))
+    let marks = book.start_up_marks()?;
+    Ok(cost_to_start_marked(
+        book.chart(),
+        &entries,
+        through,
+        &marks,
+    ))
 }
 
 /// Everything expensed as small equipment.

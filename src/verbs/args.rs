@@ -217,7 +217,7 @@ pub struct BringArgs {
     /// The book
     pub book: PathBuf,
     /// What the sheet holds: settings, accounts, items, recipes, movements, entries, purchases, sales, refunds,
-    /// payouts, owner, equipment, receipts, recurring; or written-out for a whole folder
+    /// payouts, owner, equipment, receipts, recurring, plan; or written-out for a whole folder
     pub kind: String,
     /// The sheet, or the folder of written-out
     pub file: PathBuf,
@@ -304,8 +304,7 @@ pub enum What {
     /// Stock (not kept by this version)
     #[value(hide = true)]
     Stock,
-    /// The start-up plan (not kept by this version)
-    #[value(hide = true)]
+    /// The start-up plan
     Plan,
     /// Bank statement lines (not kept by this version)
     #[value(hide = true)]

@@ -20,9 +20,9 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
     {
         return Err(VerbError::Usage("--to lies before --from".to_owned()));
     }
-    if matches!(args.what, What::Stock | What::Plan | What::Bank) {
+    if matches!(args.what, What::Stock | What::Bank) {
         return Err(VerbError::Usage(
-            "stock, plans and bank statements are not kept by this version".to_owned(),
+            "stock and bank statements are not kept by this version".to_owned(),
         ));
     }
     if args.what == What::Ledger && args.account.is_none() {
@@ -53,7 +53,8 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::Recurring => shown.recurring(),
         What::SmallEquipment => shown.small_equipment(),
         What::CostToStart => shown.cost_to_start(),
-        What::Stock | What::Plan | What::Bank => Ok(()),
+        What::Plan => shown.plan(),
+        What::Stock | What::Bank => Ok(()),
     }
 }
 
@@ -296,10 +297,23 @@ impl Shown<'_> {
     }
 
     fn cost_to_start(&self) -> Result<(), VerbError> {
-        let cost = reports::start_cost(self.book, self.args.to.unwrap_or(self.today))?;
+        let day = self.args.to.unwrap_or(self.today);
+        let cost = reports::start_cost(self.book, day)?;
+        let estimate = reports::start_estimate(self.book, &cost, day)?;
+        let currency = self.book.currency();
         self.put(
-            || json::cost_to_start(&cost, self.book.currency()),
-            || tables::cost_to_start(&cost),
+            || json::cost_to_start(&cost, &estimate, currency),
+            || tables::cost_to_start(&cost, &estimate, currency),
+        )
+    }
+
+    fn plan(&self) -> Result<(), VerbError> {
+        let day = self.args.to.unwrap_or(self.today);
+        let report = reports::plan(self.book, day)?;
+        let currency = self.book.currency();
+        self.put(
+            || json::plan(&report, day, currency),
+            || tables::plan(&report, day, currency),
         )
     }
 }

@@ -7,6 +7,7 @@ mod file;
 mod full_disk;
 mod layouts;
 mod paid_ahead;
+mod plan;
 mod properties;
 mod sequences;
 mod stock;

@@ -4,7 +4,7 @@ use serde_json::Value;
 
 use crate::desk::Desk;
 
-const FIGURES: [&str; 14] = [
+const FIGURES: [&str; 16] = [
     "profit",
     "balance",
     "trial",
@@ -19,6 +19,8 @@ const FIGURES: [&str; 14] = [
     "accounts",
     "recurring",
     "small-equipment",
+    "plan",
+    "cost-to-start",
 ];
 
 fn figures(desk: &Desk, book: &str) -> Vec<(String, Value)> {

@@ -5,8 +5,10 @@ use serde::Serialize;
 
 use super::AsOf;
 use crate::money::Currency;
+use crate::plan::FIRST_YEAR_CAUTION;
 use crate::recurring::Recurring;
-use crate::statements::{CostToStart, SmallEquipment};
+use crate::reports::StartEstimate;
+use crate::statements::{CostToStart, SmallEquipment, StartUpGroup};
 
 /// Recurring purchases.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -97,6 +99,46 @@ pub struct CostToStartJson {
     paid_out: String,
     brought_in: String,
     total: String,
+    groups: Vec<StartGroupJson>,
+    capital: CapitalPutInJson,
+    first_year: Option<FirstYearJson>,
+    first_year_refused: Option<String>,
+    caution: &'static str,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct StartGroupJson {
+    group: &'static str,
+    key: &'static str,
+    paid_out: String,
+    brought_in: String,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct CapitalPutInJson {
+    money: String,
+    own_pocket: String,
+    brought_in: String,
+    total: String,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct FirstYearJson {
+    title: String,
+    source: String,
+    checked: NaiveDate,
+    begins: NaiveDate,
+    begins_is_assumed: bool,
+    year_from: NaiveDate,
+    year_to: NaiveDate,
+    cost: String,
+    at_once: String,
+    rest: String,
+    months: u32,
+    a_month: String,
+    months_in_year: u32,
+    spread_in_year: String,
+    in_first_year: String,
     caution: &'static str,
 }
 
@@ -114,7 +156,12 @@ pub const START_CAUTION: &str = "Whether costs before opening count at once, ove
 
 /// What it cost to start as JSON.
 #[must_use]
-pub fn cost_to_start(cost: &CostToStart, currency: &Currency) -> CostToStartJson {
+pub fn cost_to_start(
+    cost: &CostToStart,
+    estimate: &StartEstimate,
+    currency: &Currency,
+) -> CostToStartJson {
+    let money = |amount| currency.plain(amount);
     CostToStartJson {
         as_of: AsOf::new(currency, cost.through),
         lines: cost
@@ -131,6 +178,43 @@ pub fn cost_to_start(cost: &CostToStart, currency: &Currency) -> CostToStartJson
         paid_out: currency.plain(cost.paid_out),
         brought_in: currency.plain(cost.brought_in),
         total: currency.plain(cost.total()),
+        groups: StartUpGroup::ALL
+            .into_iter()
+            .map(|group| {
+                let (paid_out, brought_in) = cost.group(group);
+                StartGroupJson {
+                    group: crate::export::tables::start_group(group),
+                    key: group.as_str(),
+                    paid_out: money(paid_out),
+                    brought_in: money(brought_in),
+                }
+            })
+            .collect(),
+        capital: CapitalPutInJson {
+            money: money(cost.capital.money),
+            own_pocket: money(cost.capital.own_pocket),
+            brought_in: money(cost.capital.brought_in),
+            total: money(cost.capital.total()),
+        },
+        first_year: estimate.year.as_ref().ok().map(|year| FirstYearJson {
+            title: year.title.clone(),
+            source: year.source.clone(),
+            checked: year.checked,
+            begins: estimate.begins,
+            begins_is_assumed: estimate.is_assumed,
+            year_from: year.year.from,
+            year_to: year.year.to,
+            cost: money(year.cost),
+            at_once: money(year.at_once),
+            rest: money(year.rest),
+            months: year.months,
+            a_month: money(year.in_month(1)),
+            months_in_year: year.months_in_year,
+            spread_in_year: money(year.spread_in_year),
+            in_first_year: money(year.in_first_year()),
+            caution: FIRST_YEAR_CAUTION,
+        }),
+        first_year_refused: estimate.year.as_ref().err().map(ToString::to_string),
         caution: START_CAUTION,
     }
 }

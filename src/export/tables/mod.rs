@@ -1,10 +1,12 @@
 //! Statements laid out as tables, for the terminal and for CSV files.
 //! What the figures are is decided in `statements`; here it is where they stand.
 
+mod plan;
 mod records;
 mod rooms;
 mod statements;
 
+pub use plan::{first_year_words, plan};
 pub use records::{accounts, general_ledger, journal, ledger, settings};
 pub use rooms::{
     capital, channels, cost_to_start, equipment, equipment_schedule, free_to_spend, needs,

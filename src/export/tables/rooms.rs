@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use super::plan::first_year_words;
 use super::span;
 use crate::dates::{YearStart, show_day};
 use crate::depreciation::Equipment;
@@ -12,6 +13,7 @@ use crate::ledger::Chart;
 use crate::money::{Currency, Money};
 use crate::needs::Need;
 use crate::recurring::Recurring;
+use crate::reports::StartEstimate;
 use crate::set_aside::{Estimate, Figure};
 use crate::statements::{
     CapitalStatement, ChannelSummary, CostToStart, SmallEquipment, StartUpGroup,
@@ -366,7 +368,7 @@ pub const fn start_group(group: StartUpGroup) -> &'static str {
 
 /// What it cost to start.
 #[must_use]
-pub fn cost_to_start(cost: &CostToStart) -> Table {
+pub fn cost_to_start(cost: &CostToStart, estimate: &StartEstimate, currency: &Currency) -> Table {
     let mut table = Table::new(
         "Cost to start",
         format!("Through {}", show_day(cost.through)),
@@ -400,6 +402,16 @@ pub fn cost_to_start(cost: &CostToStart) -> Table {
             cost.brought_in.into(),
         ],
     );
+    let capital = cost.capital;
+    table.note(format!(
+        "Put in to start: {} in money, {} from the owner's own pocket, {} brought in.",
+        currency.show(capital.money),
+        currency.show(capital.own_pocket),
+        currency.show(capital.brought_in)
+    ));
+    for words in first_year_words(estimate, currency) {
+        table.note(words);
+    }
     table.note(START_CAUTION);
     table
 }

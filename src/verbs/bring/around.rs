@@ -31,7 +31,7 @@ pub(super) fn receipts(book: &mut Book, sheet: &Sheet, files: &Files) -> Result<
 }
 
 /// The entry of a document's key, a purchase before others, or of `#` and a number.
-fn entry_of(book: &Book, key: &str) -> Result<Option<EntryNumber>, BookError> {
+pub(super) fn entry_of(book: &Book, key: &str) -> Result<Option<EntryNumber>, BookError> {
     let exists = |number: u64| -> Result<Option<EntryNumber>, BookError> {
         let is_there = number >= 1 && number <= book.entry_count()?;
         Ok(is_there.then_some(EntryNumber(number)))

@@ -12,7 +12,7 @@ use crate::import::{Sheet, layouts, settings};
 
 /// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
 /// the entries, so that an end that the ledger holds is not posted again.
-pub const SHEETS_IN_ORDER: [&str; 18] = [
+pub const SHEETS_IN_ORDER: [&str; 22] = [
     "settings",
     "accounts",
     "items",
@@ -31,6 +31,10 @@ pub const SHEETS_IN_ORDER: [&str; 18] = [
     "holds",
     "reported-gross",
     "remembered",
+    "plan",
+    "plan-money",
+    "plan-purchases",
+    "start-up-marks",
 ];
 
 /// The sheets of a written-out book.
@@ -48,6 +52,10 @@ const WRITTEN_OUT: &[&str] = &[
     "holds",
     "reported-gross",
     "remembered",
+    "plan",
+    "plan-money",
+    "plan-purchases",
+    "start-up-marks",
 ];
 
 /// Brings a folder that was written out into a book without entries, all of it or nothing.

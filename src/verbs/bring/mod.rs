@@ -5,6 +5,7 @@ mod around;
 mod chart;
 mod folder;
 mod ledger;
+mod plan;
 mod register;
 mod stock;
 
@@ -129,6 +130,10 @@ impl Done {
             "recurring" => ("recurring purchase", "recurring purchases"),
             "holds" => ("hold", "holds"),
             "reported-gross" => ("reported figure", "reported figures"),
+            "plan" => ("line of the plan", "lines of the plan"),
+            "plan-money" => ("sum of money", "sums of money"),
+            "plan-purchases" => ("purchase of the plan", "purchases of the plan"),
+            "start-up-marks" => ("mark", "marks"),
             _ => ("row", "rows"),
         };
         if self.count == 1 { one } else { many }
@@ -152,7 +157,7 @@ impl Done {
 }
 
 /// Kinds of sheets that the layouts name and this version does not keep.
-const NOT_KEPT: [&str; 6] = ["plan", "fairs", "mileage", "bank", "orders", "stock"];
+const NOT_KEPT: [&str; 5] = ["fairs", "mileage", "bank", "orders", "stock"];
 
 /// Brings a sheet, or a written-out folder, into a book.
 pub fn bring(args: &BringArgs) -> Result<(), VerbError> {
@@ -280,6 +285,10 @@ fn by_kind(
         "holds" => around::holds(book, sheet),
         "reported-gross" => around::reported_gross(book, sheet),
         "remembered" => around::remembered(book, sheet),
+        "plan" => plan::lines(book, sheet),
+        "plan-money" => plan::money(book, sheet),
+        "plan-purchases" => plan::purchases(book, sheet),
+        "start-up-marks" => plan::marks(book, sheet),
         other => Err(VerbError::Usage(format!(
             "sheets of {other} are not kept by this version"
         ))),

@@ -327,6 +327,7 @@ fn to_do(need: &Need) -> ToDo {
             Step::Start(FormWish::about(Form::Payout, *channel)),
             Some(("Show", Step::Explain(Source::Channel(*channel)))),
         ),
+        NeedKind::PlanDue => ("Show", Step::Go(Room::Buy), None),
         NeedKind::Draft(id) => (
             "Open",
             Step::TakeUp(*id),
