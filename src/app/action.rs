@@ -16,7 +16,9 @@ use crate::depreciation::{Disposal, Equipment, TermsChange};
 use crate::happenings::{Proof, Recording};
 use crate::ledger::{Account, AccountId, EntryHeader, EntryNumber, JournalEntry, Line};
 use crate::money::Money;
+use crate::plan::{PlanLine, PlanMoney};
 use crate::recurring::Recurring;
+use crate::statements::StartUpGroup;
 use crate::stock::{Item, Movement, Recipe};
 
 /// What a screen asks for.
@@ -154,6 +156,15 @@ pub struct StockMove {
     pub done: String,
 }
 
+/// A part of an entry that belongs to a line of the plan.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlanPart {
+    /// The line's number in the book.
+    pub line: i64,
+    /// Which of the entry's lines, by what they say; all when empty.
+    pub what: String,
+}
+
 /// One change of the book: a transaction and a step that can be undone.
 #[derive(Clone, Debug)]
 pub enum Write {
@@ -272,6 +283,22 @@ pub enum Write {
     PutRecipe(Box<Recipe>),
     /// Move stock.
     MoveStock(Box<StockMove>),
+    /// A line of the plan is added, or changed when it has a number.
+    KeepPlanLine(Box<PlanLine>),
+    /// A line is taken off the plan.
+    RemovePlanLine(i64),
+    /// There is money for starting.
+    AddPlanMoney(PlanMoney),
+    /// That money is taken off the plan.
+    RemovePlanMoney(i64),
+    /// An entry became of a line of the plan.
+    LinkPlan(EntryNumber, PlanPart),
+    /// A purchase is taken off its line.
+    UnlinkPlan(i64),
+    /// An account counts under a group of the cost to start, or under its own again.
+    MarkStartUp(AccountId, Option<StartUpGroup>),
+    /// Write something down that became of lines of the plan.
+    ForPlan(Vec<PlanPart>, Box<Write>),
     /// Keep a form for later in the book.
     Keep(Kept),
     /// Throw a form away; undoing brings it back among what is kept for later.

@@ -1,7 +1,7 @@
 //! The only place of the window that writes in the book: one short arm per change.
 //! What is written was made by a screen; what is said afterwards is said by the window.
 
-use super::action::{ReceiptFile, Write};
+use super::action::{PlanPart, ReceiptFile, Write};
 use crate::book::{Book, BookError};
 use crate::ledger::EntryNumber;
 
@@ -117,6 +117,14 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
         | Write::SkipRecurring(_)
         | Write::ConfirmRecurring(..) => change_recurring(book, write),
         Write::PutItem(_) | Write::PutRecipe(_) | Write::MoveStock(_) => change_stock(book, write),
+        Write::KeepPlanLine(_)
+        | Write::RemovePlanLine(_)
+        | Write::AddPlanMoney(_)
+        | Write::RemovePlanMoney(_)
+        | Write::LinkPlan(..)
+        | Write::UnlinkPlan(_)
+        | Write::MarkStartUp(..)
+        | Write::ForPlan(..) => change_plan(book, write),
         Write::Keep(_) | Write::ThrowAway(_) | Write::FromKept(..) => change_kept(book, write),
     }
 }
@@ -277,6 +285,75 @@ fn change_recurring(book: &mut Book, write: &Write) -> Result<Written, BookError
     }
 }
 
+fn change_plan(book: &mut Book, write: &Write) -> Result<Written, BookError> {
+    let words = match write {
+        Write::KeepPlanLine(line) => {
+            book.keep_plan_line(line)?;
+            format!("{} is in the plan", line.name)
+        }
+        Write::RemovePlanLine(id) => {
+            book.remove_plan_line(*id)?;
+            "Taken off the plan".to_owned()
+        }
+        Write::AddPlanMoney(money) => {
+            book.add_plan_money(money)?;
+            "The money is in the plan".to_owned()
+        }
+        Write::RemovePlanMoney(id) => {
+            book.remove_plan_money(*id)?;
+            "The money is taken off the plan".to_owned()
+        }
+        Write::LinkPlan(number, part) => {
+            book.link_plan(part.line, *number, &part.what)?;
+            format!("Entry {number} stands against the plan")
+        }
+        Write::UnlinkPlan(link) => {
+            book.unlink_plan(*link)?;
+            "It belongs to no line of the plan any more; the purchase stays".to_owned()
+        }
+        Write::MarkStartUp(account, group) => {
+            book.mark_start_up(*account, *group)?;
+            let title = book.chart().title(*account);
+            match group {
+                Some(group) => format!("{title} counts as {}", group.heading()),
+                None => format!("{title} counts in its own group again"),
+            }
+        }
+        Write::ForPlan(parts, inner) => return write_for_plan(book, parts, inner),
+        _ => String::new(),
+    };
+    Ok(said(words))
+}
+
+/// Writes a purchase down and holds it against the plan. A part that the plan cannot take, because its line is gone or
+/// nothing of it is the business's cost, is no reason to refuse the purchase.
+fn write_for_plan(
+    book: &mut Book,
+    parts: &[PlanPart],
+    inner: &Write,
+) -> Result<Written, BookError> {
+    book.group(name_of(inner), |book| {
+        let mut written = self::write(book, inner)?;
+        let Some(number) = written.numbers.first().copied() else {
+            return Ok(written);
+        };
+        let mut is_left_out = false;
+        for part in parts {
+            match book.link_plan(part.line, number, &part.what) {
+                Ok(()) => {}
+                Err(BookError::Refused(_) | BookError::NoSuch { .. }) => is_left_out = true,
+                Err(error) => return Err(error),
+            }
+        }
+        written.words.push_str(if is_left_out {
+            "; not all of it could stand against the plan"
+        } else {
+            "; it stands against the plan"
+        });
+        Ok(written)
+    })
+}
+
 fn change_kept(book: &mut Book, write: &Write) -> Result<Written, BookError> {
     match write {
         Write::Keep(kept) => {
@@ -309,6 +386,8 @@ fn name_of(write: &Write) -> &str {
         Write::Record { done, .. } => done,
         Write::Amend { .. } => "Entry amended",
         Write::Reverse { .. } => "Entry taken back",
+        Write::ForPlan(_, inner) => name_of(inner),
+        Write::KeepPlanLine(line) => &line.name,
         Write::AddRecurring(recurring) | Write::UpdateRecurring(recurring) => &recurring.name,
         Write::PutItem(item) => &item.name,
         Write::PutRecipe(recipe) => &recipe.item,

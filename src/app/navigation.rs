@@ -13,6 +13,8 @@ use crate::dates::DateRange;
 pub enum Room {
     /// What is, and what wants doing.
     Today,
+    /// What starting needs, and whether the money lasts.
+    Plan,
     /// Purchases, suppliers, what recurs.
     Buy,
     /// Stock, batches, counts.
@@ -35,6 +37,7 @@ impl Room {
     /// All rooms in order.
     pub const ALL: [Self; 9] = [
         Self::Today,
+        Self::Plan,
         Self::Buy,
         Self::Make,
         Self::Sell,
@@ -50,6 +53,7 @@ impl Room {
     pub const fn name(self) -> &'static str {
         match self {
             Self::Today => "Today",
+            Self::Plan => "Plan",
             Self::Buy => "Buy",
             Self::Make => "Make",
             Self::Sell => "Sell",
@@ -66,6 +70,7 @@ impl Room {
     pub const fn about(self) -> &'static str {
         match self {
             Self::Today => "what is, and what wants doing",
+            Self::Plan => "what starting needs, and whether the money lasts",
             Self::Buy => "purchases, suppliers and what recurs",
             Self::Make => "what is on hand, batches and counts (stock)",
             Self::Sell => "sales, channels and payouts",

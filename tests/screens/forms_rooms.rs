@@ -8,7 +8,7 @@ use crate::support::{empty_book, sample_book};
 #[test]
 fn empty_rooms_say_what_they_are_for_and_offer_the_first_step() {
     let mut window = empty_book();
-    window.ctrl(Key::Num2);
+    window.ctrl(Key::Num3);
     window.picture("buy_empty");
     window.harness.get_by_label("Write down a purchase").click();
     window.harness.run();
@@ -30,7 +30,7 @@ fn empty_rooms_say_what_they_are_for_and_offer_the_first_step() {
 #[test]
 fn the_rooms_of_the_sample_book_are_alive() {
     let mut window = sample_book();
-    window.ctrl(Key::Num2);
+    window.ctrl(Key::Num3);
     window.picture("buy");
     assert!(window.harness.query_by_label("Bought lately").is_some());
     assert!(window.harness.query_by_label("Again and again").is_some());

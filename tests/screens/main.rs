@@ -15,6 +15,7 @@ mod make;
 mod mending;
 mod month_by_hand;
 mod month_typed;
+mod plan;
 mod rooms;
 mod shell;
 mod soft;

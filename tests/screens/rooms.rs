@@ -61,8 +61,9 @@ fn type_in(window: &mut Window, label: &str, text: &str) {
     window.type_text(text);
 }
 
-const ROOMS: [&str; 6] = [
+const ROOMS: [&str; 7] = [
     "Today",
+    "Plan",
     "Money",
     "Equipment",
     "Set aside",
@@ -80,6 +81,7 @@ fn every_room_is_alive_with_the_sample_and_says_what_it_is_for_when_empty() {
     let mut window = empty_book();
     let first_words = [
         ("Today", "Where to begin"),
+        ("Plan", "Nothing is planned yet."),
         ("Money", "No money has moved yet"),
         ("Equipment", "No equipment yet"),
         ("Set aside", "Nothing needs to be kept back so far."),

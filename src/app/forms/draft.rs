@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::facts::{Facts, Question};
 use super::input::{Problem, Problems};
+use super::plan::{PlanLineDraft, plan_line_ui};
 use super::purchase::{LineDraft, PurchaseDraft, purchase_ui};
 use super::rare::{
     AmendDraft, BroughtInDraft, ManualDraft, OpeningDraft, RecurringDraft, TakeBackDraft, amend_ui,
@@ -20,9 +21,10 @@ use super::stock::{
     carry_ui, count_ui, item_ui, out_ui, recipe_ui, stock_of,
 };
 use super::{Form, FormEvent, FormWish};
-use crate::app::action::StockMove;
+use crate::app::action::{PlanPart, StockMove};
 use crate::happenings::{Payment, Recording};
 use crate::ledger::{EntryKind, EntryNumber, JournalEntry};
+use crate::plan::PlanLine;
 use crate::recurring::Recurring;
 use crate::stock::{Item, Recipe};
 
@@ -41,6 +43,8 @@ pub enum Draft {
     BroughtIn(Box<BroughtInDraft>),
     /// A recurring purchase.
     Recurring(Box<RecurringDraft>),
+    /// A line of the start-up plan.
+    Plan(Box<PlanLineDraft>),
     /// Debits and credits.
     Manual(Box<ManualDraft>),
     /// Opening balances.
@@ -70,6 +74,8 @@ pub enum Outcome {
     Record(Box<Recording>),
     /// Keep a recurring purchase.
     Recurring(Box<Recurring>),
+    /// Keep a line of the plan.
+    Plan(Box<PlanLine>),
     /// Change an entry.
     Amend(EntryNumber, Box<JournalEntry>, String),
     /// Take an entry back; the entry is its mirror.
@@ -88,7 +94,7 @@ impl Outcome {
     pub fn entry(&self) -> Option<&JournalEntry> {
         match self {
             Self::Record(recording) => Some(&recording.entry),
-            Self::Recurring(_) | Self::Item(_) | Self::Recipe(_) => None,
+            Self::Recurring(_) | Self::Plan(_) | Self::Item(_) | Self::Recipe(_) => None,
             Self::Amend(_, entry, _) | Self::TakeBack(_, entry, _) => Some(entry),
             Self::Stock(_, entry) => entry.as_deref(),
         }
@@ -124,7 +130,18 @@ impl Draft {
                 draft.picked = wish.entry;
                 Self::Refund(Box::new(draft))
             }
-            Form::BroughtIn => Self::BroughtIn(Box::new(BroughtInDraft::new(facts))),
+            Form::BroughtIn => {
+                let mut draft = BroughtInDraft::new(facts);
+                if let Some(line) = &wish.plan {
+                    draft.plan_for(line, facts);
+                }
+                Self::BroughtIn(Box::new(draft))
+            }
+            Form::PlanLine => Self::Plan(Box::new(
+                wish.plan
+                    .as_deref()
+                    .map_or_else(PlanLineDraft::new, |line| PlanLineDraft::of(line, facts)),
+            )),
             Form::Recurring => Self::Recurring(Box::new(wish.recurring.as_deref().map_or_else(
                 || RecurringDraft::new(facts),
                 |recurring| RecurringDraft::of(recurring, facts),
@@ -142,6 +159,9 @@ impl Draft {
             form => {
                 let mut draft = PurchaseDraft::new(facts);
                 draft.supplier.clone_from(&wish.party);
+                if let Some(line) = &wish.plan {
+                    draft.lines = vec![LineDraft::planned(line, facts)];
+                }
                 if form == Form::OwnPocket {
                     draft.paid_from = if facts.is_owed_back {
                         Payment::OwnPocketOwedBack
@@ -167,6 +187,8 @@ impl Draft {
             Self::Short(draft) => draft.kind.form().title.to_owned(),
             Self::BroughtIn(_) => "What did you bring in?".to_owned(),
             Self::Recurring(_) => "What do you pay for again and again?".to_owned(),
+            Self::Plan(draft) if draft.id == 0 => "What is wanted?".to_owned(),
+            Self::Plan(_) => "Change the plan".to_owned(),
             Self::Manual(_) => "An entry in debits and credits".to_owned(),
             Self::Opening(_) => "What did the business have and owe?".to_owned(),
             Self::Amend(draft) => format!("Change entry {}", draft.number),
@@ -203,6 +225,7 @@ impl Draft {
             Self::Short(draft) => first(&[&draft.party, &draft.memo, &draft.amount]),
             Self::BroughtIn(draft) => first(&[&draft.what]),
             Self::Recurring(draft) => first(&[&draft.name]),
+            Self::Plan(draft) => first(&[&draft.name]),
             Self::Manual(draft) => first(&[&draft.memo]),
             Self::Item(draft) => first(&[&draft.name]),
             Self::Recipe(draft) => first(&[&draft.product]),
@@ -232,6 +255,7 @@ impl Draft {
             Self::Short(draft) => draft.kind.of_form(),
             Self::BroughtIn(_) => Form::BroughtIn,
             Self::Recurring(_) => Form::Recurring,
+            Self::Plan(_) => Form::PlanLine,
             Self::Manual(_) => Form::Manual,
             Self::Opening(_) => Form::Opening,
             Self::Amend(_) => Form::Amend,
@@ -266,6 +290,9 @@ impl Draft {
                 "Something you already had joins the business as your capital (conversion to business use)."
             }
             Self::Recurring(_) => "A subscription, an ink plan, a rent (recurring purchase).",
+            Self::Plan(_) => {
+                "A line of the start-up plan (budget): what it may cost, when, and whether it can wait."
+            }
             Self::Manual(_) => {
                 "A journal entry, line by line, for an accountant's adjustments and what no form covers."
             }
@@ -300,6 +327,7 @@ impl Draft {
             Self::Recurring(_) => "Keep it in the list",
             Self::Item(_) => "Keep it in stock",
             Self::Recipe(_) => "Keep the recipe",
+            Self::Plan(_) => "Keep it in the plan",
             Self::Amend(_) => "Change it",
             Self::TakeBack(_) => "Take it back",
             _ => "Write it down",
@@ -316,6 +344,7 @@ impl Draft {
             Self::Short(draft) => draft.is_untouched(),
             Self::BroughtIn(draft) => draft.is_untouched(),
             Self::Recurring(draft) => draft.is_untouched(),
+            Self::Plan(draft) => draft.is_untouched(),
             Self::Manual(draft) => draft.is_untouched(),
             Self::Opening(draft) => draft.is_untouched(),
             Self::Amend(draft) => draft.is_untouched(),
@@ -357,7 +386,9 @@ impl Draft {
             Self::Manual(draft) => draft.question(),
             Self::Amend(draft) => draft.question(),
             Self::TakeBack(draft) => draft.question(),
-            Self::BroughtIn(_) | Self::Recurring(_) | Self::Opening(_) => Question::default(),
+            Self::BroughtIn(_) | Self::Recurring(_) | Self::Plan(_) | Self::Opening(_) => {
+                Question::default()
+            }
         }
     }
 
@@ -397,6 +428,7 @@ impl Draft {
             Self::Recurring(draft) => draft
                 .recurring(facts)
                 .map(|recurring| Outcome::Recurring(Box::new(recurring))),
+            Self::Plan(draft) => draft.line(facts).map(|line| Outcome::Plan(Box::new(line))),
             Self::Amend(draft) => draft.entry(facts).map(|entry| {
                 Outcome::Amend(
                     draft.number,
@@ -429,6 +461,23 @@ impl Draft {
         match self {
             Self::Purchase(draft) => Some(&mut draft.receipt),
             _ => None,
+        }
+    }
+
+    /// The lines of the plan that it becomes a purchase of, with what its entry says of each; all of it when that is
+    /// empty.
+    #[must_use]
+    pub fn plan_parts(&self, facts: &Facts) -> Vec<PlanPart> {
+        match self {
+            Self::Purchase(draft) => draft.plan_parts(facts),
+            Self::BroughtIn(draft) => {
+                let line = draft.plan.as_ref().map(|plan| PlanPart {
+                    line: plan.id,
+                    what: String::new(),
+                });
+                line.into_iter().collect()
+            }
+            _ => Vec::new(),
         }
     }
 
@@ -469,6 +518,7 @@ impl Draft {
             Self::Refund(draft) => refund_ui(ui, draft, facts, problems, take_focus),
             Self::BroughtIn(draft) => brought_in_ui(ui, draft, facts, problems, take_focus),
             Self::Recurring(draft) => recurring_ui(ui, draft, facts, problems, take_focus),
+            Self::Plan(draft) => plan_line_ui(ui, draft, facts, problems, take_focus),
             Self::Manual(draft) => manual_ui(ui, draft, facts, problems, take_focus),
             Self::Opening(draft) => opening_ui(ui, draft, facts, problems, take_focus),
             Self::Amend(draft) => amend_ui(ui, draft, facts, problems, take_focus),

@@ -15,6 +15,7 @@ use crate::ledger::{
     Account, AccountClass, AccountId, Balances, Chart, EntryKind, Line, PostedEntry, Role,
 };
 use crate::money::{Currency, Money, Quantity};
+use crate::plan::Plan;
 use crate::reports;
 
 /// How far back the same thing is looked for.
@@ -56,6 +57,8 @@ pub struct Facts {
     pub remembered: Vec<RememberedKind>,
     /// The balances of today.
     pub balances: Balances,
+    /// The start-up plan.
+    pub plan: Plan,
     /// What the channels hold back.
     pub holds: Vec<Hold>,
     /// What the last purchase was paid from.
@@ -150,6 +153,7 @@ impl Facts {
             products: products(book)?,
             remembered: book.remembered_kinds()?,
             balances: book.balances_to(today.max(last_day(book)?))?,
+            plan: book.plan()?,
             holds: book.holds()?,
             last_paid_from: book.last_paid_from(EntryKind::Purchase)?,
             last_paid_into: book.last_paid_into(EntryKind::Sale)?,

@@ -8,6 +8,7 @@ pub mod facts;
 pub mod input;
 pub mod paid;
 pub mod parts;
+pub mod plan;
 pub mod purchase;
 pub mod rare;
 pub mod receipt;
@@ -133,7 +134,8 @@ mod tests {
     use super::*;
 
     #[test]
-    fn every_form_is_offered_in_the_words_of_the_catalogue_but_those_that_mend_an_entry() {
+    fn every_form_is_offered_in_the_words_of_the_catalogue_but_the_plan_and_those_that_mend_an_entry()
+     {
         for (form, label) in LABELS {
             let entry = crate::happenings::catalogue()
                 .iter()
@@ -142,6 +144,6 @@ mod tests {
         }
         let offered = |form: &Form| LABELS.iter().any(|(known, _label)| known == form);
         let hidden: Vec<&Form> = Form::ALL.iter().filter(|form| !offered(form)).collect();
-        assert_eq!(hidden, [&Form::Amend, &Form::TakeBack]);
+        assert_eq!(hidden, [&Form::PlanLine, &Form::Amend, &Form::TakeBack]);
     }
 }

@@ -41,6 +41,8 @@ pub struct FormScreen {
     /// What goes without being there, while she is asked about it.
     asks_about: Vec<String>,
     was_asked: bool,
+    /// Whether what it asked to write became of the plan: then the way leads back there.
+    is_of_plan: bool,
 }
 
 impl FormScreen {
@@ -61,6 +63,7 @@ impl FormScreen {
             is_thrown_away: false,
             asks_about: Vec::new(),
             was_asked: false,
+            is_of_plan: false,
         }
     }
 
@@ -156,7 +159,12 @@ impl FormScreen {
             }
         }
         self.is_side_write = false;
-        let write = Box::new(write_of(outcome, draft, facts));
+        let parts = draft.plan_parts(facts);
+        let mut write = Box::new(write_of(outcome, draft, facts));
+        self.is_of_plan = !parts.is_empty();
+        if self.is_of_plan {
+            write = Box::new(Write::ForPlan(parts, write));
+        }
         Some(Action::Write(match self.kept {
             Some(id) => Box::new(Write::FromKept(id, write)),
             None => write,
@@ -368,6 +376,7 @@ fn shown_entry<'o>(
 /// Why an outcome posts nothing.
 const fn nothing_posted(outcome: &Outcome) -> &'static str {
     match outcome {
+        Outcome::Plan(_) => "Nothing: a plan is written when it is bought.",
         Outcome::Item(_) => "Nothing: purchases, batches, sales and counts will move it.",
         Outcome::Recipe(_) => "Nothing: a batch is written down when you make one.",
         Outcome::Stock(..) => "Nothing is posted: no value moves. The stock keeps it all the same.",
@@ -407,6 +416,7 @@ fn write_of(outcome: Outcome, draft: &mut Draft, facts: &Facts) -> Write {
         }
         Outcome::Recurring(recurring) if recurring.id == 0 => Write::AddRecurring(recurring),
         Outcome::Recurring(recurring) => Write::UpdateRecurring(recurring),
+        Outcome::Plan(line) => Write::KeepPlanLine(line),
         Outcome::Amend(number, entry, reason) => Write::Amend {
             number,
             entry,
@@ -490,7 +500,7 @@ impl Screen for FormScreen {
         if std::mem::take(&mut self.is_side_write) {
             return After::Stay;
         }
-        if self.is_thrown_away {
+        if self.is_thrown_away || self.is_of_plan {
             return After::Close;
         }
         self.was_tried = false;

@@ -4,6 +4,7 @@
 use super::short::ShortKind;
 use crate::ledger::{AccountId, EntryNumber};
 use crate::money::Money;
+use crate::plan::PlanLine;
 use crate::recurring::Recurring;
 
 macro_rules! forms {
@@ -60,6 +61,8 @@ forms! {
     BroughtIn = "brought-in",
     /// A recurring purchase.
     Recurring = "recurring",
+    /// A line of the start-up plan.
+    PlanLine = "plan-line",
     /// Debits and credits.
     Manual = "manual",
     /// Opening balances.
@@ -121,6 +124,8 @@ pub struct FormWish {
     pub recurring: Option<Box<Recurring>>,
     /// The code of the item in stock it is about; may be empty.
     pub item: String,
+    /// The line of the plan it changes, or becomes a purchase of.
+    pub plan: Option<Box<PlanLine>>,
 }
 
 impl FormWish {
@@ -136,6 +141,7 @@ impl FormWish {
             entry: None,
             recurring: None,
             item: String::new(),
+            plan: None,
         }
     }
 
@@ -162,6 +168,15 @@ impl FormWish {
     pub fn of_entry(form: Form, entry: EntryNumber) -> Self {
         Self {
             entry: Some(entry),
+            ..Self::new(form)
+        }
+    }
+
+    /// The form that changes a line of the plan, or makes a purchase of it.
+    #[must_use]
+    pub fn of_plan(form: Form, line: &PlanLine) -> Self {
+        Self {
+            plan: Some(Box::new(line.clone())),
             ..Self::new(form)
         }
     }

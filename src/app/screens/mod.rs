@@ -15,6 +15,7 @@ pub mod ledger;
 pub mod make;
 pub mod money;
 mod moves;
+pub mod plan;
 pub mod sell;
 pub mod set_aside;
 pub mod settings;
@@ -32,6 +33,7 @@ pub use facts::Facts;
 pub fn room(room: Room) -> Option<Box<dyn Screen>> {
     Some(match room {
         Room::Today => Box::new(today::TodayRoom::default()),
+        Room::Plan => Box::new(plan::PlanRoom::default()),
         Room::Buy => Box::new(buy::BuyRoom::default()),
         Room::Make => Box::new(make::MakeRoom::default()),
         Room::Sell => Box::new(sell::SellRoom::default()),

@@ -4,6 +4,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::line::LineDraft;
+use crate::app::action::PlanPart;
 use crate::app::forms::facts::{Facts, Question};
 use crate::app::forms::input::{Problem, Reader, told};
 use crate::app::forms::paid;
@@ -76,7 +77,10 @@ impl PurchaseDraft {
     #[must_use]
     pub fn is_untouched(&self) -> bool {
         self.supplier.trim().is_empty()
-            && self.lines.iter().all(LineDraft::is_empty)
+            && self
+                .lines
+                .iter()
+                .all(|line| line.is_empty() || line.is_as_planned())
             && self.receipt.file.is_none()
     }
 
@@ -89,6 +93,31 @@ impl PurchaseDraft {
             around: crate::app::widgets::parse_day(&self.date, facts.today),
             ..Question::default()
         }
+    }
+
+    /// The lines of the plan that it becomes a purchase of. A purchase of a single thing stands there whole.
+    #[must_use]
+    pub fn plan_parts(&self, facts: &Facts) -> Vec<PlanPart> {
+        let Ok(purchase) = self.purchase(facts) else {
+            return Vec::new();
+        };
+        let filled = self.filled();
+        let is_single = filled.len() == 1;
+        let written = purchase.details().lines.iter();
+        filled
+            .into_iter()
+            .zip(written)
+            .filter_map(|((_idx, line), written)| {
+                Some(PlanPart {
+                    line: line.plan.as_ref()?.id,
+                    what: if is_single {
+                        String::new()
+                    } else {
+                        written.thing().to_owned()
+                    },
+                })
+            })
+            .collect()
     }
 
     /// Lines that hold something; an empty last line is left out.

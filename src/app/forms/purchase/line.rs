@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::{Problem, Reader};
+use crate::app::forms::plan::PlanRef;
 use crate::app::forms::stock::read_quantity;
 use crate::app::widgets::AccountPick;
 use crate::depreciation::{Condition, Convention};
@@ -13,6 +14,7 @@ use crate::happenings::{EquipmentDetails, PaidAhead, PurchaseLine};
 use crate::kinds::{self, Answers, CarriedHome, Kind, Sorted};
 use crate::ledger::{AccountId, Role};
 use crate::money::{Money, Percent};
+use crate::plan::{How, PlanKind, PlanLine};
 use crate::stock::Item;
 
 /// One line being typed.
@@ -44,6 +46,12 @@ pub struct LineDraft {
     /// The unit or pack in which an item in stock is bought; its own while empty.
     #[serde(default)]
     pub unit: String,
+    /// The line of the plan that it becomes a purchase of.
+    #[serde(default)]
+    pub plan: Option<PlanRef>,
+    /// The amount that the plan filled in.
+    #[serde(default)]
+    pub planned: String,
 }
 
 /// What the register asks about a piece, being typed.
@@ -208,6 +216,46 @@ impl LineDraft {
             takes_focus: true,
             ..Self::default()
         }
+    }
+
+    /// A line filled from the plan.
+    #[must_use]
+    pub fn planned(line: &PlanLine, facts: &Facts) -> Self {
+        let amount = if line.cost.likely.is_zero() {
+            String::new()
+        } else {
+            facts.show(line.cost.likely)
+        };
+        let role = match line.kind {
+            PlanKind::Equipment if line.cost.likely < facts.threshold => Some(Role::SmallTools),
+            PlanKind::Fees | PlanKind::Other => {
+                kinds::service_role(&line.name).or_else(|| line.kind.role())
+            }
+            kind => kind.role(),
+        };
+        let kind = role
+            .and_then(|role| facts.role(role))
+            .and_then(|id| facts.account(id))
+            .map(AccountPick::of);
+        let mut draft = Self {
+            what: line.name.clone(),
+            amount: amount.clone(),
+            is_kind_chosen: kind.is_some(),
+            kind: kind.unwrap_or_default(),
+            plan: Some(PlanRef::of(line)),
+            planned: amount,
+            ..Self::default()
+        };
+        draft.equipment.is_second_hand = line.how == Some(How::SecondHand);
+        draft
+    }
+
+    /// Whether it is still as the plan filled it.
+    #[must_use]
+    pub fn is_as_planned(&self) -> bool {
+        self.plan
+            .as_ref()
+            .is_some_and(|plan| plan.name == self.what && self.planned == self.amount)
     }
 
     /// Whether nothing was typed on it.

@@ -7,6 +7,7 @@ use super::line::{EquipmentDraft, HelperDraft, LineDraft, Sort};
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::Problems;
 use crate::app::forms::parts::{cells, select, widths};
+use crate::app::forms::plan::PlanRef;
 use crate::app::forms::stock::{in_units, unit_select};
 use crate::app::theme::space;
 use crate::app::widgets::{
@@ -85,6 +86,7 @@ pub fn line_ui(
                 outcome.is_removed = true;
             }
         });
+        plan_ui(ui, line);
         helper_ui(ui, line, facts);
         if line.is_more {
             lesser_ui(ui, idx, line, supplier, facts, problems);
@@ -142,6 +144,22 @@ fn in_stock_ui(ui: &mut Ui, idx: usize, line: &mut LineDraft, item: &Item, facts
             soft(ui, &words);
         });
     });
+}
+
+/// What it becomes of, in the plan.
+fn plan_ui(ui: &mut Ui, line: &mut LineDraft) {
+    let Some(plan) = &line.plan else {
+        return;
+    };
+    let words = format!("For the plan: {}.", plan.name);
+    let mut is_taken_off = false;
+    ui.horizontal_wrapped(|ui| {
+        ui.label(words);
+        is_taken_off = quiet_button(ui, "Not for the plan").clicked();
+    });
+    if is_taken_off {
+        line.plan = None;
+    }
 }
 
 fn label(words: &str, idx: usize) -> String {
@@ -294,6 +312,18 @@ fn lesser_ui(
             );
         }
     });
+    if !facts.plan.lines.is_empty() {
+        let mut lines = vec![(None, "it was not planned".to_owned())];
+        lines.extend(
+            facts
+                .plan
+                .lines
+                .iter()
+                .map(|planned| (Some(PlanRef::of(planned)), planned.name.clone())),
+        );
+        let label = label("In the start-up plan", idx);
+        select(ui, &label, 0.0, &mut line.plan, &lines, None);
+    }
 }
 
 /// What the register asks about a piece, with its wear a month and the caution beside it.

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::{Problem, Problems, Reader, told};
 use crate::app::forms::parts::{cells, widths};
+use crate::app::forms::plan::PlanRef;
 use crate::app::forms::purchase::{EquipmentDraft, equipment_ui};
 use crate::app::forms::stock::read_quantity;
 use crate::app::theme::space;
@@ -16,6 +17,7 @@ use crate::dates::show_day;
 use crate::happenings::{BroughtIn, BroughtInDetails, BroughtInto, Happening, Recording, Worth};
 use crate::ledger::Role;
 use crate::money::Money;
+use crate::plan::{PlanKind, PlanLine};
 
 /// A thing being brought in.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -40,6 +42,9 @@ pub struct BroughtInDraft {
     pub share: String,
     /// What the register asks.
     pub equipment: EquipmentDraft,
+    /// The line of the plan that it becomes of.
+    #[serde(default)]
+    pub plan: Option<PlanRef>,
 }
 
 impl BroughtInDraft {
@@ -61,13 +66,33 @@ impl BroughtInDraft {
             quantity: String::new(),
             share: String::new(),
             equipment: EquipmentDraft::default(),
+            plan: None,
+        }
+    }
+
+    /// Fills it from a line of the plan.
+    pub fn plan_for(&mut self, line: &PlanLine, facts: &Facts) {
+        self.what.clone_from(&line.name);
+        self.plan = Some(PlanRef::of(line));
+        self.is_equipment = line.kind == PlanKind::Equipment;
+        let account = line
+            .kind
+            .role()
+            .and_then(|role| facts.role(role))
+            .and_then(|id| facts.account(id));
+        if let Some(account) = account.filter(|_account| !self.is_equipment) {
+            self.kind.choose(account);
         }
     }
 
     /// Whether nothing has been typed yet.
     #[must_use]
     pub fn is_untouched(&self) -> bool {
-        self.what.trim().is_empty() && self.adjusted_cost.trim().is_empty()
+        let is_as_planned = self
+            .plan
+            .as_ref()
+            .is_some_and(|plan| plan.name == self.what);
+        (self.what.trim().is_empty() || is_as_planned) && self.adjusted_cost.trim().is_empty()
     }
 
     /// The happening as typed.
@@ -169,6 +194,9 @@ pub fn brought_in_ui(
                 date_field(ui, field, &mut draft.date, facts.today);
             }
         });
+        if let Some(plan) = &draft.plan {
+            ui.label(format!("For the plan: {}.", plan.name));
+        }
         ui.add_space(space::SMALL);
         let columns = widths(ui.available_width(), &[0.0, 0.0]);
         cells(ui, &columns, &[0, 1], |ui, cell, width| {

@@ -327,7 +327,7 @@ fn to_do(need: &Need) -> ToDo {
             Step::Start(FormWish::about(Form::Payout, *channel)),
             Some(("Show", Step::Explain(Source::Channel(*channel)))),
         ),
-        NeedKind::PlanDue => ("Show", Step::Go(Room::Buy), None),
+        NeedKind::PlanDue => ("Open", Step::Go(Room::Plan), None),
         NeedKind::Draft(id) => (
             "Open",
             Step::TakeUp(*id),
@@ -446,6 +446,12 @@ fn first_steps(facts: &Facts) -> Vec<ToDo> {
                 account: facts.chart.role(Role::BusinessBank).ok(),
                 ..FormWish::new(Form::OwnerIn)
             }),
+        ),
+        step(
+            "Plan what starting needs",
+            "What it costs new, second-hand or made outside, what can wait, and whether your money lasts.",
+            "Plan",
+            Step::Go(Room::Plan),
         ),
         step(
             "Bring in what you already own",
