@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use crate::dates::show_day;
 use crate::export::{Cell, RowStyle, Table};
 use crate::money::Currency;
-use crate::plan::{FIRST_YEAR_CAUTION, Need, show_month};
+use crate::plan::{Need, show_month};
 use crate::reports::{PlanReport, StartEstimate};
 
 /// The plan with what became of each line, and its money beneath.
@@ -116,6 +116,5 @@ pub fn first_year_words(estimate: &StartEstimate, currency: &Currency) -> Vec<St
         words.push(rule.what.clone());
         words.push(rule.organising.clone());
     }
-    words.push(FIRST_YEAR_CAUTION.to_owned());
     words
 }

@@ -12,6 +12,7 @@ use crate::free_to_spend::FreeToSpend;
 use crate::ledger::Chart;
 use crate::money::{Currency, Money};
 use crate::needs::Need;
+use crate::plan::FIRST_YEAR_CAUTION;
 use crate::recurring::Recurring;
 use crate::reports::StartEstimate;
 use crate::set_aside::{Estimate, Figure};
@@ -412,6 +413,7 @@ pub fn cost_to_start(cost: &CostToStart, estimate: &StartEstimate, currency: &Cu
     for words in first_year_words(estimate, currency) {
         table.note(words);
     }
+    table.note(FIRST_YEAR_CAUTION);
     table.note(START_CAUTION);
     table
 }

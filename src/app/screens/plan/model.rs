@@ -9,7 +9,7 @@ use crate::dates::{DateRange, show_day};
 use crate::export::tables::first_year_words;
 use crate::ledger::AccountId;
 use crate::money::{Currency, Money};
-use crate::plan::{LineActual, Need};
+use crate::plan::{How, LineActual, Need};
 use crate::reports::{self, PlanReport};
 use crate::statements::{CostToStart, StartUpGroup};
 
@@ -98,9 +98,9 @@ impl PlanModel {
             })
             .collect();
         let through = if cost.through < today {
-            format!("everything up to {}", show_day(cost.through))
+            format!("Everything up to {}.", show_day(cost.through))
         } else {
-            "everything so far; it stops with the first sale, or on the day you opened".to_owned()
+            "Everything so far; it stops with the first sale, or on the day you opened.".to_owned()
         };
         let rows = |need| rows(&report, need, currency);
         Ok(Self {
@@ -227,7 +227,10 @@ fn rows(report: &PlanReport, need: Need, currency: &Currency) -> Vec<PlanRow> {
 fn row(one: &LineActual, is_of_group: bool, currency: &Currency) -> PlanRow {
     let line = &one.line;
     let mut about = vec![line.kind.plain().to_lowercase()];
-    about.extend(line.how.map(|how| how.plain().to_lowercase()));
+    about.extend(line.how.map(|how| match how {
+        How::Owned => "owned already".to_owned(),
+        how => how.plain().to_lowercase(),
+    }));
     about.extend(line.month.map(|month| month.to_string()));
     about.push(standing(one, is_of_group));
     let amount = |amount: Money, is_shown: bool| {

@@ -10,8 +10,8 @@ use crate::app::screens::explain::Source;
 use crate::app::theme::space;
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{card, card_heading, caution, choice_chips, soft};
-use crate::export::json::START_CAUTION;
 use crate::ledger::AccountId;
+use crate::plan::FIRST_YEAR_CAUTION;
 use crate::statements::StartUpGroup;
 
 /// Shows the card.
@@ -42,12 +42,18 @@ pub(super) fn start_ui(
             pressed = groups_ui(ui, model, cx);
             pressed = pressed.take().or(mark_ui(ui, model, asked));
         }
-        ui.add_space(space::MEDIUM);
-        for words in &model.first_year {
-            ui.label(words);
+        if !model.marks.is_empty() {
+            ui.add_space(space::MEDIUM);
+            for (idx, words) in model.first_year.iter().enumerate() {
+                if idx == 0 {
+                    ui.label(words);
+                } else {
+                    soft(ui, words);
+                }
+            }
         }
         ui.add_space(space::SMALL);
-        caution(ui, START_CAUTION);
+        caution(ui, FIRST_YEAR_CAUTION);
     });
     pressed
 }
