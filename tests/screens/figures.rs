@@ -57,7 +57,7 @@ fn what_was_bought_opens_month_by_month_down_to_the_entries() {
         .count_and_total(EntryKind::Purchase, period)
         .expect("read");
     let shown = book.currency().show(total);
-    window.ctrl(Key::Num2);
+    window.ctrl(Key::Num3);
     press(&mut window.harness, &format!("Spent: {shown}"));
     says(&window, "the months above together");
     says(&window, &shown);

@@ -295,7 +295,7 @@ fn a_whole_kind_moves_to_another_with_a_reason_and_back() {
     let (_folder, mut book) = new_book();
     bought_before(&mut book);
     let mut window = window(book);
-    room(&mut window, Key::Num2);
+    room(&mut window, Key::Num3);
     window
         .get_by_label("Move everything of one kind to another")
         .click_accesskit();

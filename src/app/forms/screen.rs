@@ -41,8 +41,6 @@ pub struct FormScreen {
     /// What goes without being there, while she is asked about it.
     asks_about: Vec<String>,
     was_asked: bool,
-    /// Whether what it asked to write became of the plan: then the way leads back there.
-    is_of_plan: bool,
 }
 
 impl FormScreen {
@@ -63,7 +61,6 @@ impl FormScreen {
             is_thrown_away: false,
             asks_about: Vec::new(),
             was_asked: false,
-            is_of_plan: false,
         }
     }
 
@@ -161,8 +158,7 @@ impl FormScreen {
         self.is_side_write = false;
         let parts = draft.plan_parts(facts);
         let mut write = Box::new(write_of(outcome, draft, facts));
-        self.is_of_plan = !parts.is_empty();
-        if self.is_of_plan {
+        if !parts.is_empty() {
             write = Box::new(Write::ForPlan(parts, write));
         }
         Some(Action::Write(match self.kept {
@@ -500,7 +496,8 @@ impl Screen for FormScreen {
         if std::mem::take(&mut self.is_side_write) {
             return After::Stay;
         }
-        if self.is_thrown_away || self.is_of_plan {
+        // What began in the plan leads back there.
+        if self.is_thrown_away || self.wish.plan.is_some() {
             return After::Close;
         }
         self.was_tried = false;
