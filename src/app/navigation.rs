@@ -35,7 +35,7 @@ pub enum Room {
 
 impl Room {
     /// All rooms in order.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Today,
         Self::Plan,
         Self::Buy,

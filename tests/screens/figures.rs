@@ -81,7 +81,7 @@ fn what_was_bought_opens_month_by_month_down_to_the_entries() {
 #[test]
 fn the_shops_figures_and_their_totals_open_and_agree() {
     let mut window = tall_sample();
-    window.ctrl(Key::Num4);
+    window.ctrl(Key::Num5);
     let book = open_book(&window);
     let sales = book.balances_to(day("2026-11-25")).expect("read");
     let owed: Money = book
@@ -129,7 +129,7 @@ fn the_shops_figures_and_their_totals_open_and_agree() {
 #[test]
 fn money_in_hand_opens_from_its_total() {
     let mut window = tall_sample();
-    window.ctrl(Key::Num5);
+    window.ctrl(Key::Num6);
     let total = to_press(&window, "Together Today")
         .first()
         .expect("a total")
@@ -161,7 +161,7 @@ fn a_closed_years_figure_still_opens_to_the_same_amount() {
 #[test]
 fn what_a_shop_reports_is_kept_and_held_against_the_books() {
     let mut window = tall_sample();
-    window.ctrl(Key::Num4);
+    window.ctrl(Key::Num5);
     let (name, account) = {
         let book = open_book(&window);
         let channels = book.chart().channels();

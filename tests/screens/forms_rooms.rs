@@ -15,7 +15,7 @@ fn empty_rooms_say_what_they_are_for_and_offer_the_first_step() {
     assert!(window.harness.query_by_label("What did you buy?").is_some());
     window.picture("purchase_empty");
     window.key(Key::Escape);
-    window.ctrl(Key::Num4);
+    window.ctrl(Key::Num5);
     window.picture("sell_empty");
     window.harness.get_by_label("Write down a sale").click();
     window.harness.run();
@@ -34,7 +34,7 @@ fn the_rooms_of_the_sample_book_are_alive() {
     window.picture("buy");
     assert!(window.harness.query_by_label("Bought lately").is_some());
     assert!(window.harness.query_by_label("Again and again").is_some());
-    window.ctrl(Key::Num4);
+    window.ctrl(Key::Num5);
     window.picture("sell");
     assert!(window.harness.query_by_label("Shops").is_some());
     assert!(window.harness.query_by_label("Postage").is_some());

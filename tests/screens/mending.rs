@@ -389,14 +389,14 @@ fn buttons_of_the_rooms_open_their_own_form_filled_as_far_as_is_known() {
     book.record(&deckle::happenings::Recording::new(billed))
         .expect("kept");
     let mut window = window(book);
-    room(&mut window, Key::Num4);
+    room(&mut window, Key::Num5);
     press(&mut window, "I paid a shop");
     assert!(says(&window, "What did you pay the shop?"));
     assert!(says(&window, "You owe Larkmarket 4.15."));
     write_down(&mut window);
     let number = chart.account(shop).expect("there").number.clone();
     assert_eq!(newest(&window), lines(&[(&number, 415), ("1000", -415)]));
-    room(&mut window, Key::Num5);
+    room(&mut window, Key::Num6);
     press(&mut window, "I paid the business back");
     assert!(says(&window, "How much did you pay back to the business?"));
     press(&mut window, "Keep for later");
