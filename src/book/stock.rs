@@ -19,7 +19,8 @@ use crate::ledger::{
 };
 use crate::money::{Money, Quantity};
 use crate::stock::{
-    Item, Movement, MovementId, MovementKind, Side, Stocks, cost, counter_role, stock_role,
+    Item, Movement, MovementId, MovementKind, Side, Stocks, cost, counter_role, millionths,
+    of_millionths, stock_role,
 };
 
 /// What one item is worth on a day.
@@ -56,6 +57,8 @@ type Sums = BTreeMap<(NaiveDate, MovementId, Side), Money>;
 struct Differences {
     by_day: BTreeMap<NaiveDate, Vec<Difference>>,
     movements: HashMap<MovementId, Movement>,
+    /// What counts found.
+    counted: Vec<(MovementId, Quantity)>,
 }
 
 impl Book {
@@ -73,30 +76,30 @@ impl Book {
     /// # Errors
     /// When the file cannot be read.
     pub fn stock_on(&self, date: NaiveDate) -> Result<Vec<ItemStock>, BookError> {
-        let movements: Vec<Movement> = self
-            .movements()?
-            .into_iter()
-            .map(|(one, _entry)| one)
-            .filter(|one| one.date <= date)
-            .collect();
-        let stocks = self.costed(&movements)?;
-        let mut worth: HashMap<String, Money> = HashMap::new();
+        let on = date.to_string();
+        let mut worth: HashMap<i64, Money> = HashMap::new();
         let mut query = self.conn.prepare_cached(
-            "SELECT i.code, sum(p.amount) FROM stock_posting p
-             JOIN movement m ON m.id = p.movement JOIN item i ON i.id = m.item JOIN entry e ON e.number = p.entry
-             WHERE p.side = 'stock' AND e.date <= ?1 GROUP BY m.item",
+            "SELECT item, sum(amount) FROM stock_posting WHERE side = 'stock' AND date <= ?1 GROUP BY item",
         )?;
-        let mut rows = query.query([date.to_string()])?;
+        let mut rows = query.query([&on])?;
         while let Some(row) = rows.next()? {
             worth.insert(row.get(0)?, Money::from_minor(row.get(1)?));
         }
+        let mut query = self.conn.prepare_cached(
+            "SELECT item, sum(change) FROM movement WHERE is_void = 0 AND date <= ?1 GROUP BY item",
+        )?;
+        let mut rows = query.query([&on])?;
+        let mut there: HashMap<i64, i64> = HashMap::new();
+        while let Some(row) = rows.next()? {
+            there.insert(row.get(0)?, row.get(1)?);
+        }
         let mut list = Vec::new();
-        for item in self.items()? {
-            if let Some(on_hand) = stocks.on_hand.get(&item.code) {
+        for (id, item) in self.items_by_row()? {
+            if let Some(micro) = there.get(&id) {
                 list.push(ItemStock {
-                    quantity: on_hand.quantity,
-                    value: worth.get(&item.code).copied().unwrap_or_default(),
                     item,
+                    quantity: of_millionths(*micro),
+                    value: worth.get(&id).copied().unwrap_or_default(),
                 });
             }
         }
@@ -311,6 +314,7 @@ impl Book {
         own: &[Movement],
         entry: Option<(EntryNumber, NaiveDate)>,
     ) -> Result<(), BookError> {
+        self.keep_counted(&differences.counted)?;
         let own: BTreeSet<MovementId> = own.iter().map(|movement| movement.id).collect();
         let mut entry = entry;
         if let Some((number, date)) = entry {
@@ -345,11 +349,7 @@ impl Book {
     }
 
     fn keep_posting(&mut self, one: Difference, entry: EntryNumber) -> Result<(), BookError> {
-        self.side(
-            "INSERT INTO stock_posting (movement, entry, side, amount) VALUES (?1, ?2, ?3, ?4)",
-            params![one.of.0, entry.0, one.side.as_str(), one.amount.minor()],
-        )?;
-        Ok(())
+        self.insert_posting(one.of, entry, one.side, one.amount)
     }
 
     /// The lines of amounts on movements: each on its item's stock account, and what stands against them summed by
@@ -407,7 +407,8 @@ impl Book {
         new: &[Movement],
         void: &BTreeSet<MovementId>,
     ) -> Result<Differences, BookError> {
-        let standing = self.concerned(new, void)?;
+        let items = self.tied(new, void)?;
+        let standing = self.standing(&items)?;
         let mut movements: HashMap<MovementId, Movement> = standing
             .iter()
             .map(|movement| (movement.id, movement.clone()))
@@ -425,11 +426,12 @@ impl Book {
                 .entry((posting.on, posting.of, posting.side))
                 .or_default() += posting.amount;
         }
-        for ((on, of, side), amount) in self.posted(&movements)? {
+        for ((on, of, side), amount) in self.posted(&items)? {
             *sums.entry((on, of, side)).or_default() -= amount;
         }
         let mut differences = Differences {
             movements,
+            counted: stocks.counted,
             ..Differences::default()
         };
         for ((on, of, side), amount) in sums {
@@ -449,12 +451,12 @@ impl Book {
             .map_err(|error| BookError::refused(error.to_string()))
     }
 
-    /// The standing movements of the items of some movements, and of every item that a batch ties to them.
-    fn concerned(
+    /// The items of some movements, and every item that a batch ties to them.
+    fn tied(
         &self,
         new: &[Movement],
         void: &BTreeSet<MovementId>,
-    ) -> Result<Vec<Movement>, BookError> {
+    ) -> Result<BTreeSet<i64>, BookError> {
         let mut items: BTreeSet<i64> = BTreeSet::new();
         for movement in new {
             items.insert(self.item_id(&movement.item)?);
@@ -487,6 +489,10 @@ impl Book {
                 }
             }
         }
+        Ok(items)
+    }
+
+    fn standing(&self, items: &BTreeSet<i64>) -> Result<Vec<Movement>, BookError> {
         let mut query = self.conn.prepare_cached(&format!(
             "SELECT {MOVEMENT} FROM movement m JOIN item i ON i.id = m.item WHERE m.item = ?1 AND m.is_void = 0"
         ))?;
@@ -500,28 +506,29 @@ impl Book {
         Ok(movements)
     }
 
-    /// What is posted of these movements, by the day of the entry that posted it.
-    fn posted(&self, movements: &HashMap<MovementId, Movement>) -> Result<Sums, BookError> {
+    /// What is posted of these items, by the day of the entry that posted it. What was taken back adds up to nothing.
+    fn posted(&self, items: &BTreeSet<i64>) -> Result<Sums, BookError> {
         let mut query = self.conn.prepare_cached(
-            "SELECT e.date, p.side, p.amount FROM stock_posting p JOIN entry e ON e.number = p.entry
-             WHERE p.movement = ?1",
+            "SELECT p.movement, p.date, p.side, p.amount FROM movement m JOIN stock_posting p ON p.movement = m.id
+             WHERE m.item = ?1 AND m.is_void = 0",
         )?;
         let mut sums = Sums::new();
         let mut days: HashMap<String, NaiveDate> = HashMap::new();
-        for id in movements.keys() {
-            let mut rows = query.query([id.0])?;
+        for item in items {
+            let mut rows = query.query([item])?;
             while let Some(row) = rows.next()? {
-                let text: String = row.get(0)?;
-                let on = match days.get(&text) {
+                let text = row.get_ref(1)?.as_str().map_err(rusqlite::Error::from)?;
+                let on = match days.get(text) {
                     Some(on) => *on,
                     None => {
-                        let on = day(&text)?;
-                        days.insert(text, on);
+                        let on = day(text)?;
+                        days.insert(text.to_owned(), on);
                         on
                     }
                 };
-                let side = side_of(&row.get::<_, String>(1)?)?;
-                *sums.entry((on, *id, side)).or_default() += Money::from_minor(row.get(2)?);
+                let side = side_of(row.get_ref(2)?.as_str().map_err(rusqlite::Error::from)?)?;
+                *sums.entry((on, MovementId(row.get(0)?), side)).or_default() +=
+                    Money::from_minor(row.get(3)?);
             }
         }
         Ok(sums)
@@ -592,8 +599,8 @@ impl Book {
         mirror: EntryNumber,
     ) -> Result<(), BookError> {
         self.side(
-            "INSERT INTO stock_posting (movement, entry, side, amount)
-             SELECT movement, ?2, side, -amount FROM stock_posting WHERE entry = ?1",
+            "INSERT INTO stock_posting (movement, entry, item, date, side, amount)
+             SELECT movement, ?2, item, date, side, -amount FROM stock_posting WHERE entry = ?1",
             params![number.0, mirror.0],
         )?;
         let void: BTreeSet<MovementId> = self
@@ -639,6 +646,26 @@ impl Book {
             let side = side_of(&row.get::<_, String>(2)?)?.as_str();
             let amount = Money::from_minor(row.get(3)?);
             *sums.entry((row.get(0)?, row.get(1)?, side)).or_default() -= amount;
+        }
+        let mut changes: BTreeMap<MovementId, i64> = movements
+            .iter()
+            .map(|movement| (movement.id, movement.change()))
+            .collect();
+        changes.extend(
+            stocks
+                .counted
+                .iter()
+                .map(|(id, found)| (*id, millionths(*found))),
+        );
+        let mut query = self
+            .conn
+            .prepare("SELECT id, change FROM movement WHERE is_void = 0")?;
+        let mut rows = query.query([])?;
+        while let Some(row) = rows.next()? {
+            let id = MovementId(row.get(0)?);
+            if changes.get(&id) != Some(&row.get(1)?) {
+                faults.push(format!("movement {id} keeps another change than it made"));
+            }
         }
         for ((on, movement, _side), amount) in sums {
             if !amount.is_zero() {

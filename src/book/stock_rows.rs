@@ -8,9 +8,9 @@ use rusqlite::{OptionalExtension, Row, params};
 use super::reading::{day, word};
 use super::{Book, BookError};
 use crate::ledger::EntryNumber;
-use crate::money::Money;
+use crate::money::{Money, Quantity};
 use crate::stock::{
-    Item, Movement, MovementId, Pack, Recipe, RecipeInput, Side, Unit, refuse_circles,
+    Item, Movement, MovementId, Pack, Recipe, RecipeInput, Side, Unit, millionths, refuse_circles,
 };
 
 /// What was posted of a movement: in which entry, on which side, how much.
@@ -111,6 +111,19 @@ impl Book {
         let mut items = Vec::new();
         while let Some(row) = rows.next()? {
             items.push(item_row(row)?);
+        }
+        Ok(items)
+    }
+
+    /// The items with the numbers of their rows, by name.
+    pub(super) fn items_by_row(&self) -> Result<Vec<(i64, Item)>, BookError> {
+        let mut query = self
+            .conn
+            .prepare_cached(&format!("SELECT {ITEM}, id FROM item ORDER BY name, code"))?;
+        let mut rows = query.query([])?;
+        let mut items = Vec::new();
+        while let Some(row) = rows.next()? {
+            items.push((row.get(9)?, item_row(row)?));
         }
         Ok(items)
     }
@@ -380,10 +393,7 @@ impl Book {
                 )?;
             }
             for (entry, side, amount) in &stored.postings {
-                book.side(
-                    "INSERT INTO stock_posting (movement, entry, side, amount) VALUES (?1, ?2, ?3, ?4)",
-                    params![movement.id.0, entry.0, side.as_str(), amount.minor()],
-                )?;
+                book.insert_posting(movement.id, *entry, *side, *amount)?;
             }
             Ok(())
         })
@@ -405,8 +415,8 @@ impl Book {
         let item = self.item_id(&movement.item)?;
         self.side(
             "INSERT INTO movement (id, entry, date, item, kind, quantity, value, batch, abnormal, place, to_place, of,
-               reference, is_void)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, 0)",
+               reference, change, is_void)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, 0)",
             params![
                 movement.id.0,
                 entry.map(|number| number.0),
@@ -421,8 +431,56 @@ impl Book {
                 movement.to_place,
                 movement.of.map(|of| of.0),
                 reference,
+                movement.change(),
             ],
         )?;
         Ok(())
+    }
+
+    /// Keeps how much of a movement an entry posted.
+    pub(super) fn insert_posting(
+        &mut self,
+        movement: MovementId,
+        entry: EntryNumber,
+        side: Side,
+        amount: Money,
+    ) -> Result<(), BookError> {
+        self.side(
+            "INSERT INTO stock_posting (movement, entry, item, date, side, amount)
+             VALUES (?1, ?2, (SELECT item FROM movement WHERE id = ?1), (SELECT date FROM entry WHERE number = ?2), ?3, ?4)",
+            params![movement.0, entry.0, side.as_str(), amount.minor()],
+        )?;
+        Ok(())
+    }
+
+    /// Keeps what counts found, where that is not what was kept.
+    pub(super) fn keep_counted(
+        &mut self,
+        counted: &[(MovementId, Quantity)],
+    ) -> Result<(), BookError> {
+        for (id, found) in counted {
+            let change = millionths(*found);
+            let kept: Option<i64> = self
+                .conn
+                .prepare_cached("SELECT change FROM movement WHERE id = ?1")?
+                .query_row([id.0], |row| row.get(0))
+                .optional()?;
+            if kept.is_some_and(|kept| kept != change) {
+                self.side(
+                    "UPDATE movement SET change = ?2 WHERE id = ?1",
+                    params![id.0, change],
+                )?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Works out what every count found: after movements of a written-out book were put back.
+    ///
+    /// # Errors
+    /// When the file cannot be read or written.
+    pub fn settle_counts(&mut self) -> Result<(), BookError> {
+        let counted = self.stocks()?.counted;
+        self.write("Counts settled", |book| book.keep_counted(&counted))
     }
 }

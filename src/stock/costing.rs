@@ -6,9 +6,8 @@ use std::collections::{BTreeMap, HashMap};
 use std::str::FromStr;
 
 use chrono::NaiveDate;
-use rust_decimal::Decimal;
-use rust_decimal::prelude::ToPrimitive;
 
+use super::movement::{millionths, of_millionths};
 use super::pool::{Pool, part_of};
 use super::{CostMethod, Movement, MovementId, MovementKind};
 use crate::money::{Money, Quantity};
@@ -190,7 +189,7 @@ impl<'a> Replay<'a> {
 
     fn step(&mut self, idx: usize) -> Result<(), CostingError> {
         let movement = &self.movements[idx];
-        let micro = micro(movement.quantity);
+        let micro = millionths(movement.quantity);
         match movement.kind {
             MovementKind::Receive => {
                 self.put(idx, micro, movement.value.minor());
@@ -273,7 +272,7 @@ impl<'a> Replay<'a> {
         let movements = self.movements;
         let movement = &movements[idx];
         let key = movement.batch.as_deref().unwrap_or_default();
-        let abnormal = self::micro(movement.abnormal);
+        let abnormal = millionths(movement.abnormal);
         let batch = self.batches.entry(key).or_default();
         if batch.made.is_some() {
             return Err(CostingError::MadeTwice(key.to_owned()));
@@ -296,7 +295,7 @@ impl<'a> Replay<'a> {
             None => self.pools[self.pool_of[idx]].worth(micro),
             Some(_) => {
                 let sale = self.source(idx, |kind| kind == MovementKind::Sell)?;
-                let sold = self::micro(self.movements[sale].quantity);
+                let sold = millionths(self.movements[sale].quantity);
                 let (count, value) = self.returned.get(&sale).copied().unwrap_or_default();
                 if count + micro > sold {
                     return Err(CostingError::ReturnsTooMany {
@@ -322,7 +321,7 @@ impl<'a> Replay<'a> {
             .copied()
             .unwrap_or_default();
         let more = micro - thought;
-        self.out.counted.push((movement.id, quantity(more)));
+        self.out.counted.push((movement.id, of_millionths(more)));
         match more {
             0 => {}
             1.. => {
@@ -405,20 +404,20 @@ impl<'a> Replay<'a> {
             self.out.on_hand.insert(
                 self.codes[idx].to_owned(),
                 OnHand {
-                    quantity: quantity(pool.micro()),
+                    quantity: of_millionths(pool.micro()),
                     value: Money::from_minor(pool.value()),
                 },
             );
             for (movement, micro) in pool.shorts() {
                 self.out
                     .short
-                    .push((self.movements[movement].id, quantity(micro)));
+                    .push((self.movements[movement].id, of_millionths(micro)));
             }
         }
         for ((pool, place), micro) in &self.places {
             if *micro != 0 {
                 let key = (self.codes[*pool].to_owned(), (*place).to_owned());
-                self.out.places.insert(key, quantity(*micro));
+                self.out.places.insert(key, of_millionths(*micro));
             }
         }
         self.out.short.sort();
@@ -432,17 +431,4 @@ fn batch_of(movement: &Movement) -> Option<&str> {
         MovementKind::Use => movement.batch.as_deref(),
         _ => None,
     }
-}
-
-/// Millionths of a unit.
-fn micro(quantity: Quantity) -> i64 {
-    quantity
-        .value()
-        .checked_mul(Decimal::from(1_000_000))
-        .and_then(|micro| micro.to_i64())
-        .unwrap_or(i64::MAX)
-}
-
-fn quantity(micro: i64) -> Quantity {
-    Quantity::new(Decimal::new(micro, 6)).unwrap_or_default()
 }

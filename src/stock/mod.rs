@@ -11,6 +11,8 @@ mod recipe;
 pub use costing::{CostingError, OnHand, Posting, Side, Stocks, cost};
 pub use item::{Item, ItemError, ItemKind, Pack, Unit};
 pub use lines::{counter_role, stock_role};
-pub use movement::{BatchKey, Movement, MovementError, MovementId, MovementKind};
+pub use movement::{
+    BatchKey, Movement, MovementError, MovementId, MovementKind, millionths, of_millionths,
+};
 pub use pool::CostMethod;
 pub use recipe::{Recipe, RecipeError, RecipeInput, refuse_circles};

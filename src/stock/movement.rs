@@ -5,6 +5,8 @@ use std::fmt;
 use std::str::FromStr;
 
 use chrono::NaiveDate;
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
 use crate::money::{Money, Quantity};
 
@@ -230,9 +232,37 @@ impl Movement {
         }
     }
 
+    /// How many more are on hand after it, in millionths of the item's unit. What a count finds depends on what was
+    /// there before it, so a count by itself changes nothing.
+    #[must_use]
+    pub fn change(&self) -> i64 {
+        let micro = millionths(self.quantity);
+        match self.kind {
+            MovementKind::Receive | MovementKind::Make | MovementKind::Return => micro,
+            kind if kind.is_issue() => -micro,
+            _ => 0,
+        }
+    }
+
     /// The order in which movements count: by day, arrivals before everything else of their day, then as written.
     #[must_use]
     pub fn order(&self) -> (NaiveDate, bool, MovementId) {
         (self.date, self.kind != MovementKind::Receive, self.id)
     }
+}
+
+/// A quantity in millionths of its unit.
+#[must_use]
+pub fn millionths(quantity: Quantity) -> i64 {
+    quantity
+        .value()
+        .checked_mul(Decimal::from(1_000_000))
+        .and_then(|micro| micro.to_i64())
+        .unwrap_or(i64::MAX)
+}
+
+/// A quantity of so many millionths of a unit.
+#[must_use]
+pub fn of_millionths(micro: i64) -> Quantity {
+    Quantity::new(Decimal::new(micro, 6)).unwrap_or_default()
 }

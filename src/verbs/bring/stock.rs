@@ -239,6 +239,7 @@ fn restore(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
         book.restore_movement(&stored)
             .map_err(|error| row_fault(sheet, row, &error))?;
     }
+    book.settle_counts()?;
     let wrong = book.stock_faults()?;
     if !wrong.is_empty() {
         let mut faults = Faults::new(&sheet.file);
