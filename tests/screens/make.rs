@@ -463,12 +463,82 @@ fn an_empty_room_says_what_it_is_for() {
     assert_eq!(item.name, "Bone folder");
 }
 
-/// Keeps a picture in the folder named by `DECKLE_PICTURES`, when it is set.
+/// By hand: five sheets at 0.10 and a fifth of a skein at 1.50 are 0.80, with five per cent spoiled 0.84; packaging 0.50,
+/// a label of 4.20 against 3.00 charged, ten per cent of 12.00: 12.00 - 0.84 - 0.50 - 1.20 - 1.20 = 8.26. For nineteen
+/// pieces a batch of twenty takes 16.00; the house asks 2.00 each, 38.00.
+#[test]
+fn a_product_says_what_it_leaves_and_which_way_is_cheaper() {
+    let (folder, page) = workshop();
+    let mut page = with_materials(&folder, page);
+    let before = page.state().book().expect("a book").revision();
+    go(&mut page, "Make");
+    open_with(&mut page, "Open A5 notebook");
+    press(&mut page, "What does it leave?");
+    assert!(says(&page, "not yet counting"));
+    for (label, text) in [
+        ("Packaging of an order", "0.50"),
+        ("Postage you charge", "3.00"),
+        ("What the label costs", "4.20"),
+        ("Wear of equipment a piece", "0"),
+        ("Your hour is worth", "20.00"),
+        ("The shop's fee, per cent", "10"),
+    ] {
+        fill(&mut page, label, text);
+    }
+    select(&mut page, "The fee is taken", "of the price");
+    assert!(says(
+        &page,
+        "Of each 12.00 you keep 8.26 before paying yourself."
+    ));
+    // 300 minutes for nineteen good ones: 15.79 each, so 8.26 is 31.38 an hour in whole cents.
+    assert!(says(
+        &page,
+        "An hour of your work earns 31.38 at this price."
+    ));
+    picture(&mut page, "make-card");
+
+    go(&mut page, "Make");
+    open_with(&mut page, "Open A5 notebook");
+    press(&mut page, "Make it or have it made?");
+    assert!(says(&page, "write what the house asks for one"));
+    fill(&mut page, "From how many", "1");
+    fill(&mut page, "Price of each", "2.00");
+    fill(&mut page, "How many you want", "19");
+    assert!(says(&page, "For 19, making it is 22.00 cheaper."));
+    picture(&mut page, "make-ways");
+    let book = page.state().book().expect("a book");
+    assert_eq!(book.revision(), before);
+}
+
+/// Keeps pictures in the folder named by `DECKLE_PICTURES`, when it is set: in the light and the dark, at the usual size,
+/// twice as large, and in the smallest window.
 fn picture(page: &mut Harness<'_, App>, name: &str) {
-    if let Some(folder) = std::env::var_os("DECKLE_PICTURES") {
+    let Some(folder) = std::env::var_os("DECKLE_PICTURES").map(PathBuf::from) else {
+        return;
+    };
+    let usual = egui::vec2(1240.0, 900.0);
+    for (variant, theme, zoom, size) in [
+        ("light", egui::Theme::Light, 1.0, usual),
+        ("dark-200", egui::Theme::Dark, 2.0, usual),
+        (
+            "light-small",
+            egui::Theme::Light,
+            1.0,
+            egui::vec2(900.0, 600.0),
+        ),
+    ] {
+        page.ctx.set_theme(theme);
+        page.ctx.set_zoom_factor(zoom);
+        settle(page);
+        page.set_size(size / zoom);
+        settle(page);
         let image = page.render().expect("a picture");
         image
-            .save(PathBuf::from(folder).join(format!("{name}.png")))
+            .save(folder.join(format!("{name}-{variant}.png")))
             .expect("saved");
     }
+    page.ctx.set_zoom_factor(1.0);
+    settle(page);
+    page.set_size(usual);
+    settle(page);
 }

@@ -413,11 +413,7 @@ fn pieces_ui(ui: &mut Ui, draft: &mut BatchDraft, problems: &Problems) {
             0 => ("Begun", "begun", &mut draft.begun.text),
             1 => ("Good pieces", "good", &mut draft.good),
             2 => ("Spoiled", "spoiled", &mut draft.spoiled.text),
-            _ => (
-                "Of them beyond normal",
-                "abnormal",
-                &mut draft.abnormal.text,
-            ),
+            _ => ("Beyond normal", "abnormal", &mut draft.abnormal.text),
         };
         let mut field = Field::new(label).width(width).problem(problems.of(name));
         field.right = true;

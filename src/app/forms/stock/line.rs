@@ -13,6 +13,9 @@ use crate::app::widgets::{Field, filter_list, matching, quiet_button, text_field
 use crate::money::Quantity;
 use crate::stock::{Item, ItemKind};
 
+/// Below this width the unit goes beneath the quantity.
+const NARROW: f32 = 470.0;
+
 /// Text that is offered: it follows what it is worked out from until she writes something else.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Offered {
@@ -206,9 +209,8 @@ pub(super) fn item_lines_ui(
         let item = facts.stock.find(&line.what).cloned();
         let has_packs = item.as_ref().is_some_and(|item| !item.packs.is_empty());
         ui.push_id(("item line", idx), |ui| {
-            let unit_width = if has_packs { 150.0 } else { 86.0 };
-            let columns = widths(ui.available_width(), &[0.0, 96.0, unit_width, 66.0]);
-            cells(ui, &columns, &[0, 1, 2, 3], |ui, cell, width| match cell {
+            let is_narrow = ui.available_width() < NARROW;
+            let mut cell_ui = |ui: &mut Ui, cell: usize, width: f32| match cell {
                 0 => {
                     let label = named(words.0);
                     let field = Field::new(&label)
@@ -242,7 +244,21 @@ pub(super) fn item_lines_ui(
                     }
                 }
                 _ => {}
-            });
+            };
+            let unit_width = if has_packs { 150.0 } else { 86.0 };
+            if is_narrow {
+                let columns = widths(ui.available_width(), &[0.0, 96.0]);
+                cells(ui, &columns, &[0, 1], &mut cell_ui);
+                if has_packs || count > 1 {
+                    let columns = widths(ui.available_width(), &[0.0, 66.0]);
+                    cells(ui, &columns, &[0, 1], |ui, cell, width| {
+                        cell_ui(ui, cell + 2, width)
+                    });
+                }
+            } else {
+                let columns = widths(ui.available_width(), &[0.0, 96.0, unit_width, 66.0]);
+                cells(ui, &columns, &[0, 1, 2, 3], &mut cell_ui);
+            }
         });
     }
     if let Some(idx) = removed {

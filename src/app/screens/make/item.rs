@@ -352,6 +352,20 @@ fn deeds_ui(ui: &mut Ui, page: &Page) -> Option<Pressed> {
         deed(ui, "Some went out", Form::StockOut, false);
         deed(ui, "Carry some elsewhere", Form::Carry, false);
         deed(ui, "Change the item", Form::Item, false);
+        if page.item.kind.is_sold()
+            && secondary_button(ui, "What does it leave?", "")
+                .on_hover_text("Cost card and price")
+                .clicked()
+        {
+            pressed = Some(Pressed::Card(code.clone()));
+        }
+        if page.item.kind == ItemKind::Made
+            && secondary_button(ui, "Make it or have it made?", "")
+                .on_hover_text("Make or buy")
+                .clicked()
+        {
+            pressed = Some(Pressed::Ways(code.clone()));
+        }
     });
     pressed
 }
@@ -406,13 +420,17 @@ fn history_ui(ui: &mut Ui, page: &Page, cx: &ViewContext<'_>) -> Option<Pressed>
             ui,
             "Newest first; open one to see its entry and its receipt.",
         );
-        let columns = [
+        let mut columns = vec![
             TableColumn::words("Day", 96.0),
             TableColumn::rest("What"),
             TableColumn::figures("How many", 110.0),
-            TableColumn::figures("Worth", 90.0),
-            TableColumn::figures("Then worth", 96.0),
+            TableColumn::figures("Worth", 80.0),
         ];
+        // At a large scale the words of what happened need the room more than the running worth.
+        let has_then = ui.available_width() >= 560.0;
+        if has_then {
+            columns.push(TableColumn::figures("Then worth", 96.0));
+        }
         let count = page.history.len();
         let height = ((count as f32 + 1.5) * space::ROW).min(460.0);
         let row_of = |idx: usize| page.history.get(count - 1 - idx);
@@ -420,13 +438,16 @@ fn history_ui(ui: &mut Ui, page: &Page, cx: &ViewContext<'_>) -> Option<Pressed>
             .allocate_ui(egui::vec2(ui.available_width(), height), |ui| {
                 data_table(ui, "history of the item", &columns, count, None, |idx| {
                     row_of(idx).map(|row| {
-                        vec![
+                        let mut cells = vec![
                             show_day(row.date),
                             row.what.clone(),
                             row.quantity.clone(),
                             cx.show(row.amount),
-                            cx.show(row.value_then),
-                        ]
+                        ];
+                        if has_then {
+                            cells.push(cx.show(row.value_then));
+                        }
+                        cells
                     })
                 })
             })

@@ -1,14 +1,21 @@
 //! Make: what is on hand by kind, what is low, what lies elsewhere, batches made lately; an item has its own page.
-//! `model` reads it, `view` draws it, `item` is the page of one item, `place` what lies at one place.
+//! `model` reads it, `view` draws it, `item` is the page of one item, `place` what lies at one place; `card` and `ways`
+//! help to decide on a price, and whether to make it or have it made.
 
+mod card;
 mod item;
+mod making;
 mod model;
+mod pieces;
 mod place;
 mod view;
+mod ways;
 
+pub use card::{CardScreen, open_card};
 pub use item::{ItemScreen, open_item};
 pub use model::{ItemRow, MakeModel};
 pub use place::{PlaceScreen, open_place};
+pub use ways::{WaysScreen, open_ways};
 
 use super::{entry, explain};
 use crate::app::action::{Action, Form, FormWish};
@@ -23,6 +30,8 @@ enum Pressed {
     Place(String),
     Explain(explain::Source),
     Entry(EntryNumber),
+    Card(String),
+    Ways(String),
     /// A form, about an item or about none.
     Form(Form, String),
 }
@@ -55,6 +64,8 @@ fn answer(pressed: Pressed) -> Action {
         Pressed::Place(place) => open_place(place),
         Pressed::Explain(source) => explain::open(source),
         Pressed::Entry(number) => entry::open(number),
+        Pressed::Card(code) => open_card(code),
+        Pressed::Ways(code) => open_ways(code),
         Pressed::Form(form, code) => Action::Start(FormWish::of_item(form, code)),
     }
 }
