@@ -231,6 +231,10 @@ fn two_batches_samples_and_a_count_stand_in_the_book_as_worked_by_hand() {
     open_with(&mut page, "Open Bramble Books");
     assert!(says(&page, "10 pieces, 12.00, 120.00"));
     picture(&mut page, "make-place");
+    // Only what was carried there is on that place's list.
+    press(&mut page, "Count there");
+    assert!(says(&page, "A5 notebook (piece)"));
+    assert!(!says(&page, "Linen thread (skein)"));
 }
 
 #[test]

@@ -154,8 +154,8 @@ impl Draft {
             Form::Recipe => Self::Recipe(Box::new(RecipeDraft::new(&wish.item, facts))),
             Form::Batch => Self::Batch(Box::new(BatchDraft::new(&wish.item, facts))),
             Form::StockOut => Self::Out(Box::new(OutDraft::new(&wish.item, facts))),
-            Form::Count => Self::Count(Box::new(CountDraft::new(facts))),
-            Form::Carry => Self::Carry(Box::new(CarryDraft::new(&wish.item, facts))),
+            Form::Count => Self::Count(Box::new(CountDraft::new(&wish.party, facts))),
+            Form::Carry => Self::Carry(Box::new(CarryDraft::new(&wish.item, &wish.party, facts))),
             form => {
                 let mut draft = PurchaseDraft::new(facts);
                 draft.supplier.clone_from(&wish.party);

@@ -32,9 +32,9 @@ pub struct CarryDraft {
 }
 
 impl CarryDraft {
-    /// An empty form of today, or one of this item.
+    /// An empty form of today, or one of this item or to this place.
     #[must_use]
-    pub fn new(code: &str, facts: &Facts) -> Self {
+    pub fn new(code: &str, to: &str, facts: &Facts) -> Self {
         let line = match facts.stock.item(code) {
             Some(item) => ItemLineDraft::of(facts.stock.label(item)),
             None => ItemLineDraft::default(),
@@ -43,7 +43,7 @@ impl CarryDraft {
             lines: vec![line],
             date: show_day(facts.today),
             from: String::new(),
-            to: String::new(),
+            to: to.to_owned(),
             is_home: false,
         }
     }
@@ -54,7 +54,6 @@ impl CarryDraft {
         self.lines
             .iter()
             .all(|line| line.quantity.text.trim().is_empty())
-            && self.to.trim().is_empty()
     }
 
     /// What it moves.

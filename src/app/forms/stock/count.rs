@@ -34,12 +34,12 @@ pub struct CountDraft {
 }
 
 impl CountDraft {
-    /// An empty count of today.
+    /// An empty count of today, at this place; home is empty.
     #[must_use]
-    pub fn new(facts: &Facts) -> Self {
+    pub fn new(place: &str, facts: &Facts) -> Self {
         Self {
             date: show_day(facts.today),
-            place: String::new(),
+            place: place.to_owned(),
             by: String::new(),
             counted: BTreeMap::new(),
         }

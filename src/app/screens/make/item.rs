@@ -420,14 +420,19 @@ fn history_ui(ui: &mut Ui, page: &Page, cx: &ViewContext<'_>) -> Option<Pressed>
             ui,
             "Newest first; open one to see its entry and its receipt.",
         );
-        let mut columns = vec![
-            TableColumn::words("Day", 96.0),
-            TableColumn::rest("What"),
-            TableColumn::figures("How many", 110.0),
-            TableColumn::figures("Worth", 80.0),
-        ];
         // At a large scale the words of what happened need the room more than the running worth.
         let has_then = ui.available_width() >= 560.0;
+        let (day, many) = if has_then {
+            (96.0, 110.0)
+        } else {
+            (84.0, 80.0)
+        };
+        let mut columns = vec![
+            TableColumn::words("Day", day),
+            TableColumn::rest("What"),
+            TableColumn::figures("How many", many),
+            TableColumn::figures("Worth", 70.0),
+        ];
         if has_then {
             columns.push(TableColumn::figures("Then worth", 96.0));
         }

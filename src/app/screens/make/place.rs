@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use egui::{RichText, Ui};
 
 use super::{Pressed, answer};
-use crate::app::action::{Action, Form};
+use crate::app::action::{Action, Form, FormWish};
 use crate::app::forms::stock::in_units;
 use crate::app::screen::{Screen, ViewContext};
 use crate::app::theme::{self, space};
@@ -87,10 +87,10 @@ impl Screen for PlaceScreen {
                 asked = Some(self.write_sheet(cx));
             }
             if secondary_button(ui, "Count there", "").clicked() {
-                asked = Some(answer(Pressed::Form(Form::Count, String::new())));
+                asked = Some(self.start(Form::Count));
             }
             if secondary_button(ui, "Carry more there", "").clicked() {
-                asked = Some(answer(Pressed::Form(Form::Carry, String::new())));
+                asked = Some(self.start(Form::Carry));
             }
         });
         ui.add_space(space::LARGE);
@@ -99,6 +99,14 @@ impl Screen for PlaceScreen {
 }
 
 impl PlaceScreen {
+    /// A form about this place.
+    fn start(&self, form: Form) -> Action {
+        Action::Start(FormWish {
+            party: self.place.clone(),
+            ..FormWish::new(form)
+        })
+    }
+
     fn table_ui(&self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
         card(ui, |ui| {
             if self.rows.is_empty() {
