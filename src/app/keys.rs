@@ -14,7 +14,7 @@ pub(super) const LIST: &[(&str, &[(&str, &str)])] = &[
         &[
             ("Ctrl N", "What happened? Record anything"),
             ("Ctrl K", "Find anything"),
-            ("Ctrl 1 \u{2026} 9", "Go to a room"),
+            ("Ctrl 1 \u{2026} 9, Ctrl J", "Go to a room; J is the ledger"),
             ("Ctrl P", "Choose the period"),
             ("Esc", "Back, or close what is open"),
             ("Ctrl Z", "Undo"),
@@ -61,7 +61,8 @@ pub(super) enum Asked {
     Keys,
 }
 
-const ROOM_KEYS: [Key; 9] = [
+/// The tenth room, the ledger, has a letter: 0 is the usual size.
+const ROOM_KEYS: [Key; 10] = [
     Key::Num1,
     Key::Num2,
     Key::Num3,
@@ -71,6 +72,7 @@ const ROOM_KEYS: [Key; 9] = [
     Key::Num7,
     Key::Num8,
     Key::Num9,
+    Key::J,
 ];
 
 /// Where the key that writes a form down waits for the form within a frame.

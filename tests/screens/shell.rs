@@ -153,6 +153,20 @@ fn a_menu_takes_escape_for_itself() {
 }
 
 #[test]
+fn every_room_has_a_key() {
+    let mut window = empty_book();
+    window.ctrl(Key::Num9);
+    assert!(
+        window
+            .harness
+            .query_by_label("Closing the year and handing it over")
+            .is_some()
+    );
+    window.ctrl(Key::J);
+    assert!(window.harness.query_by_label("The ledger").is_some());
+}
+
+#[test]
 fn an_idle_window_does_not_repaint() {
     let mut window = sample_book();
     window.harness.run();

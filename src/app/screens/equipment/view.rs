@@ -37,10 +37,14 @@ pub enum Pressed {
 /// Shows the room.
 #[must_use]
 pub fn equipment_ui(ui: &mut Ui, model: &EquipmentModel, currency: &Currency) -> Option<Pressed> {
-    let title = format!(
-        "Your equipment stands at {}, its wear up to today taken off.",
-        currency.show(model.book_value)
-    );
+    let title = if model.pieces.is_empty() {
+        "Nothing that lasts is in the book yet.".to_owned()
+    } else {
+        format!(
+            "Your equipment stands at {}, its wear up to today taken off.",
+            currency.show(model.book_value)
+        )
+    };
     ui.label(RichText::new(title).font(theme::heading()));
     second_line(
         ui,
