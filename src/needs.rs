@@ -31,6 +31,12 @@ pub enum NeedKind {
     PlanDue,
     /// A form was kept for later; its number in the book.
     Draft(i64),
+    /// More of an item went than ever came.
+    StockBelow,
+    /// Items at or under their reorder point.
+    StockLow,
+    /// Items were not counted at the end of a year, on this day.
+    StockUncounted(NaiveDate),
     /// A year has ended and is not closed.
     YearToClose(i32),
 }
@@ -108,6 +114,17 @@ impl UsedUp {
     }
 }
 
+/// What of the stock wants doing.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct StockFound {
+    /// Items of which more went than ever came.
+    pub below: Vec<String>,
+    /// Items at or under their reorder point, each with how many are left.
+    pub low: Vec<String>,
+    /// Items that lay there at the end of a finished year and were not counted: that day, and which.
+    pub uncounted: Option<(NaiveDate, Vec<String>)>,
+}
+
 /// Everything that was found and may want doing.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Found {
@@ -129,6 +146,8 @@ pub struct Found {
     pub plan_due: Option<(Month, Vec<String>)>,
     /// Forms kept for later: number in the book and name.
     pub drafts: Vec<(i64, String)>,
+    /// What of the stock wants doing.
+    pub stock: StockFound,
     /// A finished financial year that is not closed, and its range.
     pub year_to_close: Option<(i32, DateRange)>,
 }
@@ -223,6 +242,7 @@ pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> 
         count: 1,
         since: None,
     }));
+    open.extend(stock(&found.stock));
     open.extend(found.year_to_close.map(|(year, range)| Need {
         kind: NeedKind::YearToClose(year),
         what: format!("The year to {} can be closed", show_day(range.to)),
@@ -230,6 +250,53 @@ pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> 
         count: 1,
         since: Some(range.to),
     }));
+    open
+}
+
+fn stock(found: &StockFound) -> Vec<Need> {
+    let mut open = Vec::new();
+    let items = |count: usize| match count {
+        1 => "1 item".to_owned(),
+        count => format!("{count} items"),
+    };
+    if !found.below.is_empty() {
+        open.push(Need {
+            kind: NeedKind::StockBelow,
+            what: format!("More went than ever came of {}", items(found.below.len())),
+            note: format!(
+                "{}: write down what came or was made, or count",
+                list(&found.below)
+            ),
+            count: found.below.len(),
+            since: None,
+        });
+    }
+    if !found.low.is_empty() {
+        let (verb, count) = (
+            if found.low.len() == 1 { "runs" } else { "run" },
+            found.low.len(),
+        );
+        open.push(Need {
+            kind: NeedKind::StockLow,
+            what: format!("{} {verb} low", items(count)),
+            note: list(&found.low),
+            count,
+            since: None,
+        });
+    }
+    if let Some((day, names)) = &found.uncounted {
+        open.push(Need {
+            kind: NeedKind::StockUncounted(*day),
+            what: format!(
+                "{} not counted at the end of {}",
+                items(names.len()),
+                show_day(*day)
+            ),
+            note: list(names),
+            count: names.len(),
+            since: Some(*day),
+        });
+    }
     open
 }
 

@@ -8,6 +8,7 @@ mod periods;
 mod plan;
 mod selling;
 mod statements;
+mod stock;
 
 use crate::book::BookError;
 use crate::happenings::HappeningError;
@@ -30,6 +31,8 @@ pub use statements::{
     balance, capital, entries, journal, ledger, profit, profit_by_month, small_things,
     small_things_by, start_cost, trial, trial_of,
 };
+use stock::stock_found;
+pub use stock::{cost_of_goods_sold, stock, stock_in, to_count, uncounted};
 
 /// Why a figure could not be worked out.
 #[derive(Debug, thiserror::Error)]

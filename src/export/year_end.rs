@@ -112,6 +112,18 @@ fn tables(
             without_receipts(book, days)?,
         ),
         ("amendments.csv", amendments(book, days)?),
+        (
+            "stock.csv",
+            tables::stock(&reports::stock_in(book, days)?, currency),
+        ),
+        (
+            "cost-of-goods-sold.csv",
+            tables::goods_sold(
+                &reports::cost_of_goods_sold(book, days)?,
+                book.settings().costing(),
+                currency,
+            ),
+        ),
     ];
     if let Ok(estimate) = reports::estimate_of_year(book, year, None) {
         tables.push(("set-aside.csv", tables::set_aside(&estimate, currency)));
@@ -306,6 +318,7 @@ fn open_points(book: &Book, days: DateRange, today: NaiveDate) -> Result<Vec<Str
             book.currency().statement(in_register)
         ));
     }
+    open.extend(stock_points(book, days)?);
     if book.closing_entry_of(days)?.is_none() {
         open.push(
             "The year is not closed; its profit stands apart in the balance sheet.".to_owned(),
@@ -367,6 +380,77 @@ fn equipment_cost(book: &Book, day: NaiveDate) -> Result<(Money, Money), ExportE
     ))
 }
 
+/// What of the stock is still open at the year's end.
+fn stock_points(book: &Book, days: DateRange) -> Result<Vec<String>, ExportError> {
+    let list = reports::stock(book, days.to)?;
+    let mut open = Vec::new();
+    if list.lines.is_empty() {
+        return Ok(open);
+    }
+    let currency = book.currency();
+    for account in list
+        .accounts
+        .iter()
+        .filter(|account| !account.not_itemised.is_zero())
+    {
+        open.push(format!(
+            "{} of {} belongs to no item of the stock list.",
+            currency.statement(account.not_itemised),
+            account.name
+        ));
+    }
+    for line in &list.lines {
+        if line.quantity.value().is_sign_negative() && !line.quantity.value().is_zero() {
+            open.push(format!(
+                "More {} went than ever came: the book has {} {}.",
+                line.item.name, line.quantity, line.item.unit
+            ));
+        }
+    }
+    let uncounted = reports::uncounted(book, days.to)?;
+    if !uncounted.is_empty() {
+        open.push(format!(
+            "{} in stock at the year's end and not counted within a month of it.",
+            counted(uncounted.len(), "item was", "items were")
+        ));
+    }
+    if !list.part_made.is_zero() {
+        open.push(format!(
+            "{} is in batches that had no pieces yet at the year's end.",
+            currency.statement(list.part_made)
+        ));
+    }
+    Ok(open)
+}
+
+/// The working of what the goods sold cost, in a few lines of the cover.
+fn goods_lines(book: &Book, days: DateRange) -> Result<String, ExportError> {
+    let working = reports::cost_of_goods_sold(book, days)?;
+    let amounts = [
+        ("Stock at the beginning", working.opening),
+        ("Goods bought, less own use", working.net_purchases()),
+        ("Labour of others", working.labour),
+        ("Materials bought", working.materials),
+        (
+            "Other costs of making, less samples and gifts",
+            working.other,
+        ),
+        ("Less stock at the end", -working.closing),
+        ("**Cost of goods sold**", working.sold()),
+    ];
+    if amounts.iter().all(|(_what, amount)| amount.is_zero()) {
+        return Ok(String::new());
+    }
+    let mut text = "\n## What the goods sold cost\n\n| | |\n| --- | ---: |\n".to_owned();
+    for (what, amount) in amounts {
+        text.push_str(&format!(
+            "| {what} | {} |\n",
+            book.currency().statement(amount)
+        ));
+    }
+    Ok(text)
+}
+
 fn cover(
     book: &Book,
     days: DateRange,
@@ -406,6 +490,7 @@ fn cover(
             book.currency().statement(amount)
         ));
     }
+    text.push_str(&goods_lines(book, days)?);
     text.push_str("\n## Still open\n\n");
     if open.is_empty() {
         text.push_str("Nothing that the book knows of.\n");
@@ -431,6 +516,8 @@ const CONTENTS: &str = "
 | channels.csv | each sales channel from gross sales to payouts |
 | set-aside.csv | the estimate of what to keep back, and what was paid |
 | form-lines.csv | the profit statement by lines of the tax form |
+| stock.csv | every item: what came, was made, used, sold and lost, and what is left, at cost |
+| cost-of-goods-sold.csv | from stock at the beginning to stock at the end, by lines of the tax form |
 | entries-without-receipts.csv | what has no receipt, and what stands in |
 | amendments.csv | what was changed after it was written, and why |
 | receipts/, receipts.csv | the receipts, named by their entry's number |

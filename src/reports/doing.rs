@@ -3,7 +3,7 @@
 
 use chrono::{Days, NaiveDate};
 
-use super::{ReportError, channels_due, estimate_if_any, last_whole_month, plan};
+use super::{ReportError, channels_due, estimate_if_any, last_whole_month, plan, stock_found};
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::Month;
 use crate::depreciation::{DepreciationProposal, propose};
@@ -128,6 +128,11 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
         channels: channels_due(book, today)?,
         plan_due: plan_due(book, today)?,
         drafts: book.draft_names()?,
+        stock: stock_found(
+            book,
+            today,
+            (is_open && has_entries).then_some(last_year.to),
+        )?,
         year_to_close: (is_open && has_entries).then_some((year - 1, last_year)),
     };
     Ok(needs(&found, today, book.currency()))

@@ -6,12 +6,14 @@ pub mod balance_sheet;
 pub mod capital;
 pub mod channels;
 pub mod closing;
+pub mod goods_sold;
 pub mod journal;
 pub mod ledger_report;
 pub mod postage;
 pub mod profit;
 pub mod small_equipment;
 pub mod start_up;
+pub mod stock_list;
 pub mod trial;
 
 pub use arrange::StatementLine;
@@ -19,6 +21,7 @@ pub use balance_sheet::{BalanceLine, BalanceSheet, BalanceTotals, balance_sheet}
 pub use capital::{CapitalStatement, capital_statement};
 pub use channels::{ChannelFacts, ChannelSummary, channel_summary};
 pub use closing::{ClosingError, DrawingsCloseTo, closing_entry, closing_entry_to};
+pub use goods_sold::{GoodsFormLine, GoodsSold, goods_sold};
 pub use journal::{JournalLine, JournalRow, journal};
 pub use ledger_report::{AccountLedger, LedgerLine, account_ledger};
 pub use postage::{PostageMonth, postage_by_month};
@@ -30,5 +33,9 @@ pub use small_equipment::{SmallEquipment, small_equipment};
 pub use start_up::{
     CostToStart, StartUpCapital, StartUpGroup, StartUpLine, StartUpMarks, cost_to_start,
     cost_to_start_marked,
+};
+pub use stock_list::{
+    CountRow, StockAccount, StockFlow, StockLine, StockList, StockPeriod, Worth, count_sheet,
+    stock_list,
 };
 pub use trial::{TrialBalance, TrialRow, trial_balance};

@@ -301,9 +301,13 @@ pub enum What {
     SmallEquipment,
     /// What it cost to start
     CostToStart,
-    /// Stock (not kept by this version)
-    #[value(hide = true)]
+    /// What lies in stock; with a period also what came and went
     Stock,
+    /// A sheet for counting the stock, as CSV
+    CountSheet,
+    /// What the goods sold cost, from stock at the beginning to stock at the end
+    #[value(alias = "cogs")]
+    CostOfGoodsSold,
     /// The start-up plan
     Plan,
     /// Bank statement lines (not kept by this version)

@@ -20,9 +20,9 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
     {
         return Err(VerbError::Usage("--to lies before --from".to_owned()));
     }
-    if matches!(args.what, What::Stock | What::Bank) {
+    if args.what == What::Bank {
         return Err(VerbError::Usage(
-            "stock and bank statements are not kept by this version".to_owned(),
+            "bank statements are not kept by this version".to_owned(),
         ));
     }
     if args.what == What::Ledger && args.account.is_none() {
@@ -54,7 +54,10 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::SmallEquipment => shown.small_equipment(),
         What::CostToStart => shown.cost_to_start(),
         What::Plan => shown.plan(),
-        What::Stock | What::Bank => Ok(()),
+        What::Stock => shown.stock(),
+        What::CountSheet => shown.count_sheet(),
+        What::CostOfGoodsSold => shown.cost_of_goods_sold(),
+        What::Bank => Ok(()),
     }
 }
 
@@ -293,6 +296,42 @@ impl Shown<'_> {
         self.put(
             || json::small_equipment(&list, as_of, self.book.currency()),
             || tables::small_equipment(&list, as_of),
+        )
+    }
+
+    fn stock(&self) -> Result<(), VerbError> {
+        let has_period = self.args.from.is_some() || self.args.year.is_some();
+        let list = if has_period {
+            reports::stock_in(self.book, self.range()?)?
+        } else {
+            reports::stock(self.book, self.as_of()?)?
+        };
+        let currency = self.book.currency();
+        self.put(
+            || json::stock(&list, currency),
+            || tables::stock(&list, currency),
+        )
+    }
+
+    /// Printed as it is saved, so that it opens in a spreadsheet or goes on paper.
+    fn count_sheet(&self) -> Result<(), VerbError> {
+        let day = self.as_of()?;
+        let rows = reports::to_count(self.book, day)?;
+        if self.args.json {
+            return print_json(&json::count_sheet(&rows, day, self.book.currency()));
+        }
+        let csv = tables::count_sheet(&rows)
+            .csv(self.book.currency())
+            .map_err(|error| VerbError::refused(error.to_string()))?;
+        print(&String::from_utf8_lossy(&csv))
+    }
+
+    fn cost_of_goods_sold(&self) -> Result<(), VerbError> {
+        let working = reports::cost_of_goods_sold(self.book, self.range()?)?;
+        let (method, currency) = (self.book.settings().costing(), self.book.currency());
+        self.put(
+            || json::goods_sold(&working, method, currency),
+            || tables::goods_sold(&working, method, currency),
         )
     }
 

@@ -4,7 +4,10 @@ use serde_json::Value;
 
 use crate::desk::Desk;
 
-const FIGURES: [&str; 16] = [
+const FIGURES: [&str; 19] = [
+    "stock",
+    "count-sheet",
+    "cost-of-goods-sold",
     "profit",
     "balance",
     "trial",

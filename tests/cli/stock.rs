@@ -324,3 +324,179 @@ fn a_later_bill_finds_its_arrival_by_the_key_of_its_row() {
     desk.balances(&[("1220", "15.00"), ("5000", "15.00"), ("1000", "-30.00")]);
     assert!(desk.ok(&["check", "@book"]).contains("is sound"));
 }
+
+/// The items of a list by code, as one line of its figures each.
+fn rows(list: &serde_json::Value, keys: &[&str]) -> Vec<String> {
+    let items = list["items"].as_array().expect("a list");
+    items
+        .iter()
+        .map(|item| {
+            let figures: Vec<&str> = keys
+                .iter()
+                .map(|key| item[*key].as_str().unwrap_or("-"))
+                .collect();
+            figures.join(" ")
+        })
+        .collect()
+}
+
+#[test]
+fn stock_is_shown_as_of_a_day_and_with_what_came_and_went() {
+    let desk = desk();
+    let list = desk.json(&["stock", "--to", "2026-01-31"]);
+    assert_eq!(list["method"], "average");
+    assert_eq!(list["as_of"], "2026-01-31");
+    assert_eq!(
+        rows(&list, &["code", "quantity", "value", "unit_cost"]),
+        [
+            "BOARD 10 5.50 0.55",
+            "BOX 10 5.00 0.50",
+            "CARD 38 22.80 0.60",
+            "NOTEBOOK 12 6.00 0.50",
+            "PAPER 900 19.80 0.022",
+        ]
+    );
+    assert_eq!(list["total_value"], "59.10");
+    assert_eq!(list["ledger_value"], "59.10");
+    assert_eq!(list["not_itemised"], "0.00");
+    let period = desk.json(&["stock", "--from", "2026-01-10", "--to", "2026-01-31"]);
+    let keys = [
+        "code",
+        "opening",
+        "received",
+        "made",
+        "used",
+        "cost_of_goods_sold",
+        "waste",
+        "given",
+        "closing",
+    ];
+    assert_eq!(
+        rows(&period, &keys),
+        [
+            "BOARD 11.00 0.00 0.00 5.50 0.00 0.00 0.00 5.50",
+            "BOX 0.00 5.00 0.00 0.00 0.00 0.00 0.00 5.00",
+            "CARD 24.00 0.00 0.00 0.00 1.20 0.00 0.00 22.80",
+            "NOTEBOOK 0.00 0.00 11.00 0.00 2.50 1.50 1.00 6.00",
+            "PAPER 22.00 0.00 0.00 2.20 0.00 0.00 0.00 19.80",
+        ]
+    );
+    assert_eq!(period["totals"]["cost_of_goods_sold"], "3.70");
+    let text = desk.ok(&["show", "@book", "stock", "--to", "2026-01-31"]);
+    assert!(
+        text.contains("Stock accounts") && text.contains("moving average cost"),
+        "{text}"
+    );
+}
+
+/// 58 of stock at the end: 33.00 of materials, 24.00 of cards, 3.30 of outside work, 1.00 of samples.
+#[test]
+fn what_the_goods_sold_cost_agrees_with_profit() {
+    let desk = desk();
+    let goods = desk.json(&["cogs", "--year", "2026"]);
+    let figures = [
+        ("opening", "0.00"),
+        ("purchases", "24.00"),
+        ("own_use", "0.00"),
+        ("materials", "33.00"),
+        ("other", "2.30"),
+        ("available", "59.30"),
+        ("closing", "54.10"),
+        ("cost_of_goods_sold", "5.20"),
+    ];
+    for (key, amount) in figures {
+        assert_eq!(goods[key], amount, "{key}");
+    }
+    let lines = goods["form_lines"].as_array().expect("a list");
+    assert_eq!(lines.len(), 10);
+    assert_eq!(
+        (&lines[9]["line"], &lines[9]["amount"]),
+        (&42.into(), &"5.20".into())
+    );
+    let profit = desk.json(&["profit", "--year", "2026"]);
+    assert_eq!(profit["totals"]["cost_of_goods_sold"], "5.20");
+}
+
+#[test]
+fn a_count_sheet_names_every_place_and_no_quantity() {
+    let desk = desk();
+    assert_eq!(
+        desk.ok(&["show", "@book", "count-sheet", "--to", "2026-01-31"]),
+        "place,shelf,code,name,unit,counted\r\n,A1,PAPER,Text paper,sheet,\r\n,A2,BOARD,Grey board,sheet,\r\n\
+         ,B1,NOTEBOOK,A5 notebook,piece,\r\n,B2,CARD,Printed card,piece,\r\n,C1,BOX,Gift box,piece,\r\n\
+         Thornbury Lane,,NOTEBOOK,A5 notebook,piece,\r\n"
+    );
+}
+
+#[test]
+fn low_short_and_uncounted_stock_wants_doing_and_leaves_with_the_year() {
+    let desk = desk();
+    desk.bring(
+        "movements",
+        "date,item,kind,quantity\n2026-02-01,NOTEBOOK,gift,9\n2026-12-20,PAPER,count,900\n",
+    );
+    desk.ok(&["bring", "@book", "sales", "@sales.csv", "--again"]);
+    desk.file(
+        "sales.csv",
+        "sale,date,paid_into,amount,item,quantity\nS8,2026-03-01,1000,90.00,CARD,40\n",
+    );
+    desk.ok(&["bring", "@book", "sales", "@sales.csv"]);
+    let needs = desk.json(&["needs", "--to", "2027-01-15"]);
+    let open: Vec<&str> = needs["open"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .filter_map(|need| need["what"].as_str())
+        .collect();
+    assert!(
+        open.contains(&"More went than ever came of 2 items"),
+        "{open:?}"
+    );
+    assert!(
+        open.contains(&"2 items not counted at the end of 31 Dec 2026"),
+        "{open:?}"
+    );
+    desk.ok(&["year-end", "@book", "--year", "2026", "--out", "@pack"]);
+    let read = |name: &str| {
+        std::fs::read_to_string(desk.path("pack").join(name)).expect("is in the folder")
+    };
+    assert!(
+        read("stock.csv").contains("PAPER,Text paper,material,A1,"),
+        "{}",
+        read("stock.csv")
+    );
+    assert!(
+        read("cost-of-goods-sold.csv").contains("42,\"Cost of goods sold, line 40 less line 41\",")
+    );
+    let cover = read("summary.md");
+    assert!(cover.contains("## What the goods sold cost"), "{cover}");
+    assert!(
+        cover.contains("2 items were in stock at the year's end and not counted"),
+        "{cover}"
+    );
+    assert!(
+        cover.contains("More A5 notebook went than ever came"),
+        "{cover}"
+    );
+}
+
+/// 250 of 900 sheets are left at a reorder point of 200, then 200 are.
+#[test]
+fn what_runs_low_is_told_at_its_reorder_point() {
+    let desk = desk();
+    let low = |desk: &Desk| desk.json(&["needs", "--to", "2026-02-10"]).to_string();
+    desk.bring(
+        "movements",
+        "date,item,kind,quantity\n2026-02-01,PAPER,use,650\n",
+    );
+    assert!(!low(&desk).contains("low"), "{}", low(&desk));
+    desk.bring(
+        "movements",
+        "date,item,kind,quantity\n2026-02-02,PAPER,use,50\n",
+    );
+    let said = low(&desk);
+    assert!(
+        said.contains("1 item runs low") && said.contains("Text paper (200 sheet left)"),
+        "{said}"
+    );
+}

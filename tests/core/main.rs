@@ -7,6 +7,7 @@ mod deciding_payback;
 mod deciding_properties;
 mod depreciation;
 mod depreciation_properties;
+mod goods_sold;
 mod happenings;
 mod happenings_owner;
 mod happenings_properties;

@@ -6,6 +6,7 @@ mod plan;
 mod records;
 mod rooms;
 mod statements;
+mod stock;
 
 use chrono::NaiveDate;
 use serde::Serialize;
@@ -21,6 +22,9 @@ pub use rooms::{
     SetAsideJson, capital, channels, equipment, free_to_spend, needs, set_aside,
 };
 pub use statements::{BalanceJson, ProfitJson, TrialJson, balance, profit, trial};
+pub use stock::{
+    CountSheetJson, GOODS_CAUTION, GoodsSoldJson, StockJson, count_sheet, goods_sold, stock,
+};
 
 use crate::dates::DateRange;
 use crate::money::Currency;

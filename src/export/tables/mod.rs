@@ -5,6 +5,7 @@ mod plan;
 mod records;
 mod rooms;
 mod statements;
+mod stock;
 
 pub use plan::{first_year_words, plan};
 pub use records::{accounts, general_ledger, journal, ledger, settings};
@@ -13,6 +14,7 @@ pub use rooms::{
     recurring, set_aside, small_equipment, start_group,
 };
 pub use statements::{balance, form_lines, profit, profit_periods, trial};
+pub use stock::{count_sheet, goods_sold, stock};
 
 use crate::dates::{DateRange, show_day};
 

@@ -333,6 +333,9 @@ fn to_do(need: &Need) -> ToDo {
             Step::TakeUp(*id),
             Some(("Throw away", Step::ThrowAway(*id))),
         ),
+        NeedKind::StockBelow | NeedKind::StockLow | NeedKind::StockUncounted(_) => {
+            ("Show", Step::Go(Room::Buy), None)
+        }
         NeedKind::YearToClose(_year) => ("Open", Step::Go(Room::YearEnd), None),
     };
     ToDo {

@@ -1,0 +1,152 @@
+//! What lies in stock, what is to be counted, what the goods sold cost, and what of it wants doing.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::{Days, NaiveDate};
+use rust_decimal::Decimal;
+
+use super::{ReportError, balances_before, entries};
+use crate::book::Book;
+use crate::dates::DateRange;
+use crate::needs::StockFound;
+use crate::statements::{
+    CountRow, GoodsSold, StockList, Worth, count_sheet, goods_sold, stock_list,
+};
+use crate::stock::MovementKind;
+
+/// A count within so many days of the year's end is a count of the year's end.
+const COUNTED_WITHIN_DAYS: u64 = 31;
+
+/// What lies in stock at the end of a day.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn stock(book: &Book, as_of: NaiveDate) -> Result<StockList, ReportError> {
+    list(book, as_of, None)
+}
+
+/// What lies in stock at the end of a period, with what came and went in it.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn stock_in(book: &Book, range: DateRange) -> Result<StockList, ReportError> {
+    list(book, range.to, Some(range))
+}
+
+fn list(book: &Book, as_of: NaiveDate, range: Option<DateRange>) -> Result<StockList, ReportError> {
+    let (mut before, mut flows) = (BTreeMap::new(), Vec::new());
+    if let Some(range) = range {
+        if let Some(eve) = range.from.pred_opt() {
+            before = worth(book, eve)?;
+        }
+        flows = book.stock_flows(range)?;
+    }
+    Ok(stock_list(
+        book.chart(),
+        &book.balances_to(as_of)?,
+        book.settings().costing(),
+        as_of,
+        range,
+        book.items()?,
+        &worth(book, as_of)?,
+        &before,
+        &flows,
+    )?)
+}
+
+fn worth(book: &Book, day: NaiveDate) -> Result<BTreeMap<String, Worth>, ReportError> {
+    Ok(book
+        .stock_on(day)?
+        .into_iter()
+        .map(|one| (one.item.code, (one.quantity, one.value)))
+        .collect())
+}
+
+/// What is to be counted on a day.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn to_count(book: &Book, day: NaiveDate) -> Result<Vec<CountRow>, ReportError> {
+    Ok(count_sheet(&book.items()?, &book.stocks_on(day)?.places))
+}
+
+/// The working of what the goods sold cost in a period.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn cost_of_goods_sold(book: &Book, range: DateRange) -> Result<GoodsSold, ReportError> {
+    Ok(goods_sold(
+        book.chart(),
+        &balances_before(book, range.from)?,
+        &book.balances_to(range.to)?,
+        &entries(book, range)?,
+        range,
+    )?)
+}
+
+/// The items that lay there on a day and were not counted within a month of it, by name.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn uncounted(book: &Book, day: NaiveDate) -> Result<Vec<String>, ReportError> {
+    let around = (
+        day.checked_sub_days(Days::new(COUNTED_WITHIN_DAYS))
+            .unwrap_or(day),
+        day.checked_add_days(Days::new(COUNTED_WITHIN_DAYS))
+            .unwrap_or(day),
+    );
+    let counted: BTreeSet<String> = book
+        .movements()?
+        .into_iter()
+        .map(|(movement, _entry)| movement)
+        .filter(|one| {
+            one.kind == MovementKind::Count && around.0 <= one.date && one.date <= around.1
+        })
+        .map(|one| one.item)
+        .collect();
+    Ok(book
+        .stock_on(day)?
+        .into_iter()
+        .filter(|one| one.quantity.value() > Decimal::ZERO && !counted.contains(&one.item.code))
+        .map(|one| one.item.name)
+        .collect())
+}
+
+/// What of the stock wants doing today. `year_end` is the last day of a finished year that is still open.
+pub(super) fn stock_found(
+    book: &Book,
+    today: NaiveDate,
+    year_end: Option<NaiveDate>,
+) -> Result<StockFound, ReportError> {
+    let items = book.items()?;
+    if items.is_empty() {
+        return Ok(StockFound::default());
+    }
+    let here = worth(book, today)?;
+    let mut found = StockFound::default();
+    for item in items {
+        let quantity = here
+            .get(&item.code)
+            .map(|(quantity, _value)| quantity.value())
+            .unwrap_or_default();
+        if quantity < Decimal::ZERO {
+            found.below.push(item.name);
+        } else if item.is_active
+            && item
+                .reorder_point
+                .is_some_and(|point| quantity <= point.value())
+        {
+            found.low.push(format!(
+                "{} ({} {} left)",
+                item.name,
+                quantity.normalize(),
+                item.unit
+            ));
+        }
+    }
+    if let Some(day) = year_end {
+        let names = uncounted(book, day)?;
+        found.uncounted = (!names.is_empty()).then_some((day, names));
+    }
+    Ok(found)
+}
