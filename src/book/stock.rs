@@ -10,16 +10,14 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use chrono::NaiveDate;
 use rusqlite::params;
 
-use super::reading::{day, word};
+use super::reading::day;
 use super::stock_rows::{MOVEMENT, movement_row};
 use super::{Book, BookError};
-use crate::dates::DateRange;
 use crate::happenings::Recording;
 use crate::ledger::{
     EntryHeader, EntryKind, EntryNumber, JournalEntry, Line, Origin, PostedEntry, Role,
 };
 use crate::money::{Money, Quantity};
-use crate::statements::StockFlow;
 use crate::stock::{
     Item, Movement, MovementId, MovementKind, Side, Stocks, cost, counter_role, millionths,
     of_millionths, stock_role,
@@ -71,45 +69,6 @@ impl Book {
     pub fn stocks(&self) -> Result<Stocks, BookError> {
         let movements: Vec<Movement> = self.movements()?.into_iter().map(|(one, _)| one).collect();
         self.costed(&movements)
-    }
-
-    /// Costs what stands up to and with a day.
-    ///
-    /// # Errors
-    /// When the file cannot be read.
-    pub fn stocks_on(&self, date: NaiveDate) -> Result<Stocks, BookError> {
-        let movements: Vec<Movement> = self
-            .movements()?
-            .into_iter()
-            .map(|(one, _entry)| one)
-            .filter(|one| one.date <= date)
-            .collect();
-        self.costed(&movements)
-    }
-
-    /// What movements posted in a range, summed by item, kind, side and whether they belong to a batch. What was taken
-    /// back is in it both ways.
-    ///
-    /// # Errors
-    /// When the file cannot be read.
-    pub fn stock_flows(&self, range: DateRange) -> Result<Vec<StockFlow>, BookError> {
-        let mut query = self.conn.prepare_cached(
-            "SELECT i.code, m.kind, m.batch IS NOT NULL, p.side, sum(p.amount) FROM stock_posting p
-             JOIN movement m ON m.id = p.movement JOIN item i ON i.id = m.item JOIN entry e ON e.number = p.entry
-             WHERE e.date BETWEEN ?1 AND ?2 GROUP BY 1, 2, 3, 4 HAVING sum(p.amount) <> 0 ORDER BY 1, 2, 3, 4",
-        )?;
-        let mut rows = query.query([range.from.to_string(), range.to.to_string()])?;
-        let mut flows = Vec::new();
-        while let Some(row) = rows.next()? {
-            flows.push(StockFlow {
-                item: row.get(0)?,
-                kind: word(&row.get::<_, String>(1)?)?,
-                has_batch: row.get(2)?,
-                side: side_of(&row.get::<_, String>(3)?)?,
-                amount: Money::from_minor(row.get(4)?),
-            });
-        }
-        Ok(flows)
     }
 
     /// What every item is worth on a day, those that never moved left out.

@@ -8,8 +8,10 @@ use chrono::NaiveDate;
 use super::reading::{day, word};
 use super::stock_rows::{MOVEMENT, movement_row};
 use super::{Book, BookError};
+use crate::dates::DateRange;
 use crate::ledger::{EntryKind, EntryNumber, Role};
 use crate::money::Money;
+use crate::statements::StockFlow;
 use crate::stock::{Movement, Stocks, cost};
 
 /// What an entry posted of a movement on its item's stock account.
@@ -45,6 +47,31 @@ impl Book {
             .collect();
         cost(self.settings().costing(), &movements)
             .map_err(|error| BookError::refused(error.to_string()))
+    }
+
+    /// What movements posted in a range, summed by item, kind, side and whether they belong to a batch. What was taken
+    /// back is in it both ways.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn stock_flows(&self, range: DateRange) -> Result<Vec<StockFlow>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT i.code, m.kind, m.batch IS NOT NULL, p.side, sum(p.amount) FROM stock_posting p
+             JOIN movement m ON m.id = p.movement JOIN item i ON i.id = m.item JOIN entry e ON e.number = p.entry
+             WHERE e.date BETWEEN ?1 AND ?2 GROUP BY 1, 2, 3, 4 HAVING sum(p.amount) <> 0 ORDER BY 1, 2, 3, 4",
+        )?;
+        let mut rows = query.query([range.from.to_string(), range.to.to_string()])?;
+        let mut flows = Vec::new();
+        while let Some(row) = rows.next()? {
+            flows.push(StockFlow {
+                item: row.get(0)?,
+                kind: word(&row.get::<_, String>(1)?)?,
+                has_batch: row.get(2)?,
+                side: word(&row.get::<_, String>(3)?)?,
+                amount: Money::from_minor(row.get(4)?),
+            });
+        }
+        Ok(flows)
     }
 
     /// What the standing movements of an item posted on its stock account, by the entries' days.

@@ -334,7 +334,7 @@ fn to_do(need: &Need) -> ToDo {
             Some(("Throw away", Step::ThrowAway(*id))),
         ),
         NeedKind::StockBelow | NeedKind::StockLow | NeedKind::StockUncounted(_) => {
-            ("Show", Step::Go(Room::Buy), None)
+            ("Show", Step::Go(Room::Make), None)
         }
         NeedKind::YearToClose(_year) => ("Open", Step::Go(Room::YearEnd), None),
     };
