@@ -75,7 +75,7 @@ impl Book {
         self.check_month_balances(&sums, &mut faults)?;
         self.check_receipts(&mut faults)?;
         self.check_equipment(&mut faults)?;
-        for what in self.check_stock()? {
+        for what in self.stock_faults()? {
             faults.add("stock", what);
         }
         self.check_plan(&mut faults);

@@ -21,6 +21,8 @@ mod recurring;
 mod register;
 mod settings;
 mod stock;
+mod stock_check;
+mod stock_differences;
 mod stock_reading;
 mod stock_rows;
 mod sums;

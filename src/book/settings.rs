@@ -452,8 +452,13 @@ impl Book {
             .collect();
         self.write(&format!("Settings: {}", what.join(", ")), |book| {
             book.note("settings", &what.join(", "), "")?;
+            let costing = book.settings.costing();
             for (key, value) in &wanted {
                 book.put_setting(key, value.as_deref())?;
+            }
+            book.reload_stale()?;
+            if book.settings.costing() != costing {
+                book.cost_anew()?;
             }
             Ok(())
         })

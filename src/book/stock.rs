@@ -1,27 +1,21 @@
 //! Stock and the ledger kept together: what an entry's movements are worth becomes its lines, and what a later one puts
 //! right in earlier ones becomes entries of their own.
-//! The rows are `stock_rows`', the arithmetic is `crate::stock`'s.
+//! What is still to be posted is `stock_differences`', the rows are `stock_rows`'.
 //!
 //! Every write works out what all movements concerned are worth, holds that against what is posted, and posts the
 //! difference on the days it belongs to. Stock records and stock accounts therefore agree to the cent on every day.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeSet, HashMap};
 
 use chrono::NaiveDate;
 use rusqlite::params;
 
-use super::reading::day;
-use super::stock_rows::{MOVEMENT, movement_row};
+use super::stock_differences::Differences;
 use super::{Book, BookError};
 use crate::happenings::Recording;
-use crate::ledger::{
-    EntryHeader, EntryKind, EntryNumber, JournalEntry, Line, Origin, PostedEntry, Role,
-};
+use crate::ledger::{EntryHeader, EntryKind, EntryNumber, JournalEntry, Line, PostedEntry, Role};
 use crate::money::{Money, Quantity};
-use crate::stock::{
-    Item, Movement, MovementId, MovementKind, Side, Stocks, cost, counter_role, millionths,
-    of_millionths, stock_role,
-};
+use crate::stock::{Item, Movement, MovementId, MovementKind, Stocks, of_millionths, stock_role};
 
 /// What one item is worth on a day.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -40,25 +34,6 @@ pub(super) struct ToldStock {
     lines: Vec<Line>,
     movements: Vec<Movement>,
     recording: Option<Recording>,
-}
-
-/// An amount still to be posted on a side of a movement.
-#[derive(Clone, Copy, Debug)]
-struct Difference {
-    of: MovementId,
-    side: Side,
-    amount: Money,
-}
-
-type Sums = BTreeMap<(NaiveDate, MovementId, Side), Money>;
-
-/// What is still to be posted, by day.
-#[derive(Default)]
-struct Differences {
-    by_day: BTreeMap<NaiveDate, Vec<Difference>>,
-    movements: HashMap<MovementId, Movement>,
-    /// What counts found.
-    counted: Vec<(MovementId, Quantity)>,
 }
 
 impl Book {
@@ -175,6 +150,7 @@ impl Book {
         }
         let mut lines = recording.entry.lines().to_vec();
         let mut movements = recording.movements.clone();
+        let mut has_moved_line = false;
         let header = &recording.entry.header;
         for line in &mut lines {
             let Some(code) = line.item.clone() else {
@@ -194,15 +170,17 @@ impl Book {
                 }
                 EntryKind::Sale if is_sale && item.kind.is_sold() => MovementKind::Sell,
                 EntryKind::SupplierRefund if is_stock && line.amount.is_negative() => {
-                    // The pieces leave at what they cost here; what the supplier gives for them stands against it.
+                    // The pieces leave at what they cost here; what the supplier gives for them, or off their price,
+                    // stands against it. Without a quantity nothing leaves, so the stock keeps its value.
+                    has_moved_line = true;
                     line.account = self.chart.role(Role::CostOfGoodsSold)?;
                     MovementKind::SendBack
                 }
                 _ => continue,
             };
-            let has_bill = movements
-                .iter()
-                .any(|one| one.kind == MovementKind::LaterCost && one.item == item.code);
+            let has_bill = movements.iter().any(|one| {
+                one.kind == MovementKind::LaterCost && one.item.eq_ignore_ascii_case(&item.code)
+            });
             // A movement that came along says more than the line could: from which place it went.
             let is_told = recording
                 .movements
@@ -233,7 +211,7 @@ impl Book {
             }
             movements.push(movement);
         }
-        if movements.is_empty() {
+        if movements.is_empty() && !has_moved_line {
             return Ok(None);
         }
         Ok(Some(ToldStock {
@@ -305,233 +283,6 @@ impl Book {
             return Ok(None);
         }
         Ok(Some(JournalEntry::new(told.header.clone(), lines)?))
-    }
-
-    /// Posts what is left to be posted: the entry's own on its number, the rest in entries that put costs right.
-    fn put_right(
-        &mut self,
-        differences: Differences,
-        own: &[Movement],
-        entry: Option<(EntryNumber, NaiveDate)>,
-    ) -> Result<(), BookError> {
-        self.keep_counted(&differences.counted)?;
-        let own: BTreeSet<MovementId> = own.iter().map(|movement| movement.id).collect();
-        let mut entry = entry;
-        if let Some((number, date)) = entry {
-            for one in differences.by_day.get(&date).into_iter().flatten() {
-                if own.contains(&one.of) {
-                    self.keep_posting(*one, number)?;
-                }
-            }
-        }
-        let own_day = entry.take().map(|(_, date)| date);
-        for (date, all) in &differences.by_day {
-            let rest: Vec<Difference> = all
-                .iter()
-                .filter(|one| own_day != Some(*date) || !own.contains(&one.of))
-                .copied()
-                .collect();
-            if rest.is_empty() {
-                continue;
-            }
-            let lines = self.lines_for(&rest, &differences.movements, false)?;
-            let mut header = EntryHeader::new(*date, EntryKind::StockCost);
-            header.memo = "What stock cost, put right".to_owned();
-            header.origin = Origin::Schedule;
-            let number = self
-                .entry_writer()?
-                .record(&JournalEntry::new(header, lines)?, None)?;
-            for one in rest {
-                self.keep_posting(one, number)?;
-            }
-        }
-        Ok(())
-    }
-
-    fn keep_posting(&mut self, one: Difference, entry: EntryNumber) -> Result<(), BookError> {
-        self.insert_posting(one.of, entry, one.side, one.amount)
-    }
-
-    /// The lines of amounts on movements: each on its item's stock account, and what stands against them summed by
-    /// account and item. Arrivals have their lines already.
-    fn lines_for(
-        &self,
-        differences: &[Difference],
-        movements: &HashMap<MovementId, Movement>,
-        with_arrivals: bool,
-    ) -> Result<Vec<Line>, BookError> {
-        let mut lines = Vec::new();
-        let mut against: BTreeMap<(Role, String), Money> = BTreeMap::new();
-        let mut items: HashMap<&str, Item> = HashMap::new();
-        for one in differences {
-            let Some(movement) = movements.get(&one.of) else {
-                return Err(BookError::damaged("a posting of stock has no movement"));
-            };
-            let code = movement.item.as_str();
-            if !items.contains_key(code) {
-                let item = self.item(code)?.ok_or_else(|| {
-                    BookError::damaged(format!("the item {code} of a movement is gone"))
-                })?;
-                items.insert(code, item);
-            }
-            let kind = items[code].kind;
-            let counter = counter_role(movement, kind);
-            let role = match one.side {
-                Side::Loss => Role::Waste,
-                Side::Stock if counter.is_none() && !with_arrivals => continue,
-                Side::Stock => stock_role(kind),
-            };
-            let mut line =
-                Line::debit(self.chart.role(role)?, one.amount).memo(movement.kind.plain());
-            line.item = Some(code.to_owned());
-            if !movement.quantity.value().is_zero() && one.side == Side::Stock {
-                line.quantity = Some(movement.quantity);
-            }
-            lines.push(line);
-            if let Some(counter) = counter {
-                *against.entry((counter, code.to_owned())).or_default() -= one.amount;
-            }
-        }
-        for ((role, code), amount) in against {
-            let mut line = Line::debit(self.chart.role(role)?, amount);
-            line.item = Some(code);
-            lines.push(line);
-        }
-        lines.retain(|line| !line.amount.is_zero());
-        Ok(lines)
-    }
-
-    /// What all movements concerned are worth, less what is posted: with these new ones, and without the void ones.
-    fn differences(
-        &self,
-        new: &[Movement],
-        void: &BTreeSet<MovementId>,
-    ) -> Result<Differences, BookError> {
-        let items = self.tied(new, void)?;
-        let standing = self.standing(&items)?;
-        let mut movements: HashMap<MovementId, Movement> = standing
-            .iter()
-            .map(|movement| (movement.id, movement.clone()))
-            .collect();
-        let mut told: Vec<Movement> = standing
-            .into_iter()
-            .filter(|movement| !void.contains(&movement.id))
-            .collect();
-        told.extend(new.iter().cloned());
-        movements.extend(new.iter().map(|movement| (movement.id, movement.clone())));
-        let stocks = self.costed(&told)?;
-        let mut sums: Sums = BTreeMap::new();
-        for posting in &stocks.postings {
-            *sums
-                .entry((posting.on, posting.of, posting.side))
-                .or_default() += posting.amount;
-        }
-        for ((on, of, side), amount) in self.posted(&items)? {
-            *sums.entry((on, of, side)).or_default() -= amount;
-        }
-        let mut differences = Differences {
-            movements,
-            counted: stocks.counted,
-            ..Differences::default()
-        };
-        for ((on, of, side), amount) in sums {
-            if !amount.is_zero() {
-                differences
-                    .by_day
-                    .entry(on)
-                    .or_default()
-                    .push(Difference { of, side, amount });
-            }
-        }
-        Ok(differences)
-    }
-
-    fn costed(&self, movements: &[Movement]) -> Result<Stocks, BookError> {
-        cost(self.settings.costing(), movements)
-            .map_err(|error| BookError::refused(error.to_string()))
-    }
-
-    /// The items of some movements, and every item that a batch ties to them.
-    fn tied(
-        &self,
-        new: &[Movement],
-        void: &BTreeSet<MovementId>,
-    ) -> Result<BTreeSet<i64>, BookError> {
-        let mut items: BTreeSet<i64> = BTreeSet::new();
-        for movement in new {
-            items.insert(self.item_id(&movement.item)?);
-        }
-        let mut of_void = self
-            .conn
-            .prepare_cached("SELECT item FROM movement WHERE id = ?1")?;
-        for id in void {
-            items.insert(of_void.query_row([id.0], |row| row.get(0))?);
-        }
-        for batch in new.iter().filter_map(|movement| movement.batch.as_deref()) {
-            let mut query = self
-                .conn
-                .prepare_cached("SELECT DISTINCT item FROM movement WHERE batch = ?1")?;
-            let found = query.query_map([batch], |row| row.get::<_, i64>(0))?;
-            items.extend(found.collect::<Result<Vec<_>, _>>()?);
-        }
-        // Batches tie items together; follow them until no new item turns up.
-        let mut tied = self.conn.prepare_cached(
-            "SELECT DISTINCT o.item FROM movement m JOIN movement o ON o.batch = m.batch
-             WHERE m.item = ?1 AND m.batch IS NOT NULL",
-        )?;
-        let mut open: Vec<i64> = items.iter().copied().collect();
-        while let Some(item) = open.pop() {
-            let found = tied.query_map([item], |row| row.get::<_, i64>(0))?;
-            for other in found {
-                let other = other?;
-                if items.insert(other) {
-                    open.push(other);
-                }
-            }
-        }
-        Ok(items)
-    }
-
-    fn standing(&self, items: &BTreeSet<i64>) -> Result<Vec<Movement>, BookError> {
-        let mut query = self.conn.prepare_cached(&format!(
-            "SELECT {MOVEMENT} FROM movement m JOIN item i ON i.id = m.item WHERE m.item = ?1 AND m.is_void = 0"
-        ))?;
-        let mut movements = Vec::new();
-        for item in items {
-            let mut rows = query.query([item])?;
-            while let Some(row) = rows.next()? {
-                movements.push(movement_row(row)?);
-            }
-        }
-        Ok(movements)
-    }
-
-    /// What is posted of these items, by the day of the entry that posted it. What was taken back adds up to nothing.
-    fn posted(&self, items: &BTreeSet<i64>) -> Result<Sums, BookError> {
-        let mut query = self.conn.prepare_cached(
-            "SELECT p.movement, p.date, p.side, p.amount FROM movement m JOIN stock_posting p ON p.movement = m.id
-             WHERE m.item = ?1 AND m.is_void = 0",
-        )?;
-        let mut sums = Sums::new();
-        let mut days: HashMap<String, NaiveDate> = HashMap::new();
-        for item in items {
-            let mut rows = query.query([item])?;
-            while let Some(row) = rows.next()? {
-                let text = row.get_ref(1)?.as_str().map_err(rusqlite::Error::from)?;
-                let on = match days.get(text) {
-                    Some(on) => *on,
-                    None => {
-                        let on = day(text)?;
-                        days.insert(text.to_owned(), on);
-                        on
-                    }
-                };
-                let side = side_of(row.get_ref(2)?.as_str().map_err(rusqlite::Error::from)?)?;
-                *sums.entry((on, MovementId(row.get(0)?), side)).or_default() +=
-                    Money::from_minor(row.get(3)?);
-            }
-        }
-        Ok(sums)
     }
 
     /// Whether an entry moved stock or put its cost right.
@@ -615,105 +366,4 @@ impl Book {
         )?;
         self.put_right(differences, &[], None)
     }
-
-    /// What is wrong between the stock and the ledger, a sentence each; nothing in a sound book.
-    ///
-    /// # Errors
-    /// When the file cannot be read.
-    pub fn stock_faults(&self) -> Result<Vec<String>, BookError> {
-        self.check_stock()
-    }
-
-    /// Holds the stock against the ledger: what everything is worth against what is posted, and what is posted against
-    /// the lines.
-    pub(super) fn check_stock(&self) -> Result<Vec<String>, BookError> {
-        let mut faults = Vec::new();
-        let movements: Vec<Movement> = self.movements()?.into_iter().map(|(one, _)| one).collect();
-        let stocks = match self.costed(&movements) {
-            Ok(stocks) => stocks,
-            Err(error) => return Ok(vec![error.to_string()]),
-        };
-        let mut sums: BTreeMap<(String, u64, &str), Money> = BTreeMap::new();
-        for posting in &stocks.postings {
-            let key = (posting.on.to_string(), posting.of.0, posting.side.as_str());
-            *sums.entry(key).or_default() += posting.amount;
-        }
-        let mut query = self.conn.prepare(
-            "SELECT e.date, p.movement, p.side, p.amount FROM stock_posting p JOIN entry e ON e.number = p.entry",
-        )?;
-        let mut rows = query.query([])?;
-        while let Some(row) = rows.next()? {
-            let side = side_of(&row.get::<_, String>(2)?)?.as_str();
-            let amount = Money::from_minor(row.get(3)?);
-            *sums.entry((row.get(0)?, row.get(1)?, side)).or_default() -= amount;
-        }
-        let mut changes: BTreeMap<MovementId, i64> = movements
-            .iter()
-            .map(|movement| (movement.id, movement.change()))
-            .collect();
-        changes.extend(
-            stocks
-                .counted
-                .iter()
-                .map(|(id, found)| (*id, millionths(*found))),
-        );
-        let mut query = self
-            .conn
-            .prepare("SELECT id, change FROM movement WHERE is_void = 0")?;
-        let mut rows = query.query([])?;
-        while let Some(row) = rows.next()? {
-            let id = MovementId(row.get(0)?);
-            if changes.get(&id) != Some(&row.get(1)?) {
-                faults.push(format!("movement {id} keeps another change than it made"));
-            }
-        }
-        for ((on, movement, _side), amount) in sums {
-            if !amount.is_zero() {
-                let amount = self.currency().plain(amount);
-                faults.push(format!(
-                    "movement {movement} is worth {amount} more on {on} than is posted"
-                ));
-            }
-        }
-        let mut query = self.conn.prepare(
-            "WITH stock (role) AS (VALUES ('materials'), ('bought-in-goods'), ('made-goods'), ('packaging-on-hand')),
-             told AS (
-               SELECT e.date AS date, i.id AS item, l.amount AS amount
-               FROM line l JOIN entry e ON e.number = l.entry JOIN account a ON a.id = l.account
-               JOIN stock s ON s.role = a.role JOIN item i ON i.code = l.item
-               UNION ALL
-               SELECT e.date, m.item, -p.amount FROM stock_posting p
-               JOIN entry e ON e.number = p.entry JOIN movement m ON m.id = p.movement WHERE p.side = 'stock')
-             SELECT i.code, t.date, sum(t.amount) FROM told t JOIN item i ON i.id = t.item
-             GROUP BY t.item, t.date HAVING sum(t.amount) <> 0 ORDER BY t.date, i.code",
-        )?;
-        let mut rows = query.query([])?;
-        while let Some(row) = rows.next()? {
-            let (code, on): (String, String) = (row.get(0)?, row.get(1)?);
-            let amount = self.currency().plain(Money::from_minor(row.get(2)?));
-            faults.push(format!(
-                "the ledger has {amount} more of {code} on {on} than its movements"
-            ));
-        }
-        Ok(faults)
-    }
-}
-
-impl Differences {
-    /// What belongs to an entry's own movements on its own day.
-    fn own(&self, date: NaiveDate, movements: &[Movement]) -> Vec<Difference> {
-        let ids: BTreeSet<MovementId> = movements.iter().map(|movement| movement.id).collect();
-        self.by_day
-            .get(&date)
-            .into_iter()
-            .flatten()
-            .filter(|one| ids.contains(&one.of))
-            .copied()
-            .collect()
-    }
-}
-
-fn side_of(text: &str) -> Result<Side, BookError> {
-    text.parse()
-        .map_err(|_unknown: String| BookError::damaged("a posting of stock is unreadable"))
 }

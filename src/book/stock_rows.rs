@@ -11,6 +11,7 @@ use crate::ledger::EntryNumber;
 use crate::money::{Money, Quantity};
 use crate::stock::{
     Item, Movement, MovementId, Pack, Recipe, RecipeInput, Side, Unit, millionths, refuse_circles,
+    stock_role,
 };
 
 /// What was posted of a movement: in which entry, on which side, how much.
@@ -156,6 +157,7 @@ impl Book {
                 before.code, before.kind, before.unit
             )));
         }
+        self.refuse_named_already(item)?;
         let label = format!("Item kept: {}", item.name);
         self.write(&label, |book| {
             book.note("stock", &label, "")?;
@@ -178,6 +180,28 @@ impl Book {
             )?;
             Ok(())
         })
+    }
+
+    /// Lines that named a code before it was kept have no movements, so the ledger would hold more of it than the stock.
+    fn refuse_named_already(&self, item: &Item) -> Result<(), BookError> {
+        let account = self.chart.role(stock_role(item.kind))?;
+        let entry: Option<u64> = self
+            .conn
+            .prepare_cached(
+                "SELECT entry FROM line WHERE account = ?1 AND item = ?2 COLLATE NOCASE
+                   AND NOT EXISTS (SELECT 1 FROM item WHERE code = ?2) ORDER BY entry LIMIT 1",
+            )?
+            .query_row(params![account.0, item.code.trim()], |row| row.get(0))
+            .optional()?;
+        let Some(entry) = entry else {
+            return Ok(());
+        };
+        let account = self.chart.account(account)?.title();
+        Err(BookError::refused(format!(
+            "entry {entry} names {} on {account} without a movement; give the item another code, and bring what lies there in \
+             as received with paid_from none",
+            item.code.trim()
+        )))
     }
 
     fn has_moved(&self, code: &str) -> Result<bool, BookError> {

@@ -258,7 +258,7 @@ impl Book {
         let _told_already = self.reload_stale();
     }
 
-    fn reload_stale(&mut self) -> Result<(), BookError> {
+    pub(super) fn reload_stale(&mut self) -> Result<(), BookError> {
         if self.stale_chart {
             let chart = accounts::load_chart(&self.conn)?;
             if chart != self.chart {
