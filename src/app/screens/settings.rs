@@ -25,9 +25,10 @@ const BASIS_CAUTION: &str = "Every statement here is worked out on the accrual b
     writes your choice down, for you and your accountant; it changes no figure. Which basis you may use, and when you may \
     change it, depends on where you are: confirm with local rules and a licensed professional.";
 
-const COSTING_CAUTION: &str = "How stock is valued is chosen once for a book. Changed later, what an item's pieces came to is \
-    worked out anew and the difference is written down when it next moves. Which way is allowed, and whether and when it may \
-    change, depends on where you are: ask your accountant first, and confirm with local rules and a licensed professional.";
+const COSTING_CAUTION: &str = "How stock is valued is chosen once for a book. Changed later, everything that moved is worked \
+    out anew and each difference is written down on its day; where such a day is locked, the change is refused. Which way is \
+    allowed, and whether and when it may change, depends on where you are: ask your accountant first, and confirm with local \
+    rules and a licensed professional.";
 
 /// The settings page.
 #[derive(Debug, Default)]
