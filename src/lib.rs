@@ -45,3 +45,4 @@ pub mod statements;
 pub mod stock;
 #[deny(clippy::float_arithmetic)]
 pub mod verbs;
+mod word_list;

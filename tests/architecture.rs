@@ -19,6 +19,7 @@ const RULES: &[(&str, &[&str])] = &[
             "Local::now",
         ],
     ),
+    ("word_list.rs", DOMAIN),
     ("ledger", DOMAIN),
     ("deciding", DOMAIN),
     ("depreciation", DOMAIN),

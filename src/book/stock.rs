@@ -170,8 +170,34 @@ impl Book {
                 }
                 EntryKind::Sale if is_sale && item.kind.is_sold() => MovementKind::Sell,
                 EntryKind::SupplierRefund if is_stock && line.amount.is_negative() => {
-                    // The pieces leave at what they cost here; what the supplier gives for them, or off their price,
-                    // stands against it. Without a quantity nothing leaves, so the stock keeps its value.
+                    let is_told = recording.movements.iter().any(|one| {
+                        one.kind == MovementKind::LaterCredit
+                            && one.item.eq_ignore_ascii_case(&item.code)
+                    });
+                    if is_told {
+                        continue;
+                    }
+                    let arrival = match line.quantity {
+                        None => self.arrival_on(&header.document, &item.code)?,
+                        Some(_) => None,
+                    };
+                    if let Some(arrival) = arrival {
+                        // Nothing goes back: what came then was cheaper, for what is left and for what has gone.
+                        movements.push(Movement {
+                            value: -line.amount,
+                            of: Some(arrival),
+                            ..Movement::new(
+                                MovementId(0),
+                                header.date,
+                                item.code,
+                                MovementKind::LaterCredit,
+                                Quantity::default(),
+                            )
+                        });
+                        continue;
+                    }
+                    // The pieces leave at what they cost here; what the supplier gives for them stands against it. So
+                    // does a credit whose arrival is not known.
                     has_moved_line = true;
                     line.account = self.chart.role(Role::CostOfGoodsSold)?;
                     MovementKind::SendBack

@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
+use rusqlite::{OptionalExtension, params};
 
 use super::reading::{day, word};
 use super::stock_rows::{MOVEMENT, movement_row};
@@ -12,7 +13,7 @@ use crate::dates::DateRange;
 use crate::ledger::{EntryKind, EntryNumber, Role};
 use crate::money::Money;
 use crate::statements::StockFlow;
-use crate::stock::{Movement, Stocks, cost};
+use crate::stock::{Movement, MovementId, Stocks, cost};
 
 /// What an entry posted of a movement on its item's stock account.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -99,6 +100,27 @@ impl Book {
             });
         }
         Ok(postings)
+    }
+
+    /// The last arrival of an item on the purchase with this document key; nothing when there is none, or no key.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn arrival_on(&self, document: &str, code: &str) -> Result<Option<MovementId>, BookError> {
+        if document.trim().is_empty() {
+            return Ok(None);
+        }
+        let mut query = self.conn.prepare_cached(
+            "SELECT m.id FROM movement m JOIN item i ON i.id = m.item JOIN entry e ON e.number = m.entry
+             WHERE e.document = ?1 AND i.code = ?2 AND m.kind = 'receive' AND m.is_void = 0
+             ORDER BY m.id DESC LIMIT 1",
+        )?;
+        let found = query
+            .query_row(params![document.trim(), code.trim()], |row| {
+                Ok(MovementId(row.get(0)?))
+            })
+            .optional()?;
+        Ok(found)
     }
 
     /// What each batch's pieces came to when all that is known now is counted, by the movement that made them.

@@ -116,6 +116,7 @@ fn group(file: &str, mut rows: Vec<Told>) -> MovementGroup {
         MovementKind::Count => EntryKind::StockCount,
         MovementKind::Receive if main.is_there => EntryKind::Adjusting,
         MovementKind::Receive | MovementKind::LaterCost => EntryKind::Purchase,
+        MovementKind::LaterCredit => EntryKind::SupplierRefund,
         _ => EntryKind::StockOut,
     };
     let mut header = EntryHeader::new(main.movement.date, kind)
@@ -295,6 +296,7 @@ fn is_believable(row: &mut Row<'_, '_>, movement: &Movement, of: Option<&str>) -
         MovementKind::Receive
             | MovementKind::Make
             | MovementKind::LaterCost
+            | MovementKind::LaterCredit
             | MovementKind::WriteDown
     );
     if !takes_cost && !movement.value.is_zero() {
@@ -317,13 +319,17 @@ fn is_believable(row: &mut Row<'_, '_>, movement: &Movement, of: Option<&str>) -
         return false;
     }
     match (kind, of) {
-        (MovementKind::LaterCost, None) => {
+        (MovementKind::LaterCost | MovementKind::LaterCredit, None) => {
             row.fault("of", MovementError::NoArrival.to_string());
             false
         }
-        (MovementKind::LaterCost | MovementKind::Return, _) | (_, None) => true,
+        (MovementKind::LaterCost | MovementKind::LaterCredit | MovementKind::Return, _)
+        | (_, None) => true,
         (_, Some(_)) => {
-            row.fault("of", "belongs to a row of kind return or later-cost only");
+            row.fault(
+                "of",
+                "belongs to a row of kind return, later-cost or later-credit only",
+            );
             false
         }
     }
@@ -340,13 +346,16 @@ fn paid_lines(
 ) -> Option<Vec<Line>> {
     let takes_payment = matches!(
         movement.kind,
-        MovementKind::Receive | MovementKind::Make | MovementKind::LaterCost
+        MovementKind::Receive
+            | MovementKind::Make
+            | MovementKind::LaterCost
+            | MovementKind::LaterCredit
     );
     let amount = movement.value;
     if !takes_payment {
         row.refuse(
             "paid_from",
-            "belongs to rows of kind receive, make and later-cost only",
+            "belongs to rows of kind receive, make, later-cost and later-credit only",
         );
         return (!row.has("paid_from")).then(Vec::new);
     }
@@ -356,6 +365,7 @@ fn paid_lines(
     let Some(paid) = paid else {
         let what = match movement.kind {
             MovementKind::Make => "say who paid for the outside work: an account, or owner",
+            MovementKind::LaterCredit => "say where the money went: an account",
             _ => {
                 "say where the money came from: an account, owner, or none when its cost stands on the stock account \
                  already"
@@ -392,7 +402,11 @@ fn lines_of(
         }
         (Some(paid), _) => paid.account(chart)?,
     };
-    let mut lines = vec![Line::credit(from, amount)];
+    let mut lines = vec![if movement.kind == MovementKind::LaterCredit {
+        Line::debit(from, amount)
+    } else {
+        Line::credit(from, amount)
+    }];
     if movement.kind == MovementKind::Make {
         let mut line = Line::debit(chart.role(Role::PartMade)?, amount).memo("Outside work");
         line.item = Some(item.code.clone());

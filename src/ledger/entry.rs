@@ -9,6 +9,7 @@ use chrono::NaiveDate;
 
 use super::AccountId;
 use crate::money::{Money, Quantity};
+use crate::word_list::word_list;
 
 /// The gap-free number of an entry in its book, from 1.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -20,33 +21,11 @@ impl fmt::Display for EntryNumber {
     }
 }
 
-macro_rules! entry_kinds {
-    ($($(#[$doc:meta])* $variant:ident = $slug:literal / $plain:literal,)*) => {
-        /// Which happening an entry records.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-        #[serde(rename_all = "kebab-case")]
-        pub enum EntryKind { $($(#[$doc])* $variant,)* }
-
-        impl EntryKind {
-            /// Every kind.
-            pub const ALL: &'static [Self] = &[$(Self::$variant,)*];
-
-            /// The word used in sheets, JSON and the book file.
-            #[must_use]
-            pub const fn as_str(self) -> &'static str {
-                match self { $(Self::$variant => $slug,)* }
-            }
-
-            /// The plain words shown to the owner.
-            #[must_use]
-            pub const fn plain(self) -> &'static str {
-                match self { $(Self::$variant => $plain,)* }
-            }
-        }
-    };
-}
-
-entry_kinds! {
+word_list! {
+    /// Which happening an entry records.
+    #[derive(Serialize, Deserialize)]
+    #[serde(rename_all = "kebab-case")]
+    EntryKind, "a kind of entry":
     /// Typed in debits and credits.
     Manual = "manual" / "Written in debits and credits",
     /// Balances a running business starts with.
@@ -97,29 +76,6 @@ entry_kinds! {
     Closing = "closing" / "Year closed",
     /// The mirror of an earlier entry.
     Reversal = "reversal" / "Taken back",
-}
-
-impl fmt::Display for EntryKind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.as_str())
-    }
-}
-
-impl FromStr for EntryKind {
-    type Err = String;
-    fn from_str(text: &str) -> Result<Self, Self::Err> {
-        Self::ALL
-            .iter()
-            .copied()
-            .find(|kind| kind.as_str() == text.trim())
-            .ok_or_else(|| {
-                let known: Vec<&str> = Self::ALL.iter().map(|kind| kind.as_str()).collect();
-                format!(
-                    "'{text}' is not a kind of entry; use one of {}",
-                    known.join(", ")
-                )
-            })
-    }
 }
 
 /// Where an entry came from.

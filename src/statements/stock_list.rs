@@ -62,7 +62,10 @@ impl StockPeriod {
         }
         let gone = -flow.amount;
         match flow.kind {
-            MovementKind::Receive | MovementKind::LaterCost | MovementKind::SendBack => {
+            MovementKind::Receive
+            | MovementKind::LaterCost
+            | MovementKind::LaterCredit
+            | MovementKind::SendBack => {
                 self.received += flow.amount;
             }
             MovementKind::Make => self.made += flow.amount,

@@ -1,5 +1,5 @@
 //! What each movement is worth: arrivals at their landed cost, issues at average or first-in first-out cost, batches at
-//! what went into them, later bills and late arrivals put right.
+//! what went into them, later bills, later credits and late arrivals put right.
 //! Pure replay of a history; what is posted already and what still has to be is the book's.
 
 use std::collections::{BTreeMap, HashMap};
@@ -103,6 +103,12 @@ pub enum CostingError {
         /// The item's code.
         item: String,
     },
+    /// More credited than it came to, or than it is still worth.
+    #[error("the credit is more than what is left of what {item} came to")]
+    CreditedTooFar {
+        /// The item's code.
+        item: String,
+    },
     /// Written down by more than it is worth.
     #[error("{item} is worth less than it is to be written down by")]
     WrittenDownTooFar {
@@ -127,7 +133,7 @@ struct Batch {
 /// is concerned must be there, with those of the items made from them.
 ///
 /// # Errors
-/// When a batch, a return, a later bill or a write-down cannot be as it is told.
+/// When a batch, a return, a later bill, a credit or a write-down cannot be as it is told.
 pub fn cost(method: CostMethod, movements: &[Movement]) -> Result<Stocks, CostingError> {
     let mut replay = Replay::new(method, movements);
     let mut order: Vec<usize> = (0..movements.len()).collect();
@@ -147,7 +153,7 @@ struct Replay<'a> {
     codes: Vec<&'a str>,
     places: HashMap<(usize, &'a str), i64>,
     batches: HashMap<&'a str, Batch>,
-    /// What each issue has cost so far, corrections included.
+    /// What each issue has cost and each arrival came to so far, corrections included.
     cost: Vec<i64>,
     /// What has come back of each sale: how many, worth how much.
     returned: HashMap<usize, (i64, i64)>,
@@ -208,7 +214,8 @@ impl<'a> Replay<'a> {
                 self.place(idx, &movement.place, -micro);
                 self.place(idx, &movement.to_place, micro);
             }
-            MovementKind::LaterCost => self.add_bill(idx)?,
+            MovementKind::LaterCost => self.add_bill(idx, movement.value.minor())?,
+            MovementKind::LaterCredit => self.add_bill(idx, -movement.value.minor())?,
             MovementKind::WriteDown => {
                 let wanted = movement.value.minor();
                 if self.pools[self.pool_of[idx]].write_down(wanted) != wanted {
@@ -242,6 +249,7 @@ impl<'a> Replay<'a> {
     fn put(&mut self, idx: usize, micro: i64, value: i64) {
         let movements = self.movements;
         let movement = &movements[idx];
+        self.cost[idx] = value;
         self.place(idx, &movement.place, micro);
         self.post(movement.date, idx, Side::Stock, value);
         let corrections = self.pools[self.pool_of[idx]].receive(idx, micro, value);
@@ -333,14 +341,21 @@ impl<'a> Replay<'a> {
         Ok(())
     }
 
-    fn add_bill(&mut self, idx: usize) -> Result<(), CostingError> {
+    /// A later bill for an arrival, or a credit, which is below nothing.
+    fn add_bill(&mut self, idx: usize, amount: i64) -> Result<(), CostingError> {
         let movement = &self.movements[idx];
-        let (on, amount) = (movement.date, movement.value.minor());
+        let on = movement.date;
         let arrival = self.source(idx, |kind| {
             matches!(kind, MovementKind::Receive | MovementKind::Make)
         })?;
         self.post(on, idx, Side::Stock, amount);
+        self.cost[arrival] += amount;
         self.flow(on, arrival, amount);
+        if self.cost[arrival] < 0 || amount < 0 && !self.pools[self.pool_of[idx]].is_sound() {
+            return Err(CostingError::CreditedTooFar {
+                item: movement.item.clone(),
+            });
+        }
         Ok(())
     }
 
@@ -389,6 +404,7 @@ impl<'a> Replay<'a> {
         let more = amount - more_loss;
         self.post(on, made, Side::Loss, more_loss);
         self.post(on, made, Side::Stock, more);
+        self.cost[made] += more;
         self.flow(on, made, more);
     }
 

@@ -22,7 +22,10 @@ pub const fn stock_role(kind: ItemKind) -> Role {
 #[must_use]
 pub fn counter_role(movement: &Movement, kind: ItemKind) -> Option<Role> {
     match movement.kind {
-        MovementKind::Receive | MovementKind::LaterCost | MovementKind::Carry => None,
+        MovementKind::Receive
+        | MovementKind::LaterCost
+        | MovementKind::LaterCredit
+        | MovementKind::Carry => None,
         MovementKind::Use if movement.batch.is_some() => Some(Role::PartMade),
         MovementKind::Use if kind == ItemKind::Packaging => Some(Role::Packaging),
         MovementKind::Make => Some(Role::PartMade),

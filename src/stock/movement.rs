@@ -2,13 +2,13 @@
 //! What it is worth is `costing`'s; which accounts it touches is the ledger's side of the book.
 
 use std::fmt;
-use std::str::FromStr;
 
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::money::{Money, Quantity};
+use crate::word_list::word_list;
 
 /// The lasting number of a movement in its book; later movements have higher numbers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -23,32 +23,9 @@ impl fmt::Display for MovementId {
 /// What ties the materials used and the pieces made of one batch together.
 pub type BatchKey = String;
 
-macro_rules! movement_kinds {
-    ($($(#[$doc:meta])* $variant:ident = $slug:literal / $plain:literal,)*) => {
-        /// What a movement was.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub enum MovementKind { $($(#[$doc])* $variant,)* }
-
-        impl MovementKind {
-            /// Every kind.
-            pub const ALL: &'static [Self] = &[$(Self::$variant,)*];
-
-            /// The word used in sheets, JSON and the book file.
-            #[must_use]
-            pub const fn as_str(self) -> &'static str {
-                match self { $(Self::$variant => $slug,)* }
-            }
-
-            /// The plain words shown to the owner.
-            #[must_use]
-            pub const fn plain(self) -> &'static str {
-                match self { $(Self::$variant => $plain,)* }
-            }
-        }
-    };
-}
-
-movement_kinds! {
+word_list! {
+    /// What a movement was.
+    MovementKind, "a kind of movement":
     /// Bought or brought in, at its landed cost.
     Receive = "receive" / "Came in",
     /// Taken for a batch, or used up in making without one.
@@ -75,6 +52,8 @@ movement_kinds! {
     SendBack = "send-back" / "Sent back",
     /// A bill that came later for an earlier arrival: freight, duty. No quantity.
     LaterCost = "later-cost" / "Later bill",
+    /// A credit that came later for an earlier arrival: spoiled pieces made good, a price lowered. No quantity.
+    LaterCredit = "later-credit" / "Later credit",
     /// Valued below what it cost. No quantity.
     WriteDown = "write-down" / "Written down",
 }
@@ -83,7 +62,7 @@ impl MovementKind {
     /// Whether it needs no quantity.
     #[must_use]
     pub const fn is_of_value_only(self) -> bool {
-        matches!(self, Self::LaterCost | Self::WriteDown)
+        matches!(self, Self::LaterCost | Self::LaterCredit | Self::WriteDown)
     }
 
     /// Whether it takes pieces off the shelf at their cost.
@@ -102,29 +81,6 @@ impl MovementKind {
     }
 }
 
-impl fmt::Display for MovementKind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.as_str())
-    }
-}
-
-impl FromStr for MovementKind {
-    type Err = String;
-    fn from_str(text: &str) -> Result<Self, Self::Err> {
-        Self::ALL
-            .iter()
-            .copied()
-            .find(|kind| kind.as_str() == text.trim())
-            .ok_or_else(|| {
-                let known: Vec<&str> = Self::ALL.iter().map(|kind| kind.as_str()).collect();
-                format!(
-                    "'{text}' is not a kind of movement; use one of {}",
-                    known.join(", ")
-                )
-            })
-    }
-}
-
 /// One movement of one item.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Movement {
@@ -138,8 +94,8 @@ pub struct Movement {
     pub kind: MovementKind,
     /// How many, in the item's own unit, never below nothing; for a count, how many lay there.
     pub quantity: Quantity,
-    /// Given from outside: the landed cost of an arrival, the outside work of a batch, the amount of a later bill or
-    /// of a write-down, in minor units.
+    /// Given from outside: the landed cost of an arrival, the outside work of a batch, the amount of a later bill,
+    /// of a later credit or of a write-down, in minor units.
     pub value: Money,
     /// The batch whose materials or pieces these are.
     pub batch: Option<BatchKey>,
@@ -149,7 +105,7 @@ pub struct Movement {
     pub place: String,
     /// Where it was carried to; empty is home. For [`MovementKind::Carry`] only.
     pub to_place: String,
-    /// The movement it belongs to: the sale of a return, the arrival of a later bill.
+    /// The movement it belongs to: the sale of a return, the arrival of a later bill or credit.
     pub of: Option<MovementId>,
 }
 
@@ -171,8 +127,8 @@ pub enum MovementError {
     /// Carried to where it was.
     #[error("say another place to carry it to")]
     SamePlace,
-    /// A later bill belongs to an arrival.
-    #[error("say which arrival the bill belongs to")]
+    /// A later bill or credit belongs to an arrival.
+    #[error("say which arrival it belongs to")]
     NoArrival,
 }
 
@@ -227,7 +183,9 @@ impl Movement {
         match self.kind {
             MovementKind::Make if self.batch.is_none() => Err(MovementError::NoBatch),
             MovementKind::Carry if self.place == self.to_place => Err(MovementError::SamePlace),
-            MovementKind::LaterCost if self.of.is_none() => Err(MovementError::NoArrival),
+            MovementKind::LaterCost | MovementKind::LaterCredit if self.of.is_none() => {
+                Err(MovementError::NoArrival)
+            }
             _ => Ok(()),
         }
     }

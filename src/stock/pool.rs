@@ -276,8 +276,8 @@ impl Pool {
         corrections
     }
 
-    /// Adds a cost that came later to an arrival. What is still there keeps its share; answers the shares of what has
-    /// gone since, by the movement it went with.
+    /// Adds a cost that came later to an arrival, or takes one off. What is still there keeps its share; answers the
+    /// shares of what has gone since, by the movement it went with.
     pub(super) fn add_later(&mut self, of: usize, amount: i64) -> Vec<(usize, i64)> {
         let gone = self.gone_since(of);
         let mut parts: Vec<(usize, i64)> = Vec::new();
@@ -322,6 +322,11 @@ impl Pool {
             }
         }
         gone
+    }
+
+    /// Whether what lies there is worth something or nothing, never less.
+    pub(super) fn is_sound(&self) -> bool {
+        (self.value >= 0 || self.micro < 0) && self.layers.iter().all(|layer| layer.value >= 0)
     }
 
     /// Takes value off without taking pieces; answers how much could be taken.

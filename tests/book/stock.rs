@@ -3,13 +3,13 @@
 
 use deckle::book::{Book, BookError};
 use deckle::happenings::{
-    Happening, Payment, Purchase, PurchaseDetails, PurchaseLine, Recording, Sale, SaleDetails,
-    SaleLine,
+    Happening, Payment, Purchase, PurchaseDetails, PurchaseLine, Recording, RefundedPurchase, Sale,
+    SaleDetails, SaleLine, SupplierRefund, SupplierRefundDetails, SupplierRefundLine,
 };
 use deckle::ledger::{EntryHeader, EntryKind, EntryNumber, Line};
 use deckle::money::{Money, Percent, Quantity};
 use deckle::stock::{
-    Item, ItemKind, Movement, MovementId, MovementKind, Recipe, RecipeInput, Unit,
+    CostMethod, Item, ItemKind, Movement, MovementId, MovementKind, Recipe, RecipeInput, Unit,
 };
 use proptest::prelude::*;
 
@@ -239,6 +239,129 @@ fn a_duty_bill_that_comes_later_finds_its_arrival() {
     assert_clean(book);
     assert_eq!(net(book, "1220"), cents("8.00"));
     assert_eq!(net(book, "5000"), cents("8.00"));
+}
+
+/// By hand: twenty covers for 12.00, half sold; 2.40 is credited for spoiled ones, none of which goes back: half of it
+/// lowers what is left to 4.80, half what the sold ones cost to 4.80.
+#[test]
+fn a_credit_without_pieces_lowers_the_cost_of_its_arrival() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    keep(book, "COVER", ItemKind::BoughtIn, "piece");
+    let mut arrival = bought(book, "2026-01-05", "1220", "COVER", "20", "12.00");
+    arrival.entry.header.document = "R-1".to_owned();
+    book.record(&arrival).expect("bought");
+    book.record(&sold(book, "2026-01-20", "COVER", "10", "30.00"))
+        .expect("sold");
+    book.record(&credited(book, "2026-02-08", "2.40"))
+        .expect("credited");
+    assert_clean(book);
+    assert_eq!(net(book, "1220"), cents("4.80"));
+    assert_eq!(net(book, "5000"), cents("4.80"));
+    let too_far = book.record(&credited(book, "2026-02-09", "9.60"));
+    assert!(too_far.is_ok(), "all of it may come back: {too_far:?}");
+    book.undo().expect("undone");
+    assert_clean(book);
+    assert_eq!(net(book, "1220"), cents("4.80"));
+}
+
+/// By hand: as above, but the arrival is not known: the stock keeps its 6.00, and the 2.40 lower what was sold.
+#[test]
+fn a_credit_whose_arrival_is_not_known_leaves_the_stock_alone() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    keep(book, "COVER", ItemKind::BoughtIn, "piece");
+    book.record(&bought(book, "2026-01-05", "1220", "COVER", "20", "12.00"))
+        .expect("bought");
+    book.record(&sold(book, "2026-01-20", "COVER", "10", "30.00"))
+        .expect("sold");
+    book.record(&credited(book, "2026-02-08", "2.40"))
+        .expect("credited");
+    assert_clean(book);
+    assert_eq!(net(book, "1220"), cents("6.00"));
+    assert_eq!(net(book, "5000"), cents("3.60"));
+}
+
+fn credited(book: &Book, date: &str, amount: &str) -> Recording {
+    let purchase = RefundedPurchase {
+        document: "R-1".to_owned(),
+        date: day("2026-01-05"),
+        supplier: "Paper mill".to_owned(),
+        paid_from: Some(account(book, "1000")),
+        lines: vec![SupplierRefundLine {
+            account: account(book, "1220"),
+            amount: cents("12.00"),
+            description: "COVER".to_owned(),
+            quantity: Some(many("20")),
+            item: Some("COVER".to_owned()),
+        }],
+        refunded: Money::ZERO,
+    };
+    let details = SupplierRefundDetails::in_proportion(
+        day(date),
+        purchase,
+        account(book, "1000"),
+        cents(amount),
+    );
+    SupplierRefund::new(details)
+        .expect("a refund")
+        .recording(book.chart())
+        .expect("a recording")
+}
+
+/// By hand: ten for 1.00 and ten for 2.00, ten sold: 1.50 at average, 1.00 first in first out. The half between is posted
+/// on the day of the sale when the way is changed, and not at all when that day is locked.
+#[test]
+fn another_way_of_costing_works_out_anew_what_moved() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    keep(book, "COVER", ItemKind::BoughtIn, "piece");
+    for (date, amount) in [("2026-01-05", "1.00"), ("2026-01-06", "2.00")] {
+        book.record(&bought(book, date, "1220", "COVER", "10", amount))
+            .expect("bought");
+    }
+    book.record(&sold(book, "2026-01-20", "COVER", "10", "30.00"))
+        .expect("sold");
+    assert_eq!(net(book, "5000"), cents("1.50"));
+    book.set_settings(&[("costing", "fifo")]).expect("changed");
+    assert_clean(book);
+    assert_eq!(net(book, "5000"), cents("1.00"));
+    let last = book.entry_count().expect("counted");
+    let posted = book.entry(EntryNumber(last)).expect("read");
+    assert_eq!(posted.entry.header.kind, EntryKind::StockCost);
+    assert_eq!(posted.entry.header.date, day("2026-01-20"));
+    book.lock_through(day("2026-01-31")).expect("locked");
+    let refused = book.set_settings(&[("costing", "average")]);
+    assert!(refused.is_err(), "{refused:?}");
+    assert_eq!(book.settings().costing(), CostMethod::Fifo);
+    assert_clean(book);
+}
+
+/// A line that named a code before it was kept has no movement, so the item is given another code.
+#[test]
+fn a_code_that_stands_on_its_stock_account_already_is_refused() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    book.record(&bought(book, "2026-01-05", "1220", "COVER", "10", "1.00"))
+        .expect("bought");
+    let item = Item::new(
+        "cover",
+        "Cover",
+        ItemKind::BoughtIn,
+        Unit::new("piece").expect("a unit"),
+    );
+    let refused = book.put_item(&item).expect_err("refused").to_string();
+    assert_eq!(
+        refused,
+        "entry 1 names cover on 1220 Bought-in goods on hand without a movement; give the item another code, and bring \
+         what lies there in as received with paid_from none; nothing was changed"
+    );
+    let other = Item {
+        code: "COVER-A5".to_owned(),
+        ..item
+    };
+    book.put_item(&other).expect("kept");
+    assert_clean(book);
 }
 
 #[test]

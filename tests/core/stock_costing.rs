@@ -221,6 +221,59 @@ fn a_later_bill_goes_to_what_is_left_and_to_what_was_sold() {
     }
 }
 
+/// By hand: ten came for 10.00 and four were sold; two turned out spoiled and 2.00 is credited a month later. Six tenths
+/// of it lower what is left, four tenths what was sold, on the day of the credit. The whole 10.00 may come back, no more.
+#[test]
+fn a_later_credit_lowers_what_is_left_and_what_was_sold() {
+    for method in BOTH {
+        let credited = |amount: &str| {
+            let credit = Movement {
+                value: money(amount),
+                of: Some(MovementId(1)),
+                ..moved(3, "2026-05-10", "CARD", MovementKind::LaterCredit, "0")
+            };
+            let movements = [
+                came(1, "2026-04-01", "CARD", "10", "10.00"),
+                moved(2, "2026-04-10", "CARD", MovementKind::Sell, "4"),
+                credit,
+            ];
+            cost(method, &movements)
+        };
+        let stocks = credited("2.00").expect("costed");
+        check_on_hand(&stocks, "CARD", "6", "4.80");
+        assert_eq!(stock_of(&stocks, 2), money("-3.20"));
+        assert_eq!(stock_of(&stocks, 3), money("-2.00"));
+        let stocks = credited("10.00").expect("costed");
+        check_on_hand(&stocks, "CARD", "6", "0.00");
+        assert_eq!(stock_of(&stocks, 2), money("0.00"));
+        let too_far = credited("10.01").expect_err("refused");
+        assert_eq!(
+            too_far.to_string(),
+            "the credit is more than what is left of what CARD came to"
+        );
+    }
+}
+
+/// By hand: ten for 10.00, written down by 9.50 to 0.50; a credit of 1.00 would leave less than nothing.
+#[test]
+fn a_credit_on_what_was_written_down_leaves_nothing_below_nothing() {
+    for method in BOTH {
+        let movements = [
+            came(1, "2026-04-01", "CARD", "10", "10.00"),
+            Movement {
+                value: money("9.50"),
+                ..moved(2, "2026-04-10", "CARD", MovementKind::WriteDown, "0")
+            },
+            Movement {
+                value: money("1.00"),
+                of: Some(MovementId(1)),
+                ..moved(3, "2026-05-10", "CARD", MovementKind::LaterCredit, "0")
+            },
+        ];
+        assert!(cost(method, &movements).is_err());
+    }
+}
+
 /// By hand: the later bill of the paper follows it through the batch to the pieces and to those that were sold.
 #[test]
 fn a_later_bill_follows_the_paper_through_the_batch() {
