@@ -5,6 +5,7 @@
 
 mod accounts;
 mod backup;
+mod bundles;
 mod channels;
 mod check;
 mod content;

@@ -157,6 +157,7 @@ impl Book {
                 continue;
             };
             let Some(item) = self.item(&code)? else {
+                movements.extend(self.sold_as_bundle(header, &code, line)?);
                 continue;
             };
             let stock = self.chart.role(stock_role(item.kind))?;
@@ -246,6 +247,39 @@ impl Book {
             movements,
             recording: Some(recording.clone()),
         }))
+    }
+
+    /// What a sold set takes out of the stock; nothing when the line is no sale of one.
+    fn sold_as_bundle(
+        &self,
+        header: &EntryHeader,
+        code: &str,
+        line: &Line,
+    ) -> Result<Vec<Movement>, BookError> {
+        let is_sale =
+            header.kind == EntryKind::Sale && self.chart.has_role(line.account, Role::Sales);
+        let bundle = match self.bundle(code)? {
+            Some(bundle) if is_sale => bundle,
+            _ => return Ok(Vec::new()),
+        };
+        let Some(sets) = line.quantity else {
+            return Err(BookError::refused(format!(
+                "say how many of {} there were",
+                bundle.name
+            )));
+        };
+        let parts = bundle.parts_for(sets).into_iter();
+        Ok(parts
+            .map(|part| {
+                Movement::new(
+                    MovementId(0),
+                    header.date,
+                    part.item,
+                    MovementKind::Sell,
+                    part.quantity,
+                )
+            })
+            .collect())
     }
 
     /// Records an entry together with the movements it makes.

@@ -158,6 +158,7 @@ impl Book {
             )));
         }
         self.refuse_named_already(item)?;
+        self.refuse_bundle_code(&item.code)?;
         let label = format!("Item kept: {}", item.name);
         self.write(&label, |book| {
             book.note("stock", &label, "")?;

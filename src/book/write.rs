@@ -35,6 +35,8 @@ const SIDE_TABLES: &[&str] = &[
     "item",
     "recipe",
     "recipe_input",
+    "bundle",
+    "bundle_part",
     "movement",
     "stock_posting",
     "plan_line",

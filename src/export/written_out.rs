@@ -23,6 +23,7 @@ pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportE
         (&layouts::ACCOUNTS, accounts(book)),
         (&layouts::ITEMS, items(book)?),
         (&layouts::RECIPES, recipes(book)?),
+        (&layouts::BUNDLES, bundles(book)?),
         (&layouts::ENTRIES, entries(book)?),
         (&layouts::MOVEMENTS, movements(book)?),
         (&layouts::EQUIPMENT, equipment(book)?),
@@ -133,6 +134,24 @@ fn recipes(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
                 recipe.own_minutes.to_string(),
                 recipe.normal_waste.to_string(),
                 book.currency().plain(recipe.outside),
+            ]);
+        }
+    }
+    Ok(rows)
+}
+
+fn bundles(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let mut rows = Vec::new();
+    for bundle in book.bundles()? {
+        for part in &bundle.parts {
+            let price = bundle.price.map(|price| book.currency().plain(price));
+            rows.push(vec![
+                bundle.code.clone(),
+                bundle.name.clone(),
+                price.unwrap_or_default(),
+                part.item.clone(),
+                part.quantity.to_string(),
+                yes_no(bundle.is_active),
             ]);
         }
     }

@@ -5,12 +5,13 @@ use std::collections::HashMap;
 
 use super::{Context, Faults, Row, Rows, Sheet};
 use crate::money::Quantity;
-use crate::stock::{Item, ItemError, Pack, Unit};
+use crate::stock::{Bundle, Item, ItemError, Pack, Unit};
 
-/// The items that the book keeps, by code; capitals of a code do not matter.
+/// The items that the book keeps and the sets sold of them, by code; capitals of a code do not matter.
 #[derive(Clone, Debug, Default)]
 pub struct Items {
     by_code: HashMap<String, Item>,
+    bundles: HashMap<String, Bundle>,
 }
 
 impl Items {
@@ -20,15 +21,32 @@ impl Items {
         Self {
             by_code: items
                 .into_iter()
-                .map(|item| (item.code.trim().to_ascii_lowercase(), item))
+                .map(|item| (key(&item.code), item))
                 .collect(),
+            bundles: HashMap::new(),
         }
+    }
+
+    /// The same with these sets.
+    #[must_use]
+    pub fn with_bundles(mut self, bundles: impl IntoIterator<Item = Bundle>) -> Self {
+        self.bundles = bundles
+            .into_iter()
+            .map(|bundle| (key(&bundle.code), bundle))
+            .collect();
+        self
+    }
+
+    /// The set of a code.
+    #[must_use]
+    pub fn bundle(&self, code: &str) -> Option<&Bundle> {
+        self.bundles.get(&key(code))
     }
 
     /// The item of a code.
     #[must_use]
     pub fn find(&self, code: &str) -> Option<&Item> {
-        self.by_code.get(&code.trim().to_ascii_lowercase())
+        self.by_code.get(&key(code))
     }
 
     /// The item that a cell names, which must be kept.
@@ -40,6 +58,10 @@ impl Items {
         }
         found
     }
+}
+
+fn key(code: &str) -> String {
+    code.trim().to_ascii_lowercase()
 }
 
 /// An item as a sheet gives it.

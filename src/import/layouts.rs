@@ -324,6 +324,19 @@ pub const RECIPES: Layout = Layout {
     ],
 };
 
+/// Sets sold under one name, one row a part.
+pub const BUNDLES: Layout = Layout {
+    kind: "bundles",
+    columns: &[
+        needed("bundle"),
+        may("name"),
+        may("price"),
+        needed("part"),
+        needed("part_quantity"),
+        may("active"),
+    ],
+};
+
 /// Movements of stock.
 pub const MOVEMENTS: Layout = Layout {
     kind: "movements",
@@ -385,11 +398,12 @@ pub const START_UP_MARKS: Layout = Layout {
 };
 
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 22] = [
+pub const ALL: [&Layout; 23] = [
     &SETTINGS,
     &ACCOUNTS,
     &ITEMS,
     &RECIPES,
+    &BUNDLES,
     &MOVEMENTS,
     &ENTRIES,
     &PURCHASES,

@@ -3,6 +3,7 @@
 
 mod accounts;
 mod brought;
+mod bundles;
 mod cells;
 mod context;
 mod entries;
@@ -25,6 +26,7 @@ mod sheet;
 
 pub use accounts::{AccountRow, accounts};
 pub use brought::Brought;
+pub use bundles::{BundleRow, bundles};
 pub use cells::{Row, Rows};
 pub use context::Context;
 pub use entries::{EntryRow, entries};

@@ -8,7 +8,7 @@ use crate::happenings::{
 };
 use crate::ledger::{AccountId, JournalEntry};
 use crate::money::Quantity;
-use crate::stock::{Movement, MovementId, MovementKind};
+use crate::stock::{Bundle, Movement, MovementId, MovementKind};
 
 /// A sale and the refunds of it that are in the book.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -19,6 +19,8 @@ pub struct SaleFound {
     pub refunds: Vec<JournalEntry>,
     /// The pieces that left the stock with it, where it moved any.
     pub sold: Vec<Movement>,
+    /// The sets that were sold with it, and how many of each.
+    pub bundles: Vec<(Bundle, Quantity)>,
 }
 
 /// Reads a sheet of refunds. `find` gives the sales of a key: usually one, but two shops may have the same order number.
@@ -83,7 +85,7 @@ fn one(
             CustomerRefund::new(details)?.recording(context.chart)
         });
     let back = match returned {
-        Some(returned) => came_back(row, returned, &found.sold)?,
+        Some(returned) => came_back(row, returned, found)?,
         None => Vec::new(),
     };
     match made {
@@ -104,8 +106,9 @@ fn one(
 fn came_back(
     row: &mut Row<'_, '_>,
     returned: Quantity,
-    sold: &[Movement],
+    found: &SaleFound,
 ) -> Option<Vec<Movement>> {
+    let sold = found.sold.as_slice();
     let code = row.text("item");
     let of_item: Vec<&Movement> = sold
         .iter()
@@ -118,17 +121,16 @@ fn came_back(
         row.fault("returned_quantity", "must not be below zero");
         return None;
     }
-    let back = |one: &Movement, quantity| {
-        let mut back = Movement::new(
-            MovementId(0),
-            one.date,
-            one.item.clone(),
-            MovementKind::Return,
-            quantity,
-        );
-        back.of = Some(one.id);
-        back
-    };
+    if let Some((bundle, sets)) = bundle_named(found, code) {
+        if returned > *sets {
+            row.fault(
+                "returned_quantity",
+                format!("more comes back than was sold, which was {sets}"),
+            );
+            return None;
+        }
+        return Some(parts_back(bundle, returned, sold));
+    }
     let whole: rust_decimal::Decimal = of_item.iter().map(|one| one.quantity.value()).sum();
     if of_item.is_empty() {
         row.fault("item", format!("the sale has no '{code}'"));
@@ -165,6 +167,55 @@ fn came_back(
         format!("say which came back: the sale was of {}", codes.join(", ")),
     );
     None
+}
+
+/// The set that a row means: the one it names, or the only thing that was sold.
+fn bundle_named<'f>(found: &'f SaleFound, code: &str) -> Option<&'f (Bundle, Quantity)> {
+    let named = |(bundle, _sets): &&(Bundle, Quantity)| bundle.code.eq_ignore_ascii_case(code);
+    let only = || match found.bundles.as_slice() {
+        [only] if code.is_empty() => {
+            let parts = &only.0.parts;
+            let is_part = |item: &str| parts.iter().any(|part| part.item == item);
+            found
+                .sold
+                .iter()
+                .all(|one| is_part(&one.item))
+                .then_some(only)
+        }
+        _ => None,
+    };
+    found.bundles.iter().find(named).or_else(only)
+}
+
+/// The parts of so many sets, each from the movements with which it went.
+fn parts_back(bundle: &Bundle, sets: Quantity, sold: &[Movement]) -> Vec<Movement> {
+    let mut list = Vec::new();
+    for part in bundle.parts_for(sets) {
+        let mut left = part.quantity.value();
+        for one in sold.iter().filter(|one| one.item == part.item) {
+            let now = left.min(one.quantity.value());
+            left -= now;
+            if let Ok(quantity) = Quantity::new(now)
+                && !now.is_zero()
+            {
+                list.push(back(one, quantity));
+            }
+        }
+    }
+    list
+}
+
+/// So many of a movement's pieces coming back.
+fn back(one: &Movement, quantity: Quantity) -> Movement {
+    let mut back = Movement::new(
+        MovementId(0),
+        one.date,
+        one.item.clone(),
+        MovementKind::Return,
+        quantity,
+    );
+    back.of = Some(one.id);
+    back
 }
 
 /// The sale that a row means: the only one of its key, or the one whose money went where the refund comes from.

@@ -82,6 +82,7 @@ fn sale_of(row: &mut Row<'_, '_>, key: &str, context: Context<'_>) -> Option<Sal
 fn add_row(row: &mut Row<'_, '_>, details: Option<&mut SaleDetails>, items: &Items) {
     let amount = row.positive("amount");
     let kept = items.find(row.text("item"));
+    let bundle = items.bundle(row.text("item"));
     let quantity = row.quantity("quantity");
     if let Some(item) = kept.filter(|item| item.kind.is_sold())
         && !row.has("quantity")
@@ -89,6 +90,14 @@ fn add_row(row: &mut Row<'_, '_>, details: Option<&mut SaleDetails>, items: &Ite
         row.fault(
             "quantity",
             format!("say how many {} of {} were sold", item.unit, item.name),
+        );
+    }
+    if let Some(bundle) = bundle
+        && !row.has("quantity")
+    {
+        row.fault(
+            "quantity",
+            format!("say how many of {} were sold", bundle.name),
         );
     }
     let sums = ["discount", "postage", "tax_ours", "tax_by_channel"].map(|column| row.part(column));
@@ -99,13 +108,19 @@ fn add_row(row: &mut Row<'_, '_>, details: Option<&mut SaleDetails>, items: &Ite
     let (Some(details), Some(amount)) = (details, amount) else {
         return;
     };
-    let description = match (row.text("description"), kept) {
-        ("", Some(item)) => item.name.as_str(),
-        (text, _) => text,
+    let name = kept
+        .map(|item| item.name.as_str())
+        .or(bundle.map(|bundle| bundle.name.as_str()));
+    let code = kept
+        .map(|item| item.code.as_str())
+        .or(bundle.map(|bundle| bundle.code.as_str()));
+    let description = match row.text("description") {
+        "" => name.unwrap_or_default(),
+        text => text,
     };
     let mut line = SaleLine::new(amount, description);
     line.quantity = quantity;
-    line.item = Some(kept.map_or(row.text("item"), |item| item.code.as_str()))
+    line.item = Some(code.unwrap_or(row.text("item")))
         .filter(|item| !item.is_empty())
         .map(str::to_owned);
     details.lines.push(line);

@@ -8,11 +8,12 @@ use rust_decimal::Decimal;
 use super::{ReportError, balances_before, entries};
 use crate::book::Book;
 use crate::dates::DateRange;
+use crate::money::Money;
 use crate::needs::StockFound;
 use crate::statements::{
     CountRow, GoodsSold, StockList, Worth, count_sheet, goods_sold, stock_list,
 };
-use crate::stock::MovementKind;
+use crate::stock::{Bundle, MovementKind};
 
 /// A count within so many days of the year's end is a count of the year's end.
 const COUNTED_WITHIN_DAYS: u64 = 31;
@@ -68,6 +69,72 @@ fn worth(book: &Book, day: NaiveDate) -> Result<BTreeMap<String, Worth>, ReportE
 /// When the book cannot be read.
 pub fn to_count(book: &Book, day: NaiveDate) -> Result<Vec<CountRow>, ReportError> {
     Ok(count_sheet(&book.items()?, &book.stocks_on(day)?.places))
+}
+
+/// A set as it stands on a day.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BundleOnHand {
+    /// The set.
+    pub bundle: Bundle,
+    /// How many whole sets can be sold from what is on hand.
+    pub sellable: u64,
+    /// The name of the part of which there is too little for one more.
+    pub short_of: String,
+    /// What the parts of one set cost by what is on hand, in minor units; not known when one of them is not there.
+    pub cost: Option<Money>,
+}
+
+impl BundleOnHand {
+    /// What its price leaves over what its parts cost, before fees and packing; not known without either.
+    #[must_use]
+    pub fn left(&self) -> Option<Money> {
+        Some(self.bundle.price? - self.cost?)
+    }
+}
+
+/// The sets, by name, with what of them can be sold on a day.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn bundles(book: &Book, day: NaiveDate) -> Result<Vec<BundleOnHand>, ReportError> {
+    let bundles = book.bundles()?;
+    if bundles.is_empty() {
+        return Ok(Vec::new());
+    }
+    let worth = worth(book, day)?;
+    let names: BTreeMap<String, String> = book
+        .items()?
+        .into_iter()
+        .map(|item| (item.code, item.name))
+        .collect();
+    let on_hand = |code: &str| worth.get(code).map(|(many, _)| *many).unwrap_or_default();
+    Ok(bundles
+        .into_iter()
+        .map(|bundle| {
+            let (sellable, short) = bundle.sellable(on_hand);
+            let short_of = short.and_then(|part| names.get(&part.item)).cloned();
+            BundleOnHand {
+                sellable,
+                short_of: short_of.unwrap_or_default(),
+                cost: cost_of(&bundle, &worth),
+                bundle,
+            }
+        })
+        .collect())
+}
+
+/// What the parts of one set cost: the exact shares added up, then rounded once.
+fn cost_of(bundle: &Bundle, worth: &BTreeMap<String, Worth>) -> Option<Money> {
+    let mut whole = Decimal::ZERO;
+    for part in &bundle.parts {
+        let (many, value) = worth.get(&part.item)?;
+        if many.value() <= Decimal::ZERO {
+            return None;
+        }
+        let value = Decimal::from(value.minor()).checked_mul(part.quantity.value())?;
+        whole = whole.checked_add(value.checked_div(many.value())?)?;
+    }
+    Some(Money::rounded_minor(whole))
 }
 
 /// The working of what the goods sold cost in a period.

@@ -1,6 +1,7 @@
 //! Stock: items, their movements, recipes, and what each movement is worth.
 //! Pure: the book keeps movements and writes the lines that `costing` works out; nothing here reads or draws.
 
+mod bundle;
 mod costing;
 mod item;
 mod lines;
@@ -8,6 +9,7 @@ mod movement;
 mod pool;
 mod recipe;
 
+pub use bundle::{Bundle, BundleError, BundlePart};
 pub use costing::{CostingError, OnHand, Posting, Side, Stocks, cost};
 pub use item::{Item, ItemError, ItemKind, Pack, Unit};
 pub use lines::{counter_role, stock_role};

@@ -216,7 +216,7 @@ pub enum CostingArg {
 pub struct BringArgs {
     /// The book
     pub book: PathBuf,
-    /// What the sheet holds: settings, accounts, items, recipes, movements, entries, purchases, sales, refunds,
+    /// What the sheet holds: settings, accounts, items, recipes, bundles, movements, entries, purchases, sales, refunds,
     /// payouts, owner, equipment, receipts, recurring, plan; or written-out for a whole folder
     pub kind: String,
     /// The sheet, or the folder of written-out
@@ -305,6 +305,8 @@ pub enum What {
     Stock,
     /// A sheet for counting the stock, as CSV
     CountSheet,
+    /// Sets sold under one name: how many can be sold, what their parts cost
+    Bundles,
     /// What the goods sold cost, from stock at the beginning to stock at the end
     #[value(alias = "cogs")]
     CostOfGoodsSold,

@@ -56,6 +56,7 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::Plan => shown.plan(),
         What::Stock => shown.stock(),
         What::CountSheet => shown.count_sheet(),
+        What::Bundles => shown.bundles(),
         What::CostOfGoodsSold => shown.cost_of_goods_sold(),
         What::Bank => Ok(()),
     }
@@ -324,6 +325,16 @@ impl Shown<'_> {
             .csv(self.book.currency())
             .map_err(|error| VerbError::refused(error.to_string()))?;
         print(&String::from_utf8_lossy(&csv))
+    }
+
+    fn bundles(&self) -> Result<(), VerbError> {
+        let day = self.as_of()?;
+        let list = reports::bundles(self.book, day)?;
+        let currency = self.book.currency();
+        self.put(
+            || json::bundles(&list, day, currency),
+            || tables::bundles(&list, day, currency),
+        )
     }
 
     fn cost_of_goods_sold(&self) -> Result<(), VerbError> {

@@ -153,6 +153,10 @@ fn stock(desk: &Desk) {
         "item,batch_quantity,input,input_quantity,own_minutes,normal_waste,outside\nNOTEBOOK,20,PAPER,100,90,2.5,1.20\n",
     );
     desk.bring(
+        "bundles",
+        "bundle,name,price,part,part_quantity,active\nDUO,\"Two, tied\",26.50,NOTEBOOK,2,no\nDUO,,,OLD,0.5,\n",
+    );
+    desk.bring(
         "movements",
         "date,item,kind,quantity,unit,total_cost,paid_from,batch,reference,place,to_place,abnormal,id,of\n\
          2025-06-01,PAPER,receive,1,ream,10.00,1001,,APM-1,,,,a,\n\
@@ -164,6 +168,7 @@ fn stock(desk: &Desk) {
          2025-06-06,NOTEBOOK,gift,1,,,,,,,,,,\n\
          2025-06-07,PAPER,waste,7,,,,,,,,,,\n\
          2025-06-20,PAPER,later-cost,,,0.77,1001,,,,,,,a\n\
+         2025-06-21,PAPER,later-credit,,,0.50,1001,,,,,,,a\n\
          2025-06-30,NOTEBOOK,count,5,,,,,,Thornbury Lane,,,,\n",
     );
     desk.file(

@@ -23,7 +23,8 @@ pub use rooms::{
 };
 pub use statements::{BalanceJson, ProfitJson, TrialJson, balance, profit, trial};
 pub use stock::{
-    CountSheetJson, GOODS_CAUTION, GoodsSoldJson, StockJson, count_sheet, goods_sold, stock,
+    BundlesJson, CountSheetJson, GOODS_CAUTION, GoodsSoldJson, StockJson, bundles, count_sheet,
+    goods_sold, stock,
 };
 
 use crate::dates::DateRange;

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::{AsOf, Period};
 use crate::money::{Currency, Money};
+use crate::reports::BundleOnHand;
 use crate::statements::{CountRow, GoodsSold, StockLine, StockList, StockPeriod};
 
 /// Stock at the end of a day, with what came and went where a period was asked for.
@@ -173,6 +174,62 @@ pub fn count_sheet(rows: &[CountRow], as_of: NaiveDate, currency: &Currency) -> 
                 code: row.code.clone(),
                 name: row.name.clone(),
                 unit: row.unit.clone(),
+            })
+            .collect(),
+    }
+}
+
+/// The sets.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct BundlesJson {
+    #[serde(flatten)]
+    as_of: AsOf,
+    bundles: Vec<BundleJson>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct BundleJson {
+    code: String,
+    name: String,
+    price: Option<String>,
+    parts: Vec<BundlePartJson>,
+    sellable: u64,
+    short_of: String,
+    cost: Option<String>,
+    left: Option<String>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct BundlePartJson {
+    item: String,
+    quantity: String,
+}
+
+/// The sets as JSON, with what of them can be sold and what their parts cost.
+#[must_use]
+pub fn bundles(list: &[BundleOnHand], as_of: NaiveDate, currency: &Currency) -> BundlesJson {
+    let plain = |amount: Option<Money>| amount.map(|amount| currency.plain(amount));
+    BundlesJson {
+        as_of: AsOf::new(currency, as_of),
+        bundles: list
+            .iter()
+            .map(|one| BundleJson {
+                code: one.bundle.code.clone(),
+                name: one.bundle.name.clone(),
+                price: plain(one.bundle.price),
+                parts: one
+                    .bundle
+                    .parts
+                    .iter()
+                    .map(|part| BundlePartJson {
+                        item: part.item.clone(),
+                        quantity: part.quantity.to_string(),
+                    })
+                    .collect(),
+                sellable: one.sellable,
+                short_of: one.short_of.clone(),
+                cost: plain(one.cost),
+                left: plain(one.left()),
             })
             .collect(),
     }

@@ -14,7 +14,7 @@ pub use rooms::{
     recurring, set_aside, small_equipment, start_group,
 };
 pub use statements::{balance, form_lines, profit, profit_periods, trial};
-pub use stock::{count_sheet, goods_sold, stock};
+pub use stock::{bundles, count_sheet, goods_sold, stock};
 
 use crate::dates::{DateRange, show_day};
 

@@ -1,10 +1,13 @@
 //! Stock, the sheet for counting and what the goods sold cost as tables.
 
+use chrono::NaiveDate;
+
 use super::span;
 use crate::dates::show_day;
 use crate::export::json::GOODS_CAUTION;
 use crate::export::{Cell, RowStyle, Table};
 use crate::money::{Currency, Money};
+use crate::reports::BundleOnHand;
 use crate::statements::{CountRow, GoodsSold, StockList, StockPeriod};
 use crate::stock::CostMethod;
 
@@ -132,6 +135,41 @@ pub fn count_sheet(rows: &[CountRow]) -> Table {
             Cell::Empty,
         ]);
     }
+    table
+}
+
+/// The sets, with what of them can be sold and what their parts cost.
+#[must_use]
+pub fn bundles(list: &[BundleOnHand], as_of: NaiveDate, currency: &Currency) -> Table {
+    let mut table = Table::new("Sets", format!("on {}", show_day(as_of)))
+        .column("bundle", "Code")
+        .column("name", "Name")
+        .column("parts", "In one set")
+        .column("sellable", "Can be sold")
+        .column("cost", "Parts cost")
+        .column("price", "Price")
+        .column("left", "Left over");
+    for one in list {
+        let parts: Vec<String> = one
+            .bundle
+            .parts
+            .iter()
+            .map(|part| format!("{} {}", part.quantity, part.item))
+            .collect();
+        table.line(vec![
+            one.bundle.code.as_str().into(),
+            one.bundle.name.as_str().into(),
+            parts.join(", ").into(),
+            Cell::Number(one.sellable.to_string()),
+            one.cost.into(),
+            one.bundle.price.into(),
+            one.left().into(),
+        ]);
+    }
+    table.note(format!(
+        "Parts at what they cost on hand ({}); what is left over is before fees, packing and postage.",
+        currency.code()
+    ));
     table
 }
 

@@ -12,11 +12,12 @@ use crate::import::{Sheet, layouts, settings};
 
 /// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
 /// the entries, so that an end that the ledger holds is not posted again.
-pub const SHEETS_IN_ORDER: [&str; 22] = [
+pub const SHEETS_IN_ORDER: [&str; 23] = [
     "settings",
     "accounts",
     "items",
     "recipes",
+    "bundles",
     "owner",
     "purchases",
     "movements",
@@ -43,6 +44,7 @@ const WRITTEN_OUT: &[&str] = &[
     "accounts",
     "items",
     "recipes",
+    "bundles",
     "entries",
     "movements",
     "equipment",

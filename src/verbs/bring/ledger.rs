@@ -182,7 +182,16 @@ fn sales_of(book: &Book, key: &str) -> Result<Vec<SaleFound>, BookError> {
     for sale in book.standing_with_document(EntryKind::Sale, key)? {
         let refunds = reports::refunds_of(book, &sale)?;
         let sold = book.movements_of(sale.number)?;
+        let mut bundles = Vec::new();
+        for line in sale.entry.lines() {
+            if let (Some(code), Some(sets)) = (&line.item, line.quantity)
+                && let Some(bundle) = book.bundle(code)?
+            {
+                bundles.push((bundle, sets));
+            }
+        }
         found.push(SaleFound {
+            bundles,
             sale: sale.entry,
             refunds: refunds.into_iter().map(|posted| posted.entry).collect(),
             sold: sold

@@ -126,6 +126,7 @@ impl Done {
             "receipts" => ("receipt", "receipts"),
             "items" => ("item", "items"),
             "recipes" => ("recipe", "recipes"),
+            "bundles" => ("set", "sets"),
             "movements" => ("movement", "movements"),
             "recurring" => ("recurring purchase", "recurring purchases"),
             "holds" => ("hold", "holds"),
@@ -271,6 +272,7 @@ fn by_kind(
         "accounts" => chart::accounts(book, sheet),
         "items" => stock::items(book, sheet),
         "recipes" => stock::recipes(book, sheet),
+        "bundles" => stock::bundles(book, sheet),
         "movements" => stock::movements(book, sheet, options),
         "entries" => ledger::entries(book, sheet, options),
         "purchases" => ledger::purchases(book, sheet, options),
@@ -307,7 +309,7 @@ pub fn context(book: &Book) -> Context<'_> {
 
 /// The items that the book keeps.
 fn items_of(book: &Book) -> Result<Items, BookError> {
-    book.items().map(Items::new)
+    Ok(Items::new(book.items()?).with_bundles(book.bundles()?))
 }
 
 /// A refusal of the book as a fault of a row.

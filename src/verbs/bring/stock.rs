@@ -30,6 +30,15 @@ pub(super) fn recipes(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError>
     Ok(Done::of_count(list.len()))
 }
 
+pub(super) fn bundles(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+    let list = import::bundles(sheet, context(book), &items_of(book)?)?;
+    for row in &list {
+        book.put_bundle(&row.bundle)
+            .map_err(|error| row_fault(sheet, row.row, &error))?;
+    }
+    Ok(Done::of_count(list.len()))
+}
+
 /// Movements, each group of rows in an entry of its own; those of a written-out book as they were posted there.
 pub(super) fn movements(
     book: &mut Book,
