@@ -4,6 +4,7 @@
 //! A new form is a draft that makes its happening, a function that draws it, and an arm in `draft`.
 
 mod draft;
+mod draft_words;
 pub mod facts;
 pub mod input;
 pub mod paid;
