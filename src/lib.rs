@@ -30,6 +30,8 @@ pub mod money;
 #[deny(clippy::float_arithmetic)]
 pub mod needs;
 #[deny(clippy::float_arithmetic)]
+pub mod ordering;
+#[deny(clippy::float_arithmetic)]
 pub mod plan;
 #[deny(clippy::float_arithmetic)]
 pub mod recurring;

@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use crate::dates::{DateRange, Month, show_day};
 use crate::ledger::{AccountId, EntryNumber};
 use crate::money::{Currency, Money};
+use crate::ordering::days;
 use crate::spreading::DueRelease;
 
 /// What kind of thing wants doing, with what is needed to do it.
@@ -29,6 +30,10 @@ pub enum NeedKind {
     HoldOver(AccountId),
     /// Things that starting needs were planned up to this month and are not bought.
     PlanDue,
+    /// An order that should be here and is not; its number in the book.
+    OrderLate(i64),
+    /// A claim that is still with the supplier; the number of its order in the book.
+    ClaimOpen(i64),
     /// A form was kept for later; its number in the book.
     Draft(i64),
     /// More of an item went than ever came.
@@ -125,6 +130,45 @@ pub struct StockFound {
     pub uncounted: Option<(NaiveDate, Vec<String>)>,
 }
 
+/// An order that should be here and is not.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LateOrder {
+    /// Its number in the book.
+    pub id: i64,
+    /// Its key.
+    pub key: String,
+    /// From whom.
+    pub supplier: String,
+    /// When it was expected.
+    pub expected_on: NaiveDate,
+    /// What is still to come, each with how many.
+    pub to_come: Vec<String>,
+}
+
+/// A claim that is still with the supplier.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OpenClaim {
+    /// The number of its order in the book.
+    pub order: i64,
+    /// From whom.
+    pub supplier: String,
+    /// How much is claimed.
+    pub amount: Money,
+    /// Since when.
+    pub since: NaiveDate,
+    /// For what.
+    pub what: String,
+}
+
+/// What of the orders wants doing.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct OrdersFound {
+    /// Orders that should be here.
+    pub late: Vec<LateOrder>,
+    /// Claims that are still open.
+    pub claims: Vec<OpenClaim>,
+}
+
 /// Everything that was found and may want doing.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Found {
@@ -144,6 +188,8 @@ pub struct Found {
     pub channels: Vec<ChannelDue>,
     /// Things that starting needs, planned up to this month and not bought: the first month and their names.
     pub plan_due: Option<(Month, Vec<String>)>,
+    /// What of the orders wants doing.
+    pub orders: OrdersFound,
     /// Forms kept for later: number in the book and name.
     pub drafts: Vec<(i64, String)>,
     /// What of the stock wants doing.
@@ -235,6 +281,7 @@ pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> 
         count: names.len(),
         since: Some(since.first_day()),
     }));
+    open.extend(orders(&found.orders, today, currency));
     open.extend(found.drafts.iter().map(|(id, name)| Need {
         kind: NeedKind::Draft(*id),
         what: format!("Kept for later: {name}"),
@@ -251,6 +298,37 @@ pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> 
         since: Some(range.to),
     }));
     open
+}
+
+fn orders(found: &OrdersFound, today: NaiveDate, currency: &Currency) -> Vec<Need> {
+    let late = found.late.iter().map(|order| Need {
+        kind: NeedKind::OrderLate(order.id),
+        what: format!(
+            "Ordered, not here yet: {} from {}",
+            order.key, order.supplier
+        ),
+        note: format!(
+            "expected {}, {} ago; still to come: {}",
+            show_day(order.expected_on),
+            days((today - order.expected_on).num_days()),
+            list(&order.to_come)
+        ),
+        count: 1,
+        since: Some(order.expected_on),
+    });
+    let claims = found.claims.iter().map(|claim| Need {
+        kind: NeedKind::ClaimOpen(claim.order),
+        what: format!(
+            "{} claimed from {}, open for {}",
+            currency.show(claim.amount),
+            claim.supplier,
+            days((today - claim.since).num_days())
+        ),
+        note: claim.what.clone(),
+        count: 1,
+        since: Some(claim.since),
+    });
+    late.chain(claims).collect()
 }
 
 fn stock(found: &StockFound) -> Vec<Need> {

@@ -4,6 +4,7 @@
 
 mod doing;
 mod estimates;
+mod orders;
 mod periods;
 mod plan;
 mod selling;
@@ -20,6 +21,11 @@ pub use doing::{
 };
 pub use estimates::{
     estimate, estimate_if_any, estimate_of_year, estimate_or_plain, put_by_or_paid,
+};
+use orders::orders_found;
+pub use orders::{
+    ArrivalReport, ClaimReport, LineReport, OrderReport, arrival_recording, bill_later_recording,
+    credit_recording, item_names, order, orders,
 };
 use periods::balances_before;
 pub use periods::{last_whole_month, usual_day, usual_year};

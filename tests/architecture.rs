@@ -33,6 +33,7 @@ const RULES: &[(&str, &[&str])] = &[
     ("spreading.rs", DOMAIN),
     ("stock", DOMAIN),
     ("plan", DOMAIN),
+    ("ordering", DOMAIN),
     (
         "book",
         &[

@@ -14,7 +14,7 @@ use crate::ledger::{EntryKind, EntryNumber, PostedEntry};
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fault {
     /// Which part of the book: `file`, `entries`, `history`, `month balances`, `receipts`, `equipment`, `stock`, `plan`,
-    /// `lock`.
+    /// `orders`, `lock`.
     pub part: &'static str,
     /// The entry it is about, where there is one.
     pub entry: Option<EntryNumber>,
@@ -79,6 +79,12 @@ impl Book {
             faults.add("stock", what);
         }
         self.check_plan(&mut faults);
+        match self.order_faults() {
+            Ok(found) => found
+                .into_iter()
+                .for_each(|what| faults.add("orders", what)),
+            Err(error) => faults.add("orders", error.to_string()),
+        }
         Ok(faults.0)
     }
 

@@ -253,6 +253,24 @@ fn plain_constraint(said: &str) -> String {
             "attachment.entry",
             "this receipt is attached to that entry already",
         ),
+        ("supplier_order.key", "another order has this key already"),
+        (
+            "supplier_arrival.of_order",
+            "an arrival of this order has this key already",
+        ),
+        (
+            "supplier_arrival.entry",
+            "this entry belongs to an arrival already",
+        ),
+        (
+            "supplier_arrival_line.movement",
+            "this movement belongs to an arrival already",
+        ),
+        ("supplier_claim.key", "another claim has this key already"),
+        (
+            "supplier_claim.entry",
+            "this entry is the credit of a claim already",
+        ),
         (
             "plan_line.name",
             "something of this name is in the plan already",

@@ -4,6 +4,7 @@
 //! Start reading at [`Book`]; `write.rs` is the one way in, `migrations/` the layout with its triggers.
 
 mod accounts;
+mod arrivals;
 mod backup;
 mod bundles;
 mod channels;
@@ -14,6 +15,7 @@ mod error;
 mod history;
 mod memory;
 mod open;
+mod orders;
 mod plan;
 mod posting;
 mod reading;
@@ -40,6 +42,7 @@ use crate::ledger::Chart;
 use crate::money::Currency;
 
 pub use accounts::NewAccount;
+pub use arrivals::LaterOnArrival;
 pub use backup::{Thinned, backups_beside, thin_out};
 pub use channels::Hold;
 pub use check::Fault;

@@ -43,6 +43,11 @@ const SIDE_TABLES: &[&str] = &[
     "plan_money",
     "plan_purchase",
     "start_up_mark",
+    "supplier_order",
+    "supplier_order_line",
+    "supplier_arrival",
+    "supplier_arrival_line",
+    "supplier_claim",
 ];
 
 /// One change as it was made.

@@ -99,7 +99,7 @@ impl Worksheet {
     }
 
     /// Adds a line and returns its number.
-    pub(super) fn add(
+    pub(crate) fn add(
         &mut self,
         key: &'static str,
         label: impl Into<String>,

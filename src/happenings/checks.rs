@@ -100,7 +100,8 @@ pub fn channel<'a>(
     }
 }
 
-/// An account that something can be paid with: money, a card, a bill left open, or what a channel still owes.
+/// An account that something can be paid with: money, a card, a bill left open, what a channel still owes, or what was
+/// paid in advance for things that come only now.
 pub fn pays<'a>(
     chart: &'a Chart,
     field: &'static str,
@@ -112,7 +113,12 @@ pub fn pays<'a>(
         || is_card_or_bill(account)
         || matches!(
             account.role,
-            Some(Role::OwedToOwner | Role::OwnerCapital | Role::CustomerDeposits)
+            Some(
+                Role::OwedToOwner
+                    | Role::OwnerCapital
+                    | Role::CustomerDeposits
+                    | Role::PaidInAdvance
+            )
         );
     if can {
         Ok(account)

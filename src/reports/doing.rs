@@ -3,7 +3,9 @@
 
 use chrono::{Days, NaiveDate};
 
-use super::{ReportError, channels_due, estimate_if_any, last_whole_month, plan, stock_found};
+use super::{
+    ReportError, channels_due, estimate_if_any, last_whole_month, orders_found, plan, stock_found,
+};
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::Month;
 use crate::depreciation::{DepreciationProposal, propose};
@@ -127,6 +129,7 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
             .and_then(|estimate| Some((estimate.to_move, estimate.next_due(today)?.due))),
         channels: channels_due(book, today)?,
         plan_due: plan_due(book, today)?,
+        orders: orders_found(book, today)?,
         drafts: book.draft_names()?,
         stock: stock_found(
             book,

@@ -6,6 +6,7 @@ mod beside;
 mod file;
 mod full_disk;
 mod layouts;
+mod orders;
 mod paid_ahead;
 mod plan;
 mod properties;

@@ -14,6 +14,7 @@ mod happenings_properties;
 mod happenings_selling;
 mod hints;
 mod kinds;
+mod ordering;
 mod plan;
 mod recurring;
 mod sample_records;

@@ -328,6 +328,7 @@ fn to_do(need: &Need) -> ToDo {
             Some(("Show", Step::Explain(Source::Channel(*channel)))),
         ),
         NeedKind::PlanDue => ("Open", Step::Go(Room::Plan), None),
+        NeedKind::OrderLate(_) | NeedKind::ClaimOpen(_) => ("Show", Step::Go(Room::Buy), None),
         NeedKind::Draft(id) => (
             "Open",
             Step::TakeUp(*id),

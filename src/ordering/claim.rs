@@ -1,0 +1,266 @@
+//! A claim: pieces that came spoiled or not at all, and what the supplier gives for them or refuses.
+//! A credit is an ordinary refund from the supplier, which the book records.
+
+use std::fmt;
+use std::str::FromStr;
+
+use chrono::NaiveDate;
+
+use super::arrival::document_of;
+use super::order::{OrderError, same};
+use super::{Arrival, SupplierOrder};
+use crate::happenings::{
+    Happening, HappeningError, Recording, RefundedPurchase, SupplierRefund, SupplierRefundDetails,
+};
+use crate::ledger::{AccountId, Chart, EntryNumber, JournalEntry};
+use crate::money::Money;
+
+macro_rules! words {
+    ($(#[$top:meta])* $name:ident, $refused:literal, $($(#[$doc:meta])* $variant:ident = $slug:literal / $plain:literal,)*) => {
+        $(#[$top])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+        pub enum $name { $($(#[$doc])* $variant,)* }
+
+        impl $name {
+            /// Every one.
+            pub const ALL: &'static [Self] = &[$(Self::$variant,)*];
+
+            /// The word used in sheets, JSON and the book file.
+            #[must_use]
+            pub const fn as_str(self) -> &'static str {
+                match self { $(Self::$variant => $slug,)* }
+            }
+
+            /// The plain words shown to the owner.
+            #[must_use]
+            pub const fn plain(self) -> &'static str {
+                match self { $(Self::$variant => $plain,)* }
+            }
+        }
+
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(self.as_str())
+            }
+        }
+
+        impl FromStr for $name {
+            type Err = String;
+            fn from_str(text: &str) -> Result<Self, Self::Err> {
+                let found = Self::ALL.iter().copied().find(|one| one.as_str() == text.trim());
+                found.ok_or_else(|| format!($refused, text.trim()))
+            }
+        }
+    };
+}
+
+words! {
+    /// What is claimed.
+    ClaimWhat, "'{}' is nothing that is claimed; use spoiled or missing",
+    /// Pieces that came and cannot be used.
+    Spoiled = "spoiled" / "spoiled",
+    /// Pieces that were billed and did not come.
+    Missing = "missing" / "missing",
+}
+
+words! {
+    /// How a claim stands.
+    ClaimState, "'{}' is no state of a claim; use open, credited or refused",
+    /// Still with the supplier.
+    Open = "open" / "open",
+    /// The supplier gave something for it.
+    Credited = "credited" / "credited",
+    /// The supplier gives nothing.
+    Refused = "refused" / "refused",
+}
+
+/// A claim.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Claim {
+    /// Its number in the book; nothing before it is kept.
+    pub id: i64,
+    /// The owner's own key.
+    pub key: String,
+    /// The arrival's number in the book.
+    pub arrival: i64,
+    /// The item's code; nothing when it is about the bill as a whole.
+    pub item: Option<String>,
+    /// The day it was made.
+    pub opened_on: NaiveDate,
+    /// How many pieces.
+    pub pieces: u64,
+    /// How much is asked for.
+    pub amount: Money,
+    /// What is claimed.
+    pub what: ClaimWhat,
+    /// How it stands.
+    pub state: ClaimState,
+    /// The day it was credited or refused.
+    pub settled_on: Option<NaiveDate>,
+    /// The refund, once credited.
+    pub entry: Option<EntryNumber>,
+    /// The owner's note; may be empty.
+    pub note: String,
+}
+
+impl Claim {
+    /// An open claim.
+    #[must_use]
+    pub fn new(
+        key: impl Into<String>,
+        arrival: i64,
+        item: Option<String>,
+        opened_on: NaiveDate,
+        pieces: u64,
+        amount: Money,
+    ) -> Self {
+        Self {
+            id: 0,
+            key: key.into(),
+            arrival,
+            item,
+            opened_on,
+            pieces,
+            amount,
+            what: ClaimWhat::Spoiled,
+            state: ClaimState::Open,
+            settled_on: None,
+            entry: None,
+            note: String::new(),
+        }
+    }
+
+    /// Whether it can be, against its arrival. `others` are the other claims of the book.
+    ///
+    /// # Errors
+    /// When the key or the amount is missing, it is before the arrival, the item did not come with it, or more spoiled
+    /// pieces are claimed than came.
+    pub fn check(&self, arrival: &Arrival, others: &[Self]) -> Result<(), OrderError> {
+        if self.key.trim().is_empty() {
+            return Err(OrderError::field("claim", "give the claim a key"));
+        }
+        if !self.amount.is_positive() || !self.amount.is_within_limit() {
+            return Err(OrderError::field(
+                "amount",
+                "say how much is claimed, more than nothing",
+            ));
+        }
+        if self.opened_on < arrival.date {
+            return Err(OrderError::field(
+                "opened_on",
+                "a claim cannot come before the arrival",
+            ));
+        }
+        if self.settled_on.is_some_and(|day| day < self.opened_on) {
+            return Err(OrderError::field(
+                "settled_on",
+                "it cannot be settled before it was made",
+            ));
+        }
+        let Some(code) = &self.item else {
+            return Ok(());
+        };
+        let Some(line) = arrival.line(code) else {
+            return Err(OrderError::field(
+                "item",
+                format!("{code} did not come with that arrival"),
+            ));
+        };
+        if self.pieces == 0 {
+            return Err(OrderError::field(
+                "pieces",
+                "say how many pieces are claimed",
+            ));
+        }
+        if self.what == ClaimWhat::Missing {
+            return Ok(());
+        }
+        let already: u64 = others
+            .iter()
+            .filter(|other| other.id != self.id && other.arrival == self.arrival)
+            .filter(|other| other.what == ClaimWhat::Spoiled && other.state != ClaimState::Refused)
+            .filter(|other| other.item.as_deref().is_some_and(|item| same(item, code)))
+            .map(|other| other.pieces)
+            .sum();
+        let left = line.spoiled.saturating_sub(already);
+        if self.pieces > left {
+            return Err(OrderError::field(
+                "pieces",
+                format!(
+                    "{left} spoiled pieces of {code} are left to claim, not {}",
+                    self.pieces
+                ),
+            ));
+        }
+        Ok(())
+    }
+
+    /// How many days it has been open on a day.
+    #[must_use]
+    pub fn age_days(&self, today: NaiveDate) -> i64 {
+        (today - self.opened_on).num_days().max(0)
+    }
+}
+
+/// What the supplier gives for a claim.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Credit {
+    /// The day it came.
+    pub date: NaiveDate,
+    /// How much.
+    pub amount: Money,
+    /// Where it went: the bank, cash, the card, the bill left open.
+    pub into: AccountId,
+    /// The number on the paper; may be empty.
+    pub reference: String,
+}
+
+/// The recording of a credit: a refund of the arrival's purchase that brings no pieces back, so that it lowers what the
+/// pieces cost, for those that are left and those that have gone. `purchase` is the arrival's entry, `refunds` what came
+/// back of it so far.
+///
+/// # Errors
+/// When it is more than is left of what was billed, before the purchase, or cannot go into that account.
+pub fn credit_of(
+    order: &SupplierOrder,
+    arrival: &Arrival,
+    claim: &Claim,
+    credit: &Credit,
+    purchase: &JournalEntry,
+    refunds: &[JournalEntry],
+    chart: &Chart,
+) -> Result<Recording, HappeningError> {
+    let whole = RefundedPurchase::of_entries(purchase, refunds);
+    let mut about = whole.clone();
+    if let Some(code) = &claim.item {
+        about
+            .lines
+            .retain(|line| line.item.as_deref().is_some_and(|item| same(item, code)));
+        if about.lines.is_empty() {
+            about.lines = whole
+                .lines
+                .iter()
+                .filter(|line| line.item.is_none())
+                .cloned()
+                .collect();
+        }
+    }
+    let details = SupplierRefundDetails {
+        date: credit.date,
+        supplier: order.supplier.trim().to_owned(),
+        into: credit.into,
+        lines: about.in_proportion(credit.amount),
+        purchase: Some(RefundedPurchase {
+            document: document_of(order, &arrival.key),
+            ..whole
+        }),
+        memo: format!(
+            "Order {}: {} {} claimed",
+            order.key.trim(),
+            claim.pieces,
+            claim.what.plain()
+        ),
+        reference: credit.reference.clone(),
+    };
+    SupplierRefund::new(details)?.recording(chart)
+}
