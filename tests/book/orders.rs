@@ -577,7 +577,7 @@ proptest! {
         let mut test = test_book();
         let book = &mut test.book;
         if is_fifo {
-            book.put_setting("costing", "fifo").expect("set");
+            book.set_settings(&[("costing", "fifo")]).expect("set");
         }
         let order = cards(book);
         let (mut billed_sum, mut later_sum, mut credited_sum) = (0, 0, 0);
