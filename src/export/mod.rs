@@ -7,6 +7,7 @@ pub mod json;
 mod table;
 pub mod tables;
 mod words;
+mod written_orders;
 pub mod written_out;
 pub mod year_end;
 

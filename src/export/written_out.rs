@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use super::folder::{FolderDraft, WrittenFile, file_name};
-use super::{ExportError, csv_bytes, csv_writer};
+use super::{ExportError, csv_bytes, csv_writer, written_orders};
 use crate::book::Book;
 use crate::happenings::{Payment, Proof, ProofState};
 use crate::import::{Layout, layouts};
@@ -36,6 +36,18 @@ pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportE
         (&layouts::PLAN_MONEY, plan_money(book)?),
         (&layouts::PLAN_PURCHASES, plan_purchases(book)?),
         (&layouts::START_UP_MARKS, start_up_marks(book)?),
+        (
+            &layouts::SUPPLIER_ORDERS,
+            written_orders::supplier_orders(book)?,
+        ),
+        (
+            &layouts::SUPPLIER_ARRIVALS,
+            written_orders::supplier_arrivals(book)?,
+        ),
+        (
+            &layouts::SUPPLIER_CLAIMS,
+            written_orders::supplier_claims(book)?,
+        ),
     ] {
         let bytes = sheet(layout, rows)?;
         draft.file(&format!("{}.csv", layout.kind), &bytes)?;
@@ -55,7 +67,8 @@ fn sheet(layout: &Layout, rows: Vec<Vec<String>>) -> Result<Vec<u8>, ExportError
     Ok(csv_bytes(writer)?)
 }
 
-fn yes_no(yes: bool) -> String {
+/// A yes or a no as sheets say it.
+pub(super) fn yes_no(yes: bool) -> String {
     if yes { "yes" } else { "no" }.to_owned()
 }
 

@@ -397,8 +397,80 @@ pub const START_UP_MARKS: Layout = Layout {
     columns: &[needed("account"), needed("counts_as")],
 };
 
+/// Orders to suppliers, one row a line of an order.
+pub const SUPPLIER_ORDERS: Layout = Layout {
+    kind: "supplier-orders",
+    columns: &[
+        needed("order"),
+        needed("supplier"),
+        needed("ordered_on"),
+        needed("item"),
+        needed("quantity"),
+        needed("tiers"),
+        may("minimum"),
+        may("once_per_design"),
+        may("set_up"),
+        may("first_run"),
+        may("deals"),
+        may("carriage"),
+        may("lead_days"),
+        may("wanted_on"),
+        may("over_percent"),
+        may("under_percent"),
+        may("no_unders"),
+        may("billing"),
+        may("reference"),
+        may("note"),
+        may("closed_on"),
+    ],
+};
+
+/// What came of orders, one row an item of an arrival.
+pub const SUPPLIER_ARRIVALS: Layout = Layout {
+    kind: "supplier-arrivals",
+    columns: &[
+        needed("order"),
+        needed("arrival"),
+        needed("date"),
+        may("item"),
+        may("good"),
+        may("spoiled"),
+        may("billed"),
+        may("ahead"),
+        may("carriage"),
+        may("tax"),
+        may("discount"),
+        may("paid_from"),
+        may("reference"),
+        may("entry"),
+        may("movement"),
+    ],
+};
+
+/// Claims on what came of orders.
+pub const SUPPLIER_CLAIMS: Layout = Layout {
+    kind: "supplier-claims",
+    columns: &[
+        needed("claim"),
+        needed("order"),
+        needed("arrival"),
+        needed("opened_on"),
+        needed("amount"),
+        may("item"),
+        may("pieces"),
+        may("what"),
+        may("state"),
+        may("settled_on"),
+        may("credited"),
+        may("paid_into"),
+        may("reference"),
+        may("entry"),
+        may("note"),
+    ],
+};
+
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 23] = [
+pub const ALL: [&Layout; 26] = [
     &SETTINGS,
     &ACCOUNTS,
     &ITEMS,
@@ -422,6 +494,9 @@ pub const ALL: [&Layout; 23] = [
     &PLAN_MONEY,
     &PLAN_PURCHASES,
     &START_UP_MARKS,
+    &SUPPLIER_ORDERS,
+    &SUPPLIER_ARRIVALS,
+    &SUPPLIER_CLAIMS,
 ];
 
 /// The layout of a kind of sheet.

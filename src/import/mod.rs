@@ -12,6 +12,7 @@ mod fault;
 mod items;
 pub mod layouts;
 mod movements;
+mod orders;
 mod owner;
 mod payouts;
 mod plan;
@@ -35,6 +36,9 @@ pub use fault::{Fault, Faults};
 pub use items::{ItemRow, Items, items};
 pub use layouts::{Column, Layout};
 pub use movements::{KeptMovement, MovementGroup, kept_movements, movements};
+pub use orders::{
+    ArrivalRow, ClaimRow, OrderRow, supplier_arrivals, supplier_claims, supplier_orders,
+};
 pub use owner::{Owed, owner};
 pub use payouts::payouts;
 pub use plan::{PlanPurchaseRow, plan, plan_money, plan_purchases, start_up_marks};

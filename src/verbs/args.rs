@@ -217,7 +217,8 @@ pub struct BringArgs {
     /// The book
     pub book: PathBuf,
     /// What the sheet holds: settings, accounts, items, recipes, bundles, movements, entries, purchases, sales, refunds,
-    /// payouts, owner, equipment, receipts, recurring, plan; or written-out for a whole folder
+    /// payouts, owner, equipment, receipts, recurring, plan, supplier-orders, supplier-arrivals, supplier-claims; or
+    /// written-out for a whole folder
     pub kind: String,
     /// The sheet, or the folder of written-out
     pub file: PathBuf,
@@ -255,6 +256,9 @@ pub struct ShowArgs {
     /// The account, by number or name
     #[arg(long)]
     pub account: Option<String>,
+    /// The order, by its key
+    #[arg(long)]
+    pub order: Option<String>,
     /// The financial year, by the calendar year it ends in
     #[arg(long)]
     pub year: Option<i32>,
@@ -312,6 +316,8 @@ pub enum What {
     CostOfGoodsSold,
     /// The start-up plan
     Plan,
+    /// Orders to suppliers, with what came of them; one of them with --order
+    Orders,
     /// Bank statement lines (not kept by this version)
     #[value(hide = true)]
     Bank,

@@ -54,6 +54,7 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::SmallEquipment => shown.small_equipment(),
         What::CostToStart => shown.cost_to_start(),
         What::Plan => shown.plan(),
+        What::Orders => shown.orders(),
         What::Stock => shown.stock(),
         What::CountSheet => shown.count_sheet(),
         What::Bundles => shown.bundles(),
@@ -365,5 +366,35 @@ impl Shown<'_> {
             || json::plan(&report, day, currency),
             || tables::plan(&report, day, currency),
         )
+    }
+
+    fn orders(&self) -> Result<(), VerbError> {
+        let day = self.args.to.unwrap_or(self.today);
+        let currency = self.book.currency();
+        let names = reports::item_names(self.book)?;
+        let Some(key) = &self.args.order else {
+            let list = reports::orders(self.book, day)?;
+            return self.put(
+                || json::orders(&list, day, currency),
+                || tables::orders(&list, &names, day),
+            );
+        };
+        let Some(report) = reports::order(self.book, key, day)? else {
+            return Err(VerbError::refused(format!(
+                "there is no order '{key}' in the book"
+            )));
+        };
+        if self.args.json {
+            return print_json(&json::order(&report, day, currency));
+        }
+        let mut parts = vec![
+            tables::order_bill(&report, currency),
+            tables::order_arrivals(&report, &names, currency),
+        ];
+        if !report.claims.is_empty() {
+            parts.push(tables::order_claims(&report, &names, day));
+        }
+        let texts: Vec<String> = parts.iter().map(|table| table.text(currency)).collect();
+        print(&texts.join("\n"))
     }
 }

@@ -5,6 +5,7 @@ mod desk;
 mod documents;
 mod entries;
 mod kinds;
+mod orders;
 mod plan;
 mod refused;
 mod round_trip;

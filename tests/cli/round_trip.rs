@@ -4,7 +4,7 @@ use serde_json::Value;
 
 use crate::desk::Desk;
 
-const FIGURES: [&str; 19] = [
+const FIGURES: [&str; 20] = [
     "stock",
     "count-sheet",
     "cost-of-goods-sold",
@@ -23,6 +23,7 @@ const FIGURES: [&str; 19] = [
     "recurring",
     "small-equipment",
     "plan",
+    "orders",
     "cost-to-start",
 ];
 
@@ -90,6 +91,38 @@ fn the_sample_book_comes_back_the_same() {
     let desk = Desk::empty();
     desk.ok(&["demo", "--out", "@demo"]);
     check_round_trip(&desk, "@demo/fernhollow.deckle", "2025-09-01");
+}
+
+#[test]
+fn a_book_with_orders_parts_claims_and_a_credit_taken_back_comes_back_the_same() {
+    use crate::orders::{ARRIVALS, CLAIMS, ITEMS, ORDERS};
+    let desk = Desk::new();
+    desk.bring("items", ITEMS);
+    desk.bring("supplier-orders", ORDERS);
+    desk.bring("supplier-arrivals", ARRIVALS);
+    desk.bring("supplier-claims", CLAIMS);
+    desk.bring(
+        "movements",
+        "date,item,kind,quantity\n2026-03-20,CARD,sell,24\n",
+    );
+    let entries: serde_json::Value = desk.json(&["journal"]);
+    let refund = entries["entries"]
+        .as_array()
+        .expect("entries")
+        .iter()
+        .find(|entry| entry["kind"] == "supplier-refund")
+        .expect("the credit")["number"]
+        .to_string();
+    desk.ok(&[
+        "reverse",
+        "@book",
+        &refund,
+        "--on",
+        "2026-04-02",
+        "--reason",
+        "typed twice",
+    ]);
+    check_round_trip(&desk, "@book", "2026-01-01");
 }
 
 #[test]

@@ -2,6 +2,7 @@
 //! every object carries its currency and the days it covers.
 
 mod lists;
+mod orders;
 mod plan;
 mod records;
 mod rooms;
@@ -15,6 +16,7 @@ pub use lists::{
     CostToStartJson, RecurringJson, START_CAUTION, SmallEquipmentJson, cost_to_start, recurring,
     small_equipment,
 };
+pub use orders::{OrderJson, OrdersJson, order, orders};
 pub use plan::{PlanJson, plan};
 pub use records::{AccountsJson, JournalJson, LedgerJson, accounts, journal, ledger, settings};
 pub use rooms::{

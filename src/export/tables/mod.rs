@@ -1,12 +1,14 @@
 //! Statements laid out as tables, for the terminal and for CSV files.
 //! What the figures are is decided in `statements`; here it is where they stand.
 
+mod orders;
 mod plan;
 mod records;
 mod rooms;
 mod statements;
 mod stock;
 
+pub use orders::{order_arrivals, order_bill, order_claims, orders};
 pub use plan::{first_year_words, plan};
 pub use records::{accounts, general_ledger, journal, ledger, settings};
 pub use rooms::{

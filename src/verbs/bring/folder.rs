@@ -12,7 +12,7 @@ use crate::import::{Sheet, layouts, settings};
 
 /// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
 /// the entries, so that an end that the ledger holds is not posted again.
-pub const SHEETS_IN_ORDER: [&str; 23] = [
+pub const SHEETS_IN_ORDER: [&str; 26] = [
     "settings",
     "accounts",
     "items",
@@ -36,6 +36,9 @@ pub const SHEETS_IN_ORDER: [&str; 23] = [
     "plan-money",
     "plan-purchases",
     "start-up-marks",
+    "supplier-orders",
+    "supplier-arrivals",
+    "supplier-claims",
 ];
 
 /// The sheets of a written-out book.
@@ -58,6 +61,9 @@ const WRITTEN_OUT: &[&str] = &[
     "plan-money",
     "plan-purchases",
     "start-up-marks",
+    "supplier-orders",
+    "supplier-arrivals",
+    "supplier-claims",
 ];
 
 /// Brings a folder that was written out into a book without entries, all of it or nothing.

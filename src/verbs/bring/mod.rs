@@ -5,6 +5,7 @@ mod around;
 mod chart;
 mod folder;
 mod ledger;
+mod orders;
 mod plan;
 mod register;
 mod stock;
@@ -135,6 +136,9 @@ impl Done {
             "plan-money" => ("sum of money", "sums of money"),
             "plan-purchases" => ("purchase of the plan", "purchases of the plan"),
             "start-up-marks" => ("mark", "marks"),
+            "supplier-orders" => ("order", "orders"),
+            "supplier-arrivals" => ("arrival", "arrivals"),
+            "supplier-claims" => ("claim", "claims"),
             _ => ("row", "rows"),
         };
         if self.count == 1 { one } else { many }
@@ -291,6 +295,9 @@ fn by_kind(
         "plan-money" => plan::money(book, sheet),
         "plan-purchases" => plan::purchases(book, sheet),
         "start-up-marks" => plan::marks(book, sheet),
+        "supplier-orders" => orders::orders(book, sheet),
+        "supplier-arrivals" => orders::arrivals(book, sheet),
+        "supplier-claims" => orders::claims(book, sheet),
         other => Err(VerbError::Usage(format!(
             "sheets of {other} are not kept by this version"
         ))),
