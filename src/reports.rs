@@ -2,6 +2,7 @@
 //! Shared by the window, the headless verbs and what leaves the book, so that all show the same; no rule and no SQL
 //! is here.
 
+mod deciding;
 mod doing;
 mod estimates;
 mod orders;
@@ -15,6 +16,11 @@ use crate::book::BookError;
 use crate::happenings::HappeningError;
 use crate::set_aside::SetAsideError;
 
+pub use deciding::{
+    CardAsk, CardKnown, CardTold, ChannelShare, Input, LEFT_OUT, Making, PAYBACK_CAUTION,
+    PaybackReport, WaysAsk, WaysTold, card_known, made_items, making, margins, margins_of, payback,
+    product_days,
+};
 pub use doing::{
     SOON_DAYS, due_purchases, free, free_with_gap, open_needs, paid_ahead_due,
     paid_ahead_recordings, release_paid_ahead, wear_proposal,

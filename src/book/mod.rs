@@ -28,6 +28,7 @@ mod stock_check;
 mod stock_differences;
 mod stock_reading;
 mod stock_rows;
+mod stock_sold;
 mod sums;
 mod write;
 mod years;
@@ -57,6 +58,7 @@ pub use settings::{SETTING_KEYS, SettingKey, SettingKind, Settings};
 pub use stock::ItemStock;
 pub use stock_reading::ItemPosting;
 pub use stock_rows::{StockPosting, StoredMovement};
+pub use stock_sold::SoldOnDay;
 pub use sums::Closings;
 
 /// A book that is open and held by this program alone.

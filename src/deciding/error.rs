@@ -61,6 +61,9 @@ pub enum DecidingError {
     /// A quantity of an ingredient that cannot be.
     #[error("the quantity of '{0}' must be between 0 and 1,000,000")]
     QuantityOutOfRange(String),
+    /// No price is given.
+    #[error("write a price to see what is kept of it")]
+    NoPrice,
     /// No price does it.
     #[error("fees, tax and what is wanted take all of every further cent, so no price reaches it")]
     NoPriceReaches,

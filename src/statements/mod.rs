@@ -10,6 +10,7 @@ pub mod goods_sold;
 pub mod journal;
 pub mod ledger_report;
 pub mod postage;
+pub mod product_sales;
 pub mod profit;
 pub mod small_equipment;
 pub mod start_up;
@@ -25,6 +26,7 @@ pub use goods_sold::{GoodsFormLine, GoodsSold, goods_sold};
 pub use journal::{JournalLine, JournalRow, journal};
 pub use ledger_report::{AccountLedger, LedgerLine, account_ledger};
 pub use postage::{PostageMonth, postage_by_month};
+pub use product_sales::{ProductDay, ProductMargin, product_income, product_margins};
 pub use profit::{
     ComparisonRow, ProfitComparison, ProfitSection, ProfitStatement, ProfitTotals, compare,
     profit_periods, profit_statement,

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::deciding::DecidingArgs;
 use crate::dates::parse_iso;
 
 /// Deckle, a ledger for a one-person craft business. With a book or nothing it opens its window;
@@ -56,7 +57,7 @@ pub enum Verb {
         folder: PathBuf,
     },
     /// Show figures
-    Show(ShowArgs),
+    Show(Box<ShowArgs>),
     /// Write a year's folder for the accountant
     YearEnd {
         /// The book
@@ -268,6 +269,8 @@ pub struct ShowArgs {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
+    #[command(flatten)]
+    pub deciding: DecidingArgs,
 }
 
 /// What can be shown.
@@ -318,6 +321,10 @@ pub enum What {
     Plan,
     /// Orders to suppliers, with what came of them; one of them with --order
     Orders,
+    /// What an item costs and what is kept of its price
+    CostCard,
+    /// Whether to make an item or have it made
+    MakeOrBuy,
     /// Bank statement lines (not kept by this version)
     #[value(hide = true)]
     Bank,

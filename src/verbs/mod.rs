@@ -3,6 +3,7 @@
 
 mod args;
 mod bring;
+mod deciding;
 mod demo;
 mod entry;
 mod equipment;

@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 
 use super::VerbError;
 use super::args::{By, ShowArgs, What};
+use super::deciding;
 use super::entry::account;
 use super::outcome::{print, print_json};
 use crate::book::Book;
@@ -55,6 +56,8 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::CostToStart => shown.cost_to_start(),
         What::Plan => shown.plan(),
         What::Orders => shown.orders(),
+        What::CostCard => deciding::cost_card(&book, &args.deciding, shown.day(), args.json),
+        What::MakeOrBuy => deciding::make_or_buy(&book, &args.deciding, shown.day(), args.json),
         What::Stock => shown.stock(),
         What::CountSheet => shown.count_sheet(),
         What::Bundles => shown.bundles(),
@@ -90,6 +93,11 @@ impl Shown<'_> {
             (None, Some(year)) => Ok(self.book.year_start().year_ending_in(year).to),
             (None, None) => Ok(reports::usual_day(self.book, self.today)?),
         }
+    }
+
+    /// The day asked for, or today.
+    fn day(&self) -> NaiveDate {
+        self.args.to.unwrap_or(self.today)
     }
 
     fn put<T: serde::Serialize>(
@@ -249,7 +257,7 @@ impl Shown<'_> {
     }
 
     fn free_to_spend(&self) -> Result<(), VerbError> {
-        let day = self.args.to.unwrap_or(self.today);
+        let day = self.day();
         let year = self.book.year_start().year_of(day);
         let estimate = reports::estimate_if_any(self.book, year, day)?;
         let gap = estimate.map_or(Money::ZERO, |estimate| estimate.to_move);
@@ -262,7 +270,7 @@ impl Shown<'_> {
     }
 
     fn needs(&self) -> Result<(), VerbError> {
-        let day = self.args.to.unwrap_or(self.today);
+        let day = self.day();
         let needs = reports::open_needs(self.book, day)?;
         self.put(
             || json::needs(&needs, day, self.book.currency()),
@@ -284,7 +292,7 @@ impl Shown<'_> {
     }
 
     fn recurring(&self) -> Result<(), VerbError> {
-        let day = self.args.to.unwrap_or(self.today);
+        let day = self.day();
         let list = self.book.recurring()?;
         self.put(
             || json::recurring(&list, day, self.book.currency()),
@@ -348,7 +356,7 @@ impl Shown<'_> {
     }
 
     fn cost_to_start(&self) -> Result<(), VerbError> {
-        let day = self.args.to.unwrap_or(self.today);
+        let day = self.day();
         let cost = reports::start_cost(self.book, day)?;
         let estimate = reports::start_estimate(self.book, &cost, day)?;
         let currency = self.book.currency();
@@ -359,7 +367,7 @@ impl Shown<'_> {
     }
 
     fn plan(&self) -> Result<(), VerbError> {
-        let day = self.args.to.unwrap_or(self.today);
+        let day = self.day();
         let report = reports::plan(self.book, day)?;
         let currency = self.book.currency();
         self.put(
@@ -369,7 +377,7 @@ impl Shown<'_> {
     }
 
     fn orders(&self) -> Result<(), VerbError> {
-        let day = self.args.to.unwrap_or(self.today);
+        let day = self.day();
         let currency = self.book.currency();
         let names = reports::item_names(self.book)?;
         let Some(key) = &self.args.order else {

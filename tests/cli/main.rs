@@ -1,12 +1,14 @@
 //! The real program, driven as a script would: what it prints, what it refuses, how it exits.
 
 mod any_book;
+mod deciding;
 mod desk;
 mod documents;
 mod entries;
 mod kinds;
 mod orders;
 mod plan;
+mod product;
 mod refused;
 mod round_trip;
 mod stock;

@@ -3,6 +3,10 @@
 
 #![cfg(feature = "window")]
 
+mod deciding;
+#[path = "../cli/desk.rs"]
+#[expect(dead_code, reason = "the tests of the command line use the rest")]
+mod desk;
 mod figures;
 #[path = "../files/first_month.rs"]
 mod first_month;
@@ -16,6 +20,8 @@ mod mending;
 mod month_by_hand;
 mod month_typed;
 mod plan;
+#[path = "../cli/product.rs"]
+mod product;
 mod rooms;
 mod shell;
 mod soft;

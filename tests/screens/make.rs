@@ -516,7 +516,7 @@ fn a_product_says_what_it_leaves_and_which_way_is_cheaper() {
 
 /// Keeps pictures in the folder named by `DECKLE_PICTURES`, when it is set: in the light and the dark, at the usual size,
 /// twice as large, and in the smallest window.
-fn picture(page: &mut Harness<'_, App>, name: &str) {
+pub fn picture(page: &mut Harness<'_, App>, name: &str) {
     let Some(folder) = std::env::var_os("DECKLE_PICTURES").map(PathBuf::from) else {
         return;
     };

@@ -78,6 +78,8 @@ pub struct CardFigures {
     pub earned_an_hour: Option<Money>,
     /// Questions still open, each counted as nothing.
     pub open: Vec<Part>,
+    /// Materials whose cost is not known, each counted as nothing.
+    pub unknown: Vec<String>,
     /// The numbered lines.
     pub sheet: Worksheet,
 }
@@ -86,7 +88,7 @@ impl CardFigures {
     /// Whether every question is answered or waived, so that what is kept may be called profit.
     #[must_use]
     pub fn can_say_profit(&self) -> bool {
-        self.open.is_empty()
+        self.open.is_empty() && self.unknown.is_empty()
     }
 
     /// What the customer pays for the pieces.
@@ -118,9 +120,11 @@ impl CardFigures {
         } else {
             format!("Of {each} you keep {kept} before paying yourself")
         };
-        if !self.open.is_empty() {
-            let open: Vec<&str> = self.open.iter().map(|part| part.label()).collect();
-            sentence = format!("{sentence}, not yet counting {}", open.join(", "));
+        let unknown = self.unknown.iter().map(|name| format!("what {name} costs"));
+        let open = self.open.iter().map(|part| part.label().to_owned());
+        let missing: Vec<String> = unknown.chain(open).collect();
+        if !missing.is_empty() {
+            sentence = format!("{sentence}, not yet counting {}", missing.join(", "));
         }
         sentence
     }
@@ -352,6 +356,7 @@ impl<'a> Draft<'a> {
                 left_after_own_time: Money::ZERO,
                 earned_an_hour: None,
                 open: card.open(),
+                unknown: card.terms.unknown.clone(),
                 sheet: Worksheet::default(),
             },
             kept_formula: String::new(),

@@ -51,6 +51,16 @@ impl CostBasis {
     /// All of them, in the order in which they are shown.
     pub const ALL: [Self; 3] = [Self::Latest, Self::Average, Self::NextOrder];
 
+    /// The word used by verbs and in JSON.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Average => "average",
+            Self::Latest => "latest",
+            Self::NextOrder => "next-order",
+        }
+    }
+
     /// As people read it.
     #[must_use]
     pub const fn label(self) -> &'static str {
@@ -146,6 +156,30 @@ pub enum Spread {
     Planned,
 }
 
+impl Spread {
+    /// The word used in JSON.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::LeftOut => "left-out",
+            Self::FirstRun => "first-run",
+            Self::Reorder => "reorder",
+            Self::Planned => "planned",
+        }
+    }
+
+    /// As people read it.
+    #[must_use]
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::LeftOut => "Not counted",
+            Self::FirstRun => "The first run",
+            Self::Reorder => "Made again",
+            Self::Planned => "All that is planned",
+        }
+    }
+}
+
 /// What is asked about a product.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CardTerms {
@@ -153,6 +187,8 @@ pub struct CardTerms {
     pub product: String,
     /// Materials for one piece that is put in.
     pub materials: Vec<Ingredient>,
+    /// Materials of which nobody knows what they cost: they count as nothing, and the card says so.
+    pub unknown: Vec<String>,
     /// Work done outside on one piece that is put in.
     pub outside_work: Vec<Ingredient>,
     /// The share of pieces put in that is normally lost.
@@ -186,6 +222,7 @@ impl CardTerms {
         Self {
             product: product.into(),
             materials: Vec::new(),
+            unknown: Vec::new(),
             outside_work: Vec::new(),
             waste: Answer::Open,
             packaging: Answer::Open,

@@ -1,6 +1,7 @@
 //! Figures as JSON objects, with the keys that `assets/layouts.md` documents: amounts and dates are strings,
 //! every object carries its currency and the days it covers.
 
+mod deciding;
 mod lists;
 mod orders;
 mod plan;
@@ -12,6 +13,7 @@ mod stock;
 use chrono::NaiveDate;
 use serde::Serialize;
 
+pub use deciding::{CARD_CAUTION, CardJson, WAYS_CAUTION, WaysJson, cost_card, make_or_buy};
 pub use lists::{
     CostToStartJson, RecurringJson, START_CAUTION, SmallEquipmentJson, cost_to_start, recurring,
     small_equipment,

@@ -1,6 +1,7 @@
 //! Statements laid out as tables, for the terminal and for CSV files.
 //! What the figures are is decided in `statements`; here it is where they stand.
 
+mod deciding;
 mod orders;
 mod plan;
 mod records;
@@ -8,6 +9,7 @@ mod rooms;
 mod statements;
 mod stock;
 
+pub use deciding::{cost_card, make_or_buy};
 pub use orders::{order_arrivals, order_bill, order_claims, orders};
 pub use plan::{first_year_words, plan};
 pub use records::{accounts, general_ledger, journal, ledger, settings};

@@ -1,11 +1,9 @@
 //! The cost card of a product: what one order costs, what is kept of its price, what an hour earns, which price would do.
-//! Its fields are for trying things out: nothing here touches the book.
+//! Its fields are for trying things out: nothing here touches the book. What is typed is read in `card_draft`.
 
 use egui::{RichText, Ui};
-use rust_decimal::Decimal;
 
-use super::making::Making;
-use super::pieces::{read_count, read_money, read_percent};
+use super::card_draft::{CardDraft, typed_unit};
 use crate::app::action::Action;
 use crate::app::forms::parts::{cells, select, two_columns, widths};
 use crate::app::screen::{Screen, ViewContext};
@@ -16,201 +14,28 @@ use crate::app::widgets::{
     text_field,
 };
 use crate::book::{Book, BookError};
-use crate::deciding::{
-    Answer, CardFigures, CardTerms, Channel, CostBasis, CostCard, Fee, FeeBase, FixedPer,
-    Ingredient, OwnMinutes, OwnTime, Postage, SalesTax, UnitCost, Wanted,
-};
-use crate::money::{Currency, Money, Percent, Quantity};
-
-const CAUTION: &str = "This card helps to set a price and is no part of the books. How wear, packaging, sales tax and your own \
-     time count for tax is another matter: confirm with local rules and a licensed professional.";
+use crate::deciding::{CostBasis, FeeBase, Figure, Part, UnitCost, Worksheet};
+use crate::export::json::CARD_CAUTION;
+use crate::money::Currency;
+use crate::reports::{self, CardKnown, CardTold};
 
 /// Opens the card of a product.
 #[must_use]
 pub fn open_card(code: String) -> Action {
     Action::Open(Box::new(CardScreen {
         code,
-        making: None,
+        known: None,
         draft: None,
+        told: None,
     }))
-}
-
-/// What is being tried out.
-struct CardDraft {
-    price: String,
-    pieces: String,
-    packaging: String,
-    postage: String,
-    label: String,
-    fee_percent: String,
-    fee_fixed: String,
-    wear: String,
-    minutes: String,
-    rate: String,
-    margin: String,
-    basis: CostBasis,
-    base: FeeBase,
 }
 
 /// The screen.
 pub struct CardScreen {
     code: String,
-    making: Option<Making>,
+    known: Option<CardKnown>,
     draft: Option<CardDraft>,
-}
-
-impl CardDraft {
-    fn new(making: &Making, currency: &Currency) -> Self {
-        // Own minutes are asked for each good piece; what is spoiled took time as well.
-        let good = Decimal::ONE - making.waste.unwrap_or(Percent::ZERO).fraction();
-        let minutes = making
-            .minutes
-            .checked_div(good)
-            .unwrap_or_default()
-            .round_dp(2)
-            .normalize();
-        Self {
-            price: making
-                .item
-                .price
-                .map_or_else(String::new, |price| currency.show(price)),
-            pieces: "1".to_owned(),
-            packaging: String::new(),
-            postage: String::new(),
-            label: String::new(),
-            fee_percent: String::new(),
-            fee_fixed: String::new(),
-            wear: String::new(),
-            minutes: if minutes.is_zero() {
-                String::new()
-            } else {
-                minutes.to_string()
-            },
-            rate: String::new(),
-            margin: "30".to_owned(),
-            basis: CostBasis::Latest,
-            base: FeeBase::PriceAndPostage,
-        }
-    }
-
-    /// What the card is asked; an empty field leaves its question open, a nought says that there is nothing of it.
-    fn terms(&self, making: &Making, currency: &Currency) -> Result<CardTerms, String> {
-        let mut terms = CardTerms::new(&making.item.name);
-        terms.materials.clone_from(&making.materials);
-        if making.outside != UnitCost::ZERO {
-            terms.outside_work = vec![of_one("Outside work", making.outside)];
-        }
-        terms.waste = making.waste.map_or(Answer::Waived, Answer::Given);
-        terms.pieces_in_order =
-            u32::try_from(read_count(&self.pieces, "pieces in an order")?).unwrap_or(u32::MAX);
-        let money = |text: &str, what: &str| read_money(text, what, currency);
-        terms.packaging = match money(&self.packaging, "packaging")? {
-            None => Answer::Open,
-            Some(amount) if amount.is_zero() => Answer::Waived,
-            Some(amount) => Answer::Given(vec![of_one("Packaging", unit(amount)?)]),
-        };
-        terms.postage = match (
-            money(&self.postage, "postage charged")?,
-            money(&self.label, "the label")?,
-        ) {
-            (None, None) => Answer::Open,
-            (charged, label) => Answer::Given(Postage {
-                charged: charged.unwrap_or_default(),
-                label: label.unwrap_or_default(),
-            }),
-        };
-        let (share, fixed) = (
-            read_percent(&self.fee_percent, "the fee")?,
-            money(&self.fee_fixed, "the fixed fee")?,
-        );
-        terms.channel = match (share, fixed) {
-            (None, None) => Answer::Open,
-            (share, fixed) => Answer::Given(Channel {
-                name: "Shop".to_owned(),
-                fees: vec![Fee {
-                    label: "Fees".to_owned(),
-                    percent: share.unwrap_or(Percent::ZERO),
-                    base: self.base,
-                    fixed: fixed.unwrap_or_default(),
-                    per: FixedPer::Order,
-                }],
-                tax: SalesTax::None,
-            }),
-        };
-        terms.wear = match money(&self.wear, "wear")? {
-            None => Answer::Open,
-            Some(amount) if amount.is_zero() => Answer::Waived,
-            Some(amount) => Answer::Given(unit(amount)?),
-        };
-        terms.own_time = self.own_time(currency)?;
-        Ok(terms)
-    }
-
-    fn own_time(&self, currency: &Currency) -> Result<Answer<OwnMinutes>, String> {
-        let text = self.minutes.trim().replace(',', ".");
-        if text.is_empty() {
-            return Ok(Answer::Open);
-        }
-        let minutes: Decimal = text
-            .parse()
-            .map_err(|_not_a_number| "write your minutes as a number".to_owned())?;
-        if minutes.is_zero() {
-            return Ok(Answer::Waived);
-        }
-        let rate = read_money(&self.rate, "your hour", currency)?;
-        Ok(rate.map_or(Answer::Open, |hourly_rate| {
-            Answer::Given(OwnMinutes {
-                minutes,
-                hourly_rate,
-            })
-        }))
-    }
-
-    fn figures(&self, making: &Making, currency: &Currency) -> Result<Told, String> {
-        let terms = self.terms(making, currency)?;
-        let card = CostCard::new(terms, currency.clone()).map_err(|error| error.to_string())?;
-        let price = read_money(&self.price, "the price", currency)?
-            .ok_or_else(|| "write a price to see what is kept of it".to_owned())?;
-        let figures = card
-            .at(price, self.basis)
-            .map_err(|error| error.to_string())?;
-        let wanted = match read_percent(&self.margin, "the margin")? {
-            Some(percent) => {
-                let wanted = Wanted::Margin {
-                    percent,
-                    time: OwnTime::LeftOut,
-                };
-                Some(match card.price_for(wanted, self.basis) {
-                    Ok(price) => format!(
-                        "To keep {percent} % of the price before paying yourself, one would sell for {}.",
-                        currency.show(price)
-                    ),
-                    Err(error) => format!("No price keeps {percent} %: {error}."),
-                })
-            }
-            None => None,
-        };
-        Ok(Told { figures, wanted })
-    }
-}
-
-struct Told {
-    figures: CardFigures,
-    wanted: Option<String>,
-}
-
-fn of_one(label: &str, cost: UnitCost) -> Ingredient {
-    Ingredient {
-        label: label.to_owned(),
-        quantity: Quantity::new(Decimal::ONE).unwrap_or_default(),
-        average: cost,
-        latest: None,
-        next_order: None,
-    }
-}
-
-fn unit(amount: Money) -> Result<UnitCost, String> {
-    UnitCost::from_money(amount).map_err(|error| error.to_string())
+    told: Option<(CardDraft, Result<CardTold, String>)>,
 }
 
 impl Screen for CardScreen {
@@ -219,52 +44,57 @@ impl Screen for CardScreen {
     }
 
     fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
-        self.making = Making::read(book, &self.code, cx.today)?;
-        if let (Some(making), None) = (&self.making, &self.draft) {
-            self.draft = Some(CardDraft::new(making, cx.currency));
+        self.known = reports::card_known(book, &self.code, cx.today)?;
+        self.told = None;
+        if let (Some(known), None) = (&self.known, &self.draft) {
+            self.draft = Some(CardDraft::new(known, cx.currency));
         }
         Ok(())
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
-        let (Some(making), Some(draft)) = (&self.making, &mut self.draft) else {
+        let (Some(known), Some(draft)) = (&self.known, &mut self.draft) else {
             ui.label("This item is no longer kept.");
             return None;
         };
-        let told = draft.figures(making, cx.currency);
-        let title = match &told {
-            Ok(told) => format!("{}.", told.figures.sentence(cx.currency)),
-            Err(_said_below) => format!("What {} costs and leaves", making.item.name),
+        if self.told.as_ref().is_none_or(|(of, _told)| of != draft) {
+            self.told = Some((draft.clone(), draft.tell(known, cx.currency)));
+        }
+        let told = self.told.as_ref().map(|(_of, told)| told);
+        let name = &known.making.item.name;
+        let title = match told {
+            Some(Ok(told)) => format!("{}.", told.figures.sentence(cx.currency)),
+            _ => format!("What {name} costs and leaves"),
         };
         ui.label(RichText::new(title).font(theme::heading()));
         second_line(
             ui,
-            &format!(
-                "Cost card of {}: try things out; nothing here changes the book.",
-                making.item.name
-            ),
+            &format!("Cost card of {name}: try things out; nothing here changes the book."),
         );
         ui.add_space(space::LARGE);
         two_columns(
             ui,
             draft,
             |ui, draft| {
-                fields_ui(ui, draft, cx.currency);
+                fields_ui(ui, draft, known, cx.currency);
                 ui.add_space(space::LARGE);
-                caution(ui, CAUTION);
+                more_ui(ui, draft, known, cx.currency);
+                ui.add_space(space::LARGE);
+                caution(ui, CARD_CAUTION);
             },
-            |ui, _draft| match &told {
-                Ok(told) => told_ui(ui, told, cx.currency),
-                Err(words) => {
+            |ui, _draft| match told {
+                Some(Ok(told)) => told_ui(ui, told, cx.currency),
+                Some(Err(words)) => {
                     problem(ui, words);
                 }
+                None => {}
             },
         );
         None
     }
 }
 
-fn fields_ui(ui: &mut Ui, draft: &mut CardDraft, currency: &Currency) {
+fn fields_ui(ui: &mut Ui, draft: &mut CardDraft, known: &CardKnown, currency: &Currency) {
     card(ui, |ui| {
         card_heading(ui, "What if");
         soft(
@@ -281,7 +111,7 @@ fn fields_ui(ui: &mut Ui, draft: &mut CardDraft, currency: &Currency) {
             [
                 ("Postage you charge", &mut draft.postage, true),
                 ("What the label costs", &mut draft.label, true),
-                ("Wear of equipment a piece", &mut draft.wear, true),
+                ("Wear of equipment a piece", &mut draft.wear, false),
             ],
             [
                 ("Your minutes a piece", &mut draft.minutes, false),
@@ -292,6 +122,21 @@ fn fields_ui(ui: &mut Ui, draft: &mut CardDraft, currency: &Currency) {
         for row in rows {
             row_ui(ui, row, currency);
         }
+        let width = ui.available_width().min(260.0);
+        if !known.channels.is_empty() {
+            let mut shops: Vec<(Option<usize>, String)> = known
+                .channels
+                .iter()
+                .enumerate()
+                .map(|(idx, one)| (Some(idx), one.name.clone()))
+                .collect();
+            shops.push((None, "somewhere else".to_owned()));
+            if select(ui, "Sold at", width, &mut draft.channel, &shops, None) {
+                let share = draft.channel.and_then(|idx| known.channels.get(idx));
+                draft.fee_percent = share.map_or_else(String::new, |one| one.percent.to_string());
+            }
+            ui.add_space(space::SMALL);
+        }
         let fees: [(&str, &mut String, bool); 2] = [
             ("The shop's fee, per cent", &mut draft.fee_percent, false),
             ("And for each order", &mut draft.fee_fixed, true),
@@ -301,12 +146,75 @@ fn fields_ui(ui: &mut Ui, draft: &mut CardDraft, currency: &Currency) {
             (FeeBase::Price, "of the price".to_owned()),
             (FeeBase::PriceAndPostage, "of price and postage".to_owned()),
         ];
-        let width = ui.available_width().min(260.0);
         select(ui, "The fee is taken", width, &mut draft.base, &bases, None);
         ui.add_space(space::SMALL);
         let bases = CostBasis::ALL.map(|basis| (basis, basis.label()));
         choice_chips(ui, "At which cost", &mut draft.basis, &bases);
     });
+}
+
+/// What comes once, what is paid every month, other prices, and what things will cost.
+fn more_ui(ui: &mut Ui, draft: &mut CardDraft, known: &CardKnown, currency: &Currency) {
+    card(ui, |ui| {
+        card_heading(ui, "What comes once, and every month");
+        soft(
+            ui,
+            "A plate, a proof, a licence for the design; setting up at every run. They are shown apart, not in the price above.",
+        );
+        let rows: [[(&str, &mut String, bool); 3]; 2] = [
+            [
+                ("Once for the design", &mut draft.design, true),
+                ("At every run", &mut draft.run, true),
+                ("Pieces of a run", &mut draft.run_pieces, false),
+            ],
+            [
+                ("Planned in all", &mut draft.planned, false),
+                ("Paid every month", &mut draft.fixed, true),
+                ("An offer, per cent off", &mut draft.offer, false),
+            ],
+        ];
+        for row in rows {
+            row_ui(ui, row, currency);
+        }
+        row_ui(
+            ui,
+            [("A shop would pay, each", &mut draft.wholesale, true)],
+            currency,
+        );
+    });
+    ui.add_space(space::LARGE);
+    card(ui, |ui| {
+        card_heading(ui, "What it will cost when next ordered")
+            .on_hover_text("Replacement cost of what goes in");
+        for (input, (_code, words, text)) in known.making.inputs.iter().zip(&mut draft.next) {
+            let columns = widths(ui.available_width(), &[0.0, 0.0]);
+            ui.push_id(("next", &input.code), |ui| {
+                cells(ui, &columns, &[0, 1], |ui, cell, width| {
+                    if cell == 0 {
+                        let mut field = Field::new(words).width(width);
+                        field.right = true;
+                        text_field(ui, field, text);
+                    } else {
+                        ui.add_space(space::LARGE);
+                        soft(ui, &so_far(input, currency));
+                    }
+                });
+            });
+        }
+    });
+}
+
+/// What one unit of an input cost until now.
+fn so_far(input: &reports::Input, currency: &Currency) -> String {
+    match (input.average, input.latest) {
+        (None, None) => "what it costs is not known: it never came in".to_owned(),
+        (average, latest) => {
+            let shown = |cost: Option<UnitCost>| {
+                cost.map_or_else(|| "\u{2013}".to_owned(), |cost| typed_unit(cost, currency))
+            };
+            format!("on average {}, last time {}", shown(average), shown(latest))
+        }
+    }
 }
 
 fn row_ui<const N: usize>(
@@ -329,34 +237,126 @@ fn row_ui<const N: usize>(
     });
 }
 
-fn told_ui(ui: &mut Ui, told: &Told, currency: &Currency) {
+/// Numbered lines with their formulas beneath; those of `totals` stand under a rule.
+pub(super) fn sheet_ui(
+    ui: &mut Ui,
+    name: &str,
+    sheet: &Worksheet,
+    totals: &[&str],
+    currency: &Currency,
+) {
+    let columns = [Column::words("", 1.6), Column::figures("", 84.0)];
+    let mut rows = Vec::new();
+    for line in sheet.lines() {
+        let cells = vec![
+            Cell::text(format!("{}. {}", line.no, line.label)),
+            Cell::text(line.amount.show(currency)),
+        ];
+        rows.push(if totals.contains(&line.key) {
+            Row::total(cells)
+        } else {
+            Row::line(cells)
+        });
+        if !line.formula.is_empty() {
+            rows.push(Row::line(vec![Cell::soft(line.formula.clone())]));
+        }
+    }
+    let _nothing_opens = paper_table(ui, name, &columns, &rows);
+}
+
+fn told_ui(ui: &mut Ui, told: &CardTold, currency: &Currency) {
     card(ui, |ui| {
         card_heading(ui, "How it comes about");
-        let columns = [Column::words("", 1.6), Column::figures("", 84.0)];
-        let mut rows = Vec::new();
-        for line in told.figures.sheet.lines() {
-            let is_total = matches!(line.key, "kept" | "left");
-            let cells = vec![
-                Cell::text(format!("{}. {}", line.no, line.label)),
-                Cell::text(line.amount.show(currency)),
-            ];
-            rows.push(if is_total {
-                Row::total(cells)
-            } else {
-                Row::line(cells)
-            });
-            if !line.formula.is_empty() {
-                rows.push(Row::line(vec![Cell::soft(line.formula.clone())]));
-            }
-        }
-        let _nothing_opens = paper_table(ui, "cost card", &columns, &rows);
+        sheet_ui(
+            ui,
+            "cost card",
+            &told.figures.sheet,
+            &["kept", "left"],
+            currency,
+        );
     });
     ui.add_space(space::LARGE);
-    if let Some(words) = &told.wanted {
-        ui.label(words);
+    card(ui, |ui| {
+        card_heading(ui, "What follows");
+        for words in told.sentences(currency) {
+            ui.label(words);
+            ui.add_space(space::SMALL);
+        }
+    });
+    ui.add_space(space::LARGE);
+    compared_ui(ui, told, currency);
+    card(ui, |ui| {
+        card_heading(ui, "Where the figures come from");
+        for (what, words) in &told.sources {
+            soft(ui, &format!("{what}: {words}."));
+        }
+        for part in &told.figures.open {
+            // The register's own words say why its wear is not known.
+            if *part != Part::Wear {
+                soft(ui, &format!("Not known: {}.", part.label()));
+            }
+        }
+        for name in &told.figures.unknown {
+            soft(
+                ui,
+                &format!("Not known: what {name} costs, for it never came in."),
+            );
+        }
+    });
+}
+
+/// The same at other costs, and what comes once spread three ways.
+fn compared_ui(ui: &mut Ui, told: &CardTold, currency: &Currency) {
+    let margin = |percent: Option<rust_decimal::Decimal>| {
+        Cell::text(percent.map_or_else(
+            || "\u{2013}".to_owned(),
+            |percent| Figure::Percent(percent).show(currency),
+        ))
+    };
+    if let Some(views) = &told.by_cost {
+        card(ui, |ui| {
+            card_heading(ui, "At what the materials cost");
+            let columns = [
+                Column::words("", 1.0),
+                Column::figures("Kept", 70.0),
+                Column::figures("Share", 64.0),
+            ];
+            let rows: Vec<Row> = views
+                .iter()
+                .map(|view| {
+                    Row::line(vec![
+                        Cell::text(view.basis.label()),
+                        Cell::text(currency.show(view.figures.kept)),
+                        margin(view.figures.margin_percent),
+                    ])
+                })
+                .collect();
+            let _nothing_opens = paper_table(ui, "at each cost", &columns, &rows);
+        });
+        ui.add_space(space::LARGE);
     }
-    if let Some(earned) = told.figures.earned_an_hour {
-        let shown = currency.show(earned);
-        ui.label(format!("An hour of your work earns {shown} at this price."));
+    if !told.once.is_empty() {
+        card(ui, |ui| {
+            card_heading(ui, "What comes once, spread over");
+            let columns = [
+                Column::words("", 1.0),
+                Column::figures("On each", 70.0),
+                Column::figures("Kept", 70.0),
+            ];
+            let rows: Vec<Row> = told
+                .once
+                .iter()
+                .map(|view| {
+                    let each = UnitCost::from_minor(view.each.round_dp(6)).unwrap_or_default();
+                    Row::line(vec![
+                        Cell::text(view.spread.label()),
+                        Cell::text(each.show(currency)),
+                        Cell::text(currency.show(view.figures.kept)),
+                    ])
+                })
+                .collect();
+            let _nothing_opens = paper_table(ui, "what comes once", &columns, &rows);
+        });
+        ui.add_space(space::LARGE);
     }
 }

@@ -3,13 +3,14 @@
 //! help to decide on a price, and whether to make it or have it made.
 
 mod card;
+mod card_draft;
 mod item;
-mod making;
 mod model;
 mod pieces;
 mod place;
 mod view;
 mod ways;
+mod ways_draft;
 
 pub use card::{CardScreen, open_card};
 pub use item::{ItemScreen, open_item};

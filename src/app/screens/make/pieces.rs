@@ -3,6 +3,7 @@
 
 use rust_decimal::Decimal;
 
+use crate::deciding::UnitCost;
 use crate::money::{Currency, Money, Percent};
 
 /// An amount; nothing while the field is empty.
@@ -16,6 +17,24 @@ pub(super) fn read_money(
     }
     currency
         .parse_typed(text)
+        .map(Some)
+        .map_err(|error| format!("{what}: {error}"))
+}
+
+/// A cost of one, finer than an amount; nothing while the field is empty.
+pub(super) fn read_unit(
+    text: &str,
+    what: &str,
+    currency: &Currency,
+) -> Result<Option<UnitCost>, String> {
+    let digits = text.trim().replace(',', ".");
+    if digits.is_empty() {
+        return Ok(None);
+    }
+    let major: Decimal = digits
+        .parse()
+        .map_err(|_not_a_number| format!("{what}: write a price, as 2.40"))?;
+    UnitCost::from_major(major, currency)
         .map(Some)
         .map_err(|error| format!("{what}: {error}"))
 }
