@@ -42,6 +42,8 @@ pub enum NeedKind {
     StockLow,
     /// Items were not counted at the end of a year, on this day.
     StockUncounted(NaiveDate),
+    /// What has not been sold for long.
+    StockSlow,
     /// A year has ended and is not closed.
     YearToClose(i32),
 }
@@ -126,6 +128,8 @@ pub struct StockFound {
     pub below: Vec<String>,
     /// Items at or under their reorder point, each with how many are left.
     pub low: Vec<String>,
+    /// What can be sold and has not been for months, each with what it cost.
+    pub slow: Vec<String>,
     /// Items that lay there at the end of a finished year and were not counted: that day, and which.
     pub uncounted: Option<(NaiveDate, Vec<String>)>,
 }
@@ -358,6 +362,22 @@ fn stock(found: &StockFound) -> Vec<Need> {
             kind: NeedKind::StockLow,
             what: format!("{} {verb} low", items(count)),
             note: list(&found.low),
+            count,
+            since: None,
+        });
+    }
+    if !found.slow.is_empty() {
+        let (verb, count) = (
+            if found.slow.len() == 1 { "has" } else { "have" },
+            found.slow.len(),
+        );
+        open.push(Need {
+            kind: NeedKind::StockSlow,
+            what: format!("{} {verb} not sold for months", items(count)),
+            note: format!(
+                "{}: offer, show or bundle it, or make less of it",
+                list(&found.slow)
+            ),
             count,
             since: None,
         });

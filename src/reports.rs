@@ -44,7 +44,10 @@ pub use statements::{
     small_things_by, start_cost, trial, trial_of,
 };
 use stock::stock_found;
-pub use stock::{BundleOnHand, bundles, cost_of_goods_sold, stock, stock_in, to_count, uncounted};
+pub use stock::{
+    BundleOnHand, SLOW_AFTER_DAYS, SlowStock, bundles, cost_of_goods_sold, slow_stock, stock,
+    stock_in, to_count, uncounted,
+};
 
 /// Why a figure could not be worked out.
 #[derive(Debug, thiserror::Error)]

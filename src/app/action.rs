@@ -19,7 +19,7 @@ use crate::money::Money;
 use crate::plan::{PlanLine, PlanMoney};
 use crate::recurring::Recurring;
 use crate::statements::StartUpGroup;
-use crate::stock::{Item, Movement, Recipe};
+use crate::stock::{Bundle, Item, Movement, Recipe};
 
 /// What a screen asks for.
 pub enum Action {
@@ -281,6 +281,8 @@ pub enum Write {
     PutItem(Box<Item>),
     /// Keep a recipe, in the place of the one before.
     PutRecipe(Box<Recipe>),
+    /// Keep a set, in the place of the one before.
+    PutBundle(Box<Bundle>),
     /// Move stock.
     MoveStock(Box<StockMove>),
     /// A line of the plan is added, or changed when it has a number.

@@ -116,7 +116,9 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
         | Write::UpdateRecurring(_)
         | Write::SkipRecurring(_)
         | Write::ConfirmRecurring(..) => change_recurring(book, write),
-        Write::PutItem(_) | Write::PutRecipe(_) | Write::MoveStock(_) => change_stock(book, write),
+        Write::PutItem(_) | Write::PutRecipe(_) | Write::PutBundle(_) | Write::MoveStock(_) => {
+            change_stock(book, write)
+        }
         Write::KeepPlanLine(_)
         | Write::RemovePlanLine(_)
         | Write::AddPlanMoney(_)
@@ -138,6 +140,10 @@ fn change_stock(book: &mut Book, write: &Write) -> Result<Written, BookError> {
         Write::PutRecipe(recipe) => {
             book.put_recipe(recipe)?;
             Ok(said(format!("The recipe of {} is kept", recipe.item)))
+        }
+        Write::PutBundle(bundle) => {
+            book.put_bundle(bundle)?;
+            Ok(said(format!("The set {} is kept", bundle.name)))
         }
         Write::MoveStock(moved) => Ok(Written {
             numbers: book
@@ -391,6 +397,7 @@ fn name_of(write: &Write) -> &str {
         Write::AddRecurring(recurring) | Write::UpdateRecurring(recurring) => &recurring.name,
         Write::PutItem(item) => &item.name,
         Write::PutRecipe(recipe) => &recipe.item,
+        Write::PutBundle(bundle) => &bundle.name,
         Write::MoveStock(moved) => &moved.done,
         _ => "A form that was kept for later",
     }

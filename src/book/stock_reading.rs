@@ -102,6 +102,38 @@ impl Book {
         Ok(postings)
     }
 
+    /// Of every item that can be sold: the day up to this one on which it was last sold, or before its first sale, on which
+    /// it first came. What never came is left out.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn last_sold(&self, on: NaiveDate) -> Result<BTreeMap<String, NaiveDate>, BookError> {
+        let mut sold = self.conn.prepare_cached(
+            "SELECT date FROM movement WHERE item = ?1 AND is_void = 0 AND date <= ?2 AND kind = 'sell'
+             ORDER BY date DESC LIMIT 1",
+        )?;
+        let mut came = self.conn.prepare_cached(
+            "SELECT date FROM movement WHERE item = ?1 AND is_void = 0 AND date <= ?2 AND kind IN ('receive', 'make')
+             ORDER BY date LIMIT 1",
+        )?;
+        let mut days = BTreeMap::new();
+        for (id, item) in self.items_by_row()? {
+            if !item.kind.is_sold() {
+                continue;
+            }
+            for query in [&mut sold, &mut came] {
+                let found: Option<String> = query
+                    .query_row(params![id, on.to_string()], |row| row.get(0))
+                    .optional()?;
+                if let Some(found) = found {
+                    days.insert(item.code, day(&found)?);
+                    break;
+                }
+            }
+        }
+        Ok(days)
+    }
+
     /// The last arrival of an item on the purchase with this document key; nothing when there is none, or no key.
     ///
     /// # Errors

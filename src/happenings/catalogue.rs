@@ -151,6 +151,20 @@ const CATALOGUE: &[CatalogueEntry] = &[
         words: &["recipe", "batch", "minutes", "loss"],
     },
     CatalogueEntry {
+        key: "bundle",
+        label: "I sell several things as one set",
+        explains: "One name and one price; each sale takes the parts out of the stock, and a return puts them back.",
+        trade_term: "bundle",
+        words: &["set", "kit", "gift box", "several", "together"],
+    },
+    CatalogueEntry {
+        key: "worth-less",
+        label: "Something I have is worth less now",
+        explains: "It stays on the shelf and stands at less in the books; the difference is a loss.",
+        trade_term: "write-down of stock",
+        words: &["damaged", "faded", "old", "out of date", "lower"],
+    },
+    CatalogueEntry {
         key: "owner-in",
         label: "I put money in",
         explains: "Your own money becomes the business's: it is capital, not income.",

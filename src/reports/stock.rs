@@ -8,13 +8,15 @@ use rust_decimal::Decimal;
 use super::{ReportError, balances_before, entries};
 use crate::book::Book;
 use crate::dates::DateRange;
-use crate::money::Money;
+use crate::money::{Money, Quantity};
 use crate::needs::StockFound;
 use crate::statements::{
     CountRow, GoodsSold, StockList, Worth, count_sheet, goods_sold, stock_list,
 };
 use crate::stock::{Bundle, MovementKind};
 
+/// After so many days without a sale what can be sold counts as slow.
+pub const SLOW_AFTER_DAYS: u64 = 120;
 /// A count within so many days of the year's end is a count of the year's end.
 const COUNTED_WITHIN_DAYS: u64 = 31;
 
@@ -179,6 +181,47 @@ pub fn uncounted(book: &Book, day: NaiveDate) -> Result<Vec<String>, ReportError
         .collect())
 }
 
+/// Something that can be sold, lies there and has not been sold for long.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SlowStock {
+    /// The item's code.
+    pub code: String,
+    /// Its name.
+    pub name: String,
+    /// How many lie there.
+    pub quantity: Quantity,
+    /// What they cost, in minor units.
+    pub value: Money,
+    /// The day of its last sale, or on which it first came.
+    pub since: NaiveDate,
+}
+
+/// What has not been sold for [`SLOW_AFTER_DAYS`] up to a day though it lies there, by name.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn slow_stock(book: &Book, on: NaiveDate) -> Result<Vec<SlowStock>, ReportError> {
+    let limit = on
+        .checked_sub_days(Days::new(SLOW_AFTER_DAYS))
+        .unwrap_or(on);
+    let last = book.last_sold(on)?;
+    Ok(book
+        .stock_on(on)?
+        .into_iter()
+        .filter_map(|one| {
+            let since = *last.get(&one.item.code)?;
+            let is_slow = since <= limit && one.quantity.value() > Decimal::ZERO;
+            is_slow.then_some(SlowStock {
+                code: one.item.code,
+                name: one.item.name,
+                quantity: one.quantity,
+                value: one.value,
+                since,
+            })
+        })
+        .collect())
+}
+
 /// What of the stock wants doing today. `year_end` is the last day of a finished year that is still open.
 pub(super) fn stock_found(
     book: &Book,
@@ -211,6 +254,11 @@ pub(super) fn stock_found(
             ));
         }
     }
+    let currency = book.currency();
+    found.slow = slow_stock(book, today)?
+        .into_iter()
+        .map(|one| format!("{} ({} at cost)", one.name, currency.show(one.value)))
+        .collect();
     if let Some(day) = year_end {
         let names = uncounted(book, day)?;
         found.uncounted = (!names.is_empty()).then_some((day, names));

@@ -23,6 +23,7 @@ mod plan;
 #[path = "../cli/product.rs"]
 mod product;
 mod rooms;
+mod sets;
 mod shell;
 mod soft;
 mod support;

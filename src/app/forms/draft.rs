@@ -17,8 +17,9 @@ use super::sale::{RefundDraft, SaleDraft, SaleLineDraft, refund_ui, sale_ui};
 use super::short::{ShortDraft, ShortKind};
 use super::short_view::short_ui;
 use super::stock::{
-    BatchDraft, CarryDraft, CountDraft, ItemDraft, ItemLineDraft, OutDraft, RecipeDraft, batch_ui,
-    carry_ui, count_ui, item_ui, out_ui, recipe_ui, stock_of,
+    BatchDraft, BundleDraft, CarryDraft, CountDraft, ItemDraft, ItemLineDraft, OutDraft,
+    RecipeDraft, WorthLessDraft, batch_ui, bundle_ui, carry_ui, count_ui, item_ui, out_ui,
+    recipe_ui, stock_of, worth_less_ui,
 };
 use super::{Form, FormEvent, FormWish};
 use crate::app::action::{PlanPart, StockMove};
@@ -26,7 +27,7 @@ use crate::happenings::{Payment, Recording};
 use crate::ledger::{EntryKind, EntryNumber, JournalEntry};
 use crate::plan::PlanLine;
 use crate::recurring::Recurring;
-use crate::stock::{Item, Recipe};
+use crate::stock::{Bundle, Item, Recipe};
 
 /// A form being typed. It is kept for later in the book as JSON, so a field added to a draft needs `#[serde(default)]`.
 #[derive(Debug, Serialize, Deserialize)]
@@ -57,6 +58,10 @@ pub enum Draft {
     Item(Box<ItemDraft>),
     /// A recipe.
     Recipe(Box<RecipeDraft>),
+    /// A set.
+    Bundle(Box<BundleDraft>),
+    /// Stock worth less than it cost.
+    WorthLess(Box<WorthLessDraft>),
     /// A batch.
     Batch(Box<BatchDraft>),
     /// Stock going out unsold.
@@ -84,6 +89,8 @@ pub enum Outcome {
     Item(Box<Item>),
     /// Keep a recipe.
     Recipe(Box<Recipe>),
+    /// Keep a set.
+    Bundle(Box<Bundle>),
     /// Move stock; the entry is what it posts, once that was looked up.
     Stock(Box<StockMove>, Option<Box<JournalEntry>>),
 }
@@ -94,7 +101,11 @@ impl Outcome {
     pub fn entry(&self) -> Option<&JournalEntry> {
         match self {
             Self::Record(recording) => Some(&recording.entry),
-            Self::Recurring(_) | Self::Plan(_) | Self::Item(_) | Self::Recipe(_) => None,
+            Self::Recurring(_)
+            | Self::Plan(_)
+            | Self::Item(_)
+            | Self::Recipe(_)
+            | Self::Bundle(_) => None,
             Self::Amend(_, entry, _) | Self::TakeBack(_, entry, _) => Some(entry),
             Self::Stock(_, entry) => entry.as_deref(),
         }
@@ -152,6 +163,8 @@ impl Draft {
             Form::TakeBack => Self::TakeBack(Box::new(TakeBackDraft::new(number, facts))),
             Form::Item => Self::Item(Box::new(ItemDraft::new(&wish.item, facts))),
             Form::Recipe => Self::Recipe(Box::new(RecipeDraft::new(&wish.item, facts))),
+            Form::Bundle => Self::Bundle(Box::new(BundleDraft::new(&wish.item, facts))),
+            Form::WorthLess => Self::WorthLess(Box::new(WorthLessDraft::new(&wish.item, facts))),
             Form::Batch => Self::Batch(Box::new(BatchDraft::new(&wish.item, facts))),
             Form::StockOut => Self::Out(Box::new(OutDraft::new(&wish.item, facts))),
             Form::Count => Self::Count(Box::new(CountDraft::new(&wish.party, facts))),
@@ -192,6 +205,8 @@ impl Draft {
             Self::TakeBack(_) => Form::TakeBack,
             Self::Item(_) => Form::Item,
             Self::Recipe(_) => Form::Recipe,
+            Self::Bundle(_) => Form::Bundle,
+            Self::WorthLess(_) => Form::WorthLess,
             Self::Batch(_) => Form::Batch,
             Self::Out(_) => Form::StockOut,
             Self::Count(_) => Form::Count,
@@ -216,6 +231,8 @@ impl Draft {
             Self::TakeBack(draft) => draft.reason.trim().is_empty(),
             Self::Item(draft) => draft.is_untouched(),
             Self::Recipe(draft) => draft.is_untouched(),
+            Self::Bundle(draft) => draft.is_untouched(),
+            Self::WorthLess(draft) => draft.is_untouched(),
             Self::Batch(draft) => draft.is_untouched(),
             Self::Out(draft) => draft.is_untouched(),
             Self::Count(draft) => draft.is_untouched(),
@@ -242,11 +259,11 @@ impl Draft {
                 moved: moved(),
                 ..Question::default()
             },
-            Self::Batch(_) | Self::Out(_) | Self::Carry(_) => Question {
+            Self::Batch(_) | Self::Out(_) | Self::Carry(_) | Self::WorthLess(_) => Question {
                 moved: moved(),
                 ..Question::default()
             },
-            Self::Item(_) | Self::Recipe(_) => Question::default(),
+            Self::Item(_) | Self::Recipe(_) | Self::Bundle(_) => Question::default(),
             Self::Short(draft) => draft.question(facts),
             Self::Manual(draft) => draft.question(),
             Self::Amend(draft) => draft.question(),
@@ -267,6 +284,7 @@ impl Draft {
         match self {
             Self::Sale(draft) => stock_of(&draft.recording(facts).ok()?, stock),
             Self::Refund(draft) => stock_of(&draft.recording(facts).ok()?, stock),
+            Self::WorthLess(draft) => draft.stock_move(facts).ok(),
             Self::Batch(draft) => draft.stock_move(facts).ok(),
             Self::Out(draft) => draft.stock_move(facts).ok(),
             Self::Count(draft) => draft.stock_move(facts).ok(),
@@ -312,6 +330,10 @@ impl Draft {
             Self::Recipe(draft) => draft
                 .recipe(facts)
                 .map(|recipe| Outcome::Recipe(Box::new(recipe))),
+            Self::Bundle(draft) => draft
+                .bundle(facts)
+                .map(|bundle| Outcome::Bundle(Box::new(bundle))),
+            Self::WorthLess(draft) => draft.stock_move(facts).and_then(stock),
             Self::Batch(draft) => draft.stock_move(facts).and_then(stock),
             Self::Out(draft) => draft.stock_move(facts).and_then(stock),
             Self::Count(draft) => draft.stock_move(facts).and_then(stock),
@@ -353,6 +375,7 @@ impl Draft {
             Self::Sale(draft) => draft.lines.push(SaleLineDraft::default()),
             Self::Manual(draft) => draft.lines.push(super::rare::ManualLine::default()),
             Self::Recipe(draft) => draft.inputs.push(ItemLineDraft::default()),
+            Self::Bundle(draft) => draft.parts.push(ItemLineDraft::default()),
             Self::Batch(draft) => draft.inputs.push(ItemLineDraft::default()),
             Self::Out(draft) => draft.lines.push(ItemLineDraft::default()),
             Self::Carry(draft) => draft.lines.push(ItemLineDraft::default()),
@@ -390,6 +413,8 @@ impl Draft {
             Self::TakeBack(draft) => take_back_ui(ui, draft, facts, problems, take_focus),
             Self::Item(draft) => item_ui(ui, draft, facts, problems, take_focus),
             Self::Recipe(draft) => recipe_ui(ui, draft, facts, problems, take_focus),
+            Self::Bundle(draft) => bundle_ui(ui, draft, facts, problems, take_focus),
+            Self::WorthLess(draft) => worth_less_ui(ui, draft, facts, problems, take_focus),
             Self::Batch(draft) => batch_ui(ui, draft, facts, problems, take_focus),
             Self::Out(draft) => out_ui(ui, draft, facts, problems, take_focus),
             Self::Count(draft) => count_ui(ui, draft, facts, problems, take_focus),

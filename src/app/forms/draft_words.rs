@@ -28,6 +28,11 @@ impl Draft {
             }
             Self::Item(draft) => format!("Change {}", draft.name.trim()),
             Self::Recipe(_) => "How is it made?".to_owned(),
+            Self::Bundle(draft) if draft.changes.is_empty() => {
+                "What do you sell as one set?".to_owned()
+            }
+            Self::Bundle(draft) => format!("Change {}", draft.name.trim()),
+            Self::WorthLess(_) => "What is worth less now?".to_owned(),
             Self::Batch(_) => "What did you make?".to_owned(),
             Self::Out(_) => "What left without being sold?".to_owned(),
             Self::Count(_) => "What did you count?".to_owned(),
@@ -59,6 +64,8 @@ impl Draft {
             Self::Manual(draft) => first(&[&draft.memo]),
             Self::Item(draft) => first(&[&draft.name]),
             Self::Recipe(draft) => first(&[&draft.product]),
+            Self::Bundle(draft) => first(&[&draft.name]),
+            Self::WorthLess(draft) => first(&[&draft.what]),
             Self::Batch(draft) => first(&[&draft.product]),
             Self::Out(draft) => {
                 let what = draft.lines.first().map_or("", |line| &line.what);
@@ -112,6 +119,12 @@ impl Draft {
             Self::Recipe(_) => {
                 "What goes into one batch (bill of materials); batches are proposed from it."
             }
+            Self::Bundle(_) => {
+                "Several things sold under one name and price (bundle); each stays in stock by itself."
+            }
+            Self::WorthLess(_) => {
+                "It stays on the shelf and stands at less in the books (write-down of stock); the difference is a loss."
+            }
             Self::Batch(_) => {
                 "Materials become pieces (production batch); what one piece costs is worked out as you type."
             }
@@ -132,6 +145,7 @@ impl Draft {
             Self::Recurring(_) => "Keep it in the list",
             Self::Item(_) => "Keep it in stock",
             Self::Recipe(_) => "Keep the recipe",
+            Self::Bundle(_) => "Keep the set",
             Self::Plan(_) => "Keep it in the plan",
             Self::Amend(_) => "Change it",
             Self::TakeBack(_) => "Take it back",

@@ -70,6 +70,8 @@ choices! {
     Carry: "I carried pieces to another place", "consignment", "commission stockist fair store room";
     Item: "I want to keep something in stock", "stock item", "inventory new product unit pack ream reorder";
     Recipe: "I want to write down how a thing is made", "bill of materials", "recipe batch minutes loss";
+    Bundle: "I sell several things as one set", "bundle", "set kit gift box several together";
+    WorthLess: "Something I have is worth less now", "write-down of stock", "damaged faded old out of date value lower market";
     OwnerIn: "I put money in", "owner contribution", "start capital savings my money";
     OwnerOut: "I took money out", "drawing", "pay myself wage salary draw";
     BroughtIn: "I brought in something I already had", "conversion to business use", "already owned laptop old stash home";

@@ -71,6 +71,10 @@ forms! {
     Item = "item",
     /// A recipe.
     Recipe = "recipe",
+    /// A set sold under one name.
+    Bundle = "bundle",
+    /// Something worth less than it cost.
+    WorthLess = "worth-less",
     /// A batch.
     Batch = "batch",
     /// Stock that went out unsold.

@@ -14,7 +14,7 @@ use crate::happenings::hints::{
 use crate::happenings::{Fee, FeeKind, Happening, Recording, Sale, SaleDetails, SaleLine};
 use crate::ledger::{AccountId, EntryKind, Role};
 use crate::money::{Money, Quantity};
-use crate::stock::{Item, Movement, MovementId, MovementKind};
+use crate::stock::{Bundle, Item, Movement, MovementId, MovementKind};
 
 /// Whose the tax on a sale is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -58,14 +58,17 @@ impl SaleLineDraft {
             .filter(|item| item.kind.is_sold())
     }
 
-    /// Offers what a product's price makes for so many, and the place of the shop it is sold through.
-    pub fn propose(&mut self, facts: &Facts, shop: &str) {
-        let Some(item) = self.product(facts) else {
-            return;
-        };
+    /// The set it names.
+    #[must_use]
+    pub fn bundle<'f>(&self, facts: &'f Facts) -> Option<&'f Bundle> {
+        facts.stock.find_bundle(&self.what)
+    }
+
+    /// Offers what a price makes for as many as are typed, one while none are.
+    fn offer(&mut self, price: Option<Money>, facts: &Facts) {
         let many = self.quantity.trim().replace(',', ".");
         let many = if many.is_empty() { "1" } else { &many };
-        let offer = match (item.price, many.parse::<Quantity>()) {
+        let offer = match (price, many.parse::<Quantity>()) {
             (Some(price), Ok(many)) => facts.show(price.times(many.value())),
             _ => String::new(),
         };
@@ -73,6 +76,17 @@ impl SaleLineDraft {
             self.amount.clone_from(&offer);
         }
         self.offered = offer;
+    }
+
+    /// Offers what a product's price makes for so many, and the place of the shop it is sold through.
+    pub fn propose(&mut self, facts: &Facts, shop: &str) {
+        if let Some(bundle) = self.bundle(facts) {
+            self.offer(bundle.price, facts);
+        }
+        let Some(item) = self.product(facts) else {
+            return;
+        };
+        self.offer(item.price, facts);
         let about = format!("{} {shop}", item.code);
         if self.placed != about {
             self.placed = about;
@@ -221,8 +235,12 @@ impl SaleDraft {
             let amount = read.amount("amount", &line.amount, "say what it sold for");
             let mut sold = SaleLine::new(amount, line.what.trim());
             sold.quantity = read.quantity("quantity", &line.quantity);
-            if let Some(item) = line.product(facts) {
-                sold.item = Some(item.code.clone());
+            let code = line
+                .product(facts)
+                .map(|item| &item.code)
+                .or_else(|| line.bundle(facts).map(|bundle| &bundle.code));
+            if let Some(code) = code {
+                sold.item = Some(code.clone());
                 if line.quantity.trim().is_empty() {
                     sold.quantity = Quantity::new(Decimal::ONE).ok();
                 }
@@ -304,6 +322,8 @@ impl SaleDraft {
             .into_iter()
             .map(|item| facts.stock.label(item))
             .collect();
+        let sets = facts.stock.bundles.iter().filter(|set| set.is_active);
+        products.extend(sets.map(|set| set.name.clone()));
         for name in &facts.products {
             if !products
                 .iter()

@@ -110,6 +110,9 @@ fn lines_ui(
                 let item = item.clone();
                 in_stock_ui(ui, &named("From where"), line, &item, facts);
             }
+            if let Some(bundle) = line.bundle(facts) {
+                soft(ui, &facts.stock.sets_in_words(bundle));
+            }
             if has_remove && quiet_button(ui, "Take this line away").clicked() {
                 removed = Some(idx);
             }

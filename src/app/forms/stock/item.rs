@@ -18,7 +18,6 @@ use crate::stock::{Item, ItemKind, Pack, Unit};
 const UNITS: [&str; 9] = [
     "sheet", "piece", "metre", "cm", "ml", "g", "skein", "set", "pair",
 ];
-const LONGEST_CODE: usize = 14;
 
 /// A pack being typed.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -157,17 +156,7 @@ impl ItemDraft {
         if !self.changes.is_empty() {
             return;
         }
-        let short = code_of(&self.name);
-        let is_free = |code: &str| facts.stock.item(code).is_none();
-        let code = if short.is_empty() || is_free(&short) {
-            short
-        } else {
-            (2..)
-                .map(|n| format!("{short}-{n}"))
-                .find(|code| is_free(code))
-                .unwrap_or(short)
-        };
-        self.code.offer(code);
+        self.code.offer(facts.stock.free_code(&self.name));
     }
 
     /// The item as typed.
@@ -179,9 +168,9 @@ impl ItemDraft {
         let name = read.text("name", &self.name, "say what it is called");
         let code = read.text("code", &self.code.text, "give it a short name of your own");
         if self.changes.is_empty()
-            && let Some(other) = facts.stock.item(&code)
+            && let Some(other) = facts.stock.holder_of(&code)
         {
-            let words = format!("this code is {}'s; choose another", other.name);
+            let words = format!("this code is {other}'s; choose another");
             read.note(Problem::wrong("code", words));
         }
         let unit = read_unit(&mut read, "unit", &self.unit, "say what it is counted in");
@@ -233,25 +222,6 @@ fn read_unit(
     Unit::new(text)
         .map_err(|error| read.note(Problem::wrong(field, error.to_string())))
         .ok()
-}
-
-/// A short code from a name: `Text paper, cream` gives `TEXT-PAPER`.
-fn code_of(name: &str) -> String {
-    let mut code = String::new();
-    for word in name
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|word| !word.is_empty())
-    {
-        let with = code.chars().count() + usize::from(!code.is_empty()) + word.chars().count();
-        if !code.is_empty() && with > LONGEST_CODE {
-            break;
-        }
-        if !code.is_empty() {
-            code.push('-');
-        }
-        code.extend(word.chars().take(LONGEST_CODE).flat_map(char::to_uppercase));
-    }
-    code
 }
 
 /// Draws the card.
@@ -401,22 +371,5 @@ fn packs_ui(ui: &mut Ui, packs: &mut Vec<PackDraft>, unit: &str, problems: &Prob
         .clicked()
     {
         packs.push(PackDraft::default());
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::code_of;
-
-    #[test]
-    fn a_code_is_made_of_the_first_words() {
-        for (name, code) in [
-            ("Text paper, cream", "TEXT-PAPER"),
-            ("A5 notebook", "A5-NOTEBOOK"),
-            ("", ""),
-            ("Bookbinderslinenthread", "BOOKBINDERSLIN"),
-        ] {
-            assert_eq!(code_of(name), code, "{name}");
-        }
     }
 }

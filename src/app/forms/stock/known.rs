@@ -9,7 +9,9 @@ use crate::app::action::StockMove;
 use crate::book::{Book, BookError};
 use crate::ledger::{EntryKind, EntryNumber, Line};
 use crate::money::{Money, Quantity};
-use crate::stock::{Item, ItemKind, Movement, MovementId, MovementKind, Recipe, stock_role};
+use crate::stock::{
+    Bundle, Item, ItemKind, Movement, MovementId, MovementKind, Recipe, stock_role,
+};
 
 use crate::happenings::Recording;
 use crate::ledger::Chart;
@@ -21,6 +23,10 @@ pub struct KnownStock {
     pub items: Vec<Item>,
     /// Every recipe.
     pub recipes: Vec<Recipe>,
+    /// Every set, by name.
+    pub bundles: Vec<Bundle>,
+    /// What each item is worth in the books.
+    worth: BTreeMap<String, Money>,
     /// How many there are of each item, wherever they lie.
     pub on_hand: BTreeMap<String, Quantity>,
     /// How many lie where, by code and place; home is the empty place.
@@ -60,6 +66,12 @@ impl KnownStock {
             .collect();
         Ok(Self {
             recipes: book.recipes()?,
+            bundles: book.bundles()?,
+            worth: stocks
+                .on_hand
+                .iter()
+                .map(|(code, on_hand)| (code.clone(), on_hand.value))
+                .collect(),
             on_hand: stocks
                 .on_hand
                 .into_iter()
@@ -130,6 +142,56 @@ impl KnownStock {
         self.recipes
             .iter()
             .find(|recipe| recipe.item.eq_ignore_ascii_case(code))
+    }
+
+    /// The set with this code.
+    #[must_use]
+    pub fn bundle(&self, code: &str) -> Option<&Bundle> {
+        self.bundles
+            .iter()
+            .find(|bundle| bundle.code.eq_ignore_ascii_case(code))
+    }
+
+    /// The set that what was typed stands for: its code or its name. An item of that name comes first.
+    #[must_use]
+    pub fn find_bundle(&self, typed: &str) -> Option<&Bundle> {
+        let typed = typed.trim();
+        if typed.is_empty() || self.find(typed).is_some() {
+            return None;
+        }
+        self.bundle(typed).or_else(|| {
+            self.bundles
+                .iter()
+                .find(|bundle| bundle.name.trim().eq_ignore_ascii_case(typed))
+        })
+    }
+
+    /// What is in a set and how many can be sold, in words.
+    #[must_use]
+    pub fn sets_in_words(&self, bundle: &Bundle) -> String {
+        let parts: Vec<String> = bundle
+            .parts
+            .iter()
+            .map(|part| format!("{} {}", part.quantity, self.name(&part.item)))
+            .collect();
+        let (sets, short) = bundle.sellable(|code| self.quantity(code));
+        let short = short.map_or_else(String::new, |part| {
+            format!("; {} runs out first", self.name(&part.item))
+        });
+        let many = match sets {
+            1 => "1 set".to_owned(),
+            sets => format!("{sets} sets"),
+        };
+        format!(
+            "One set is {}. From what is there you can sell {many}{short}.",
+            parts.join(", ")
+        )
+    }
+
+    /// What an item is worth in the books.
+    #[must_use]
+    pub fn worth(&self, code: &str) -> Money {
+        self.worth.get(code).copied().unwrap_or_default()
     }
 
     /// How many there are of an item.
@@ -255,14 +317,15 @@ pub fn stock_of(recording: &Recording, stock: &KnownStock) -> Option<StockMove> 
                 .movements
                 .iter()
                 .any(|one| one.item.eq_ignore_ascii_case(code));
+            let sold = |code: &str, quantity| {
+                let date = entry.header.date;
+                Movement::new(MovementId(0), date, code, MovementKind::Sell, quantity)
+            };
             if !is_told && stock.item(code).is_some_and(|item| item.kind.is_sold()) {
-                movements.push(Movement::new(
-                    MovementId(0),
-                    entry.header.date,
-                    code.clone(),
-                    MovementKind::Sell,
-                    quantity,
-                ));
+                movements.push(sold(code, quantity));
+            } else if let Some(bundle) = stock.bundle(code) {
+                let parts = bundle.parts_for(quantity).into_iter();
+                movements.extend(parts.map(|part| sold(&part.item, part.quantity)));
             }
         }
     }

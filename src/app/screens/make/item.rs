@@ -351,6 +351,9 @@ fn deeds_ui(ui: &mut Ui, page: &Page) -> Option<Pressed> {
         }
         deed(ui, "Some went out", Form::StockOut, false);
         deed(ui, "Carry some elsewhere", Form::Carry, false);
+        if page.value.is_positive() {
+            deed(ui, "It is worth less now", Form::WorthLess, false);
+        }
         deed(ui, "Change the item", Form::Item, false);
         if page.item.kind.is_sold()
             && secondary_button(ui, "What does it leave?", "")

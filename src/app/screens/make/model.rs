@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{Days, NaiveDate};
+use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
 use crate::app::forms::stock::in_units;
@@ -11,10 +11,9 @@ use crate::book::{Book, BookError, ItemStock};
 use crate::dates::{DateRange, Month};
 use crate::ledger::{AccountId, Balances, EntryNumber, Role};
 use crate::money::{Currency, Money, Percent, Quantity, unit_cost};
+use crate::reports::{self, BundleOnHand};
 use crate::stock::{Item, ItemKind, Movement, MovementKind, stock_role};
 
-/// After so many days without going out what can be sold counts as slow.
-const SLOW_AFTER: u64 = 120;
 /// So many batches are shown.
 const BATCHES_SHOWN: usize = 8;
 
@@ -118,6 +117,8 @@ pub struct MakeModel {
     pub places: Vec<PlaceRow>,
     /// Everything on hand, and what of it can be sold, at the end of each month.
     pub over_time: Vec<(Month, Money, Money)>,
+    /// Sets, by name.
+    pub sets: Vec<BundleOnHand>,
     /// Whether there are recipes.
     pub has_products: bool,
     /// Whether no item is kept.
@@ -146,7 +147,11 @@ impl MakeModel {
         } else {
             book.stock_on(on)?
         };
-        let kinds = kinds(&items, &stock, &movements, on, book.currency());
+        let slow = reports::slow_stock(book, on)?
+            .into_iter()
+            .map(|one| (one.code, one.since))
+            .collect();
+        let kinds = kinds(&items, &stock, &slow, book.currency());
         let rows = || kinds.iter().flat_map(|kind| &kind.rows);
         Ok(Self {
             on,
@@ -157,6 +162,7 @@ impl MakeModel {
             loss: loss(&movements, period),
             places: places(book, &items, on)?,
             over_time: over_time(book, period, on)?,
+            sets: reports::bundles(book, on)?,
             has_products: items.iter().any(|item| item.kind == ItemKind::Made),
             is_empty: items.is_empty(),
             kinds,
@@ -191,15 +197,13 @@ pub fn each(value: Money, quantity: Quantity, currency: &Currency) -> String {
 fn kinds(
     items: &[Item],
     stock: &[ItemStock],
-    movements: &[(Movement, Option<EntryNumber>)],
-    on: NaiveDate,
+    slow: &BTreeMap<String, NaiveDate>,
     currency: &Currency,
 ) -> Vec<KindRows> {
     let there: BTreeMap<&str, &ItemStock> = stock
         .iter()
         .map(|one| (one.item.code.as_str(), one))
         .collect();
-    let slow = slow(items, movements, on);
     ItemKind::ALL
         .into_iter()
         .filter_map(|kind| {
@@ -213,8 +217,7 @@ fn kinds(
                     if !item.is_active && quantity.value().is_zero() && value.is_zero() {
                         return None;
                     }
-                    let is_slow =
-                        slow.contains_key(item.code.as_str()) && quantity.value() > Decimal::ZERO;
+                    let is_slow = slow.contains_key(&item.code);
                     Some(ItemRow {
                         code: item.code.clone(),
                         name: match item.shelf.as_str() {
@@ -223,7 +226,7 @@ fn kinds(
                         },
                         quantity: in_units(quantity.value(), item),
                         each: each(value, quantity, currency),
-                        note: note(item, quantity, is_slow.then(|| slow[item.code.as_str()])),
+                        note: note(item, quantity, slow.get(&item.code).copied()),
                         is_low: is_low(item, quantity),
                         is_slow,
                         value,
@@ -255,41 +258,6 @@ fn note(item: &Item, quantity: Quantity, slow_since: Option<NaiveDate>) -> Strin
         words.push("no longer kept".to_owned());
     }
     words.join("; ")
-}
-
-/// What can be sold and has not been for long: its code, and the day it last went or, before the first time, came.
-fn slow<'i>(
-    items: &'i [Item],
-    movements: &[(Movement, Option<EntryNumber>)],
-    on: NaiveDate,
-) -> BTreeMap<&'i str, NaiveDate> {
-    let Some(limit) = on.checked_sub_days(Days::new(SLOW_AFTER)) else {
-        return BTreeMap::new();
-    };
-    items
-        .iter()
-        .filter(|item| item.kind.is_sold())
-        .filter_map(|item| {
-            let of_item = movements
-                .iter()
-                .map(|(movement, _entry)| movement)
-                .filter(|movement| movement.item == item.code && movement.date <= on);
-            let (mut first, mut last) = (None, None);
-            for movement in of_item {
-                match movement.kind {
-                    MovementKind::Sell => last = last.max(Some(movement.date)),
-                    MovementKind::Receive | MovementKind::Make => {
-                        first = Some(
-                            first.map_or(movement.date, |day: NaiveDate| day.min(movement.date)),
-                        );
-                    }
-                    _ => {}
-                }
-            }
-            let since = last.or(first)?;
-            (since <= limit).then_some((item.code.as_str(), since))
-        })
-        .collect()
 }
 
 fn ledger(book: &Book, kinds: &[KindRows], on: NaiveDate) -> Result<Vec<LedgerRow>, BookError> {

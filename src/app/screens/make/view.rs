@@ -17,14 +17,16 @@ use crate::app::widgets::{
     secondary_button, soft,
 };
 use crate::dates::show_day;
+use crate::money::Money;
 
 /// What can be done with stock, in the maker's words.
-const DEEDS: [(&str, Form, &str); 5] = [
+const DEEDS: [(&str, Form, &str); 6] = [
     ("Something went out", Form::StockOut, "Stock issue at cost"),
     ("Count", Form::Count, "Stock count"),
     ("Carry elsewhere", Form::Carry, "Consignment"),
     ("Keep an item", Form::Item, "Stock item"),
     ("A recipe", Form::Recipe, "Bill of materials"),
+    ("A set", Form::Bundle, "Bundle: several things sold as one"),
 ];
 
 /// Shows the room.
@@ -44,6 +46,7 @@ pub(super) fn make_ui(ui: &mut Ui, model: &MakeModel, cx: &ViewContext<'_>) -> O
                 *other = other.take().or(kind_ui(ui, kind, model.on, cx));
                 ui.add_space(space::LARGE);
             }
+            *other = other.take().or(sets_ui(ui, model, cx));
             over_time_ui(ui, model, cx);
         },
         |ui, other| {
@@ -293,6 +296,50 @@ fn places_ui(ui: &mut Ui, model: &MakeModel, cx: &ViewContext<'_>) -> Option<Pre
             .get(row)
             .map(|row| Pressed::Place(row.place.clone()))
     })
+}
+
+fn sets_ui(ui: &mut Ui, model: &MakeModel, cx: &ViewContext<'_>) -> Option<Pressed> {
+    if model.sets.is_empty() {
+        return None;
+    }
+    let mut pressed = None;
+    card(ui, |ui| {
+        card_heading(ui, "Sets").on_hover_text("Bundles: their parts lie above");
+        let columns = [
+            Column::words("What", 2.0),
+            Column::figures("To sell", 60.0),
+            Column::figures("Parts cost", 80.0),
+            Column::figures("Price", 72.0),
+            Column::figures("Leaves", 72.0),
+        ];
+        let known = |amount: Option<Money>| {
+            amount.map_or_else(|| "not known".to_owned(), |amount| cx.show(amount))
+        };
+        let (mut rows, mut of_row) = (Vec::new(), Vec::new());
+        for (idx, set) in model.sets.iter().enumerate() {
+            rows.push(Row::line(vec![
+                Cell::opens(set.bundle.name.clone()),
+                Cell::text(set.sellable.to_string()),
+                Cell::text(known(set.cost)),
+                Cell::text(known(set.bundle.price)),
+                Cell::text(known(set.left())),
+            ]));
+            of_row.push(idx);
+            if !set.short_of.is_empty() {
+                let words = format!("\u{2192} {} runs out first", set.short_of);
+                rows.push(Row::line(vec![Cell::soft(words)]));
+                of_row.push(idx);
+            }
+        }
+        let opened = paper_table(ui, "sets", &columns, &rows);
+        soft(ui, "What a set leaves is before fees, packing and postage.");
+        pressed = opened
+            .and_then(|(row, _column)| of_row.get(row))
+            .and_then(|idx| model.sets.get(*idx))
+            .map(|set| Pressed::Form(Form::Bundle, set.bundle.code.clone()));
+    });
+    ui.add_space(space::LARGE);
+    pressed
 }
 
 fn over_time_ui(ui: &mut Ui, model: &MakeModel, cx: &ViewContext<'_>) {

@@ -334,9 +334,10 @@ fn to_do(need: &Need) -> ToDo {
             Step::TakeUp(*id),
             Some(("Throw away", Step::ThrowAway(*id))),
         ),
-        NeedKind::StockBelow | NeedKind::StockLow | NeedKind::StockUncounted(_) => {
-            ("Show", Step::Go(Room::Make), None)
-        }
+        NeedKind::StockBelow
+        | NeedKind::StockLow
+        | NeedKind::StockSlow
+        | NeedKind::StockUncounted(_) => ("Show", Step::Go(Room::Make), None),
         NeedKind::YearToClose(_year) => ("Open", Step::Go(Room::YearEnd), None),
     };
     ToDo {
