@@ -10,7 +10,7 @@ use rust_decimal::Decimal;
 use super::{Book, BookError};
 use crate::dates::{YearStart, parse_iso};
 use crate::money::{Currency, Money, Percent};
-use crate::stock::CostMethod;
+use crate::stock::{CostMethod, StockKeeping};
 
 /// What a setting may hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -97,6 +97,12 @@ pub const SETTING_KEYS: &[SettingKey] = {
             K::Choice(&["average", "fifo"]),
             Some("average"),
             "how stock is valued",
+        ),
+        key(
+            "stock_keeping",
+            K::Choice(&["perpetual", "periodic"]),
+            Some("perpetual"),
+            "whether the stock accounts follow every movement or each count",
         ),
         key(
             "equipment_threshold",
@@ -348,6 +354,14 @@ impl Settings {
         }
     }
 
+    /// When the stock accounts follow what lies there.
+    #[must_use]
+    pub fn stock_keeping(&self) -> StockKeeping {
+        self.get("stock_keeping")
+            .and_then(|word| word.parse().ok())
+            .unwrap_or_default()
+    }
+
     /// Whether business things the owner pays herself are owed back to her rather than put in for good.
     #[must_use]
     pub fn is_owner_pocket_owed_back(&self) -> bool {
@@ -453,10 +467,17 @@ impl Book {
         self.write(&format!("Settings: {}", what.join(", ")), |book| {
             book.note("settings", &what.join(", "), "")?;
             let costing = book.settings.costing();
+            let keeping = book.settings.stock_keeping();
             for (key, value) in &wanted {
                 book.put_setting(key, value.as_deref())?;
             }
             book.reload_stale()?;
+            if book.settings.stock_keeping() != keeping && book.has_movements()? {
+                return Err(BookError::refused(
+                    "stock has moved in this book, so it stays kept as it is; a book that is kept the other way is begun \
+                     anew, with what lies there brought in",
+                ));
+            }
             if book.settings.costing() != costing {
                 book.cost_anew()?;
             }

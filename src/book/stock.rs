@@ -15,7 +15,10 @@ use super::{Book, BookError};
 use crate::happenings::Recording;
 use crate::ledger::{EntryHeader, EntryKind, EntryNumber, JournalEntry, Line, PostedEntry, Role};
 use crate::money::{Money, Quantity};
-use crate::stock::{Item, Movement, MovementId, MovementKind, Stocks, of_millionths, stock_role};
+use crate::stock::{
+    Item, Movement, MovementId, MovementKind, StockKeeping, Stocks, cost_role, of_millionths,
+    stock_role,
+};
 
 /// What one item is worth on a day.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -46,11 +49,15 @@ impl Book {
         self.costed(&movements)
     }
 
-    /// What every item is worth on a day, those that never moved left out.
+    /// What every item is worth on a day, those that never moved left out. In a book that counts only it is what they
+    /// cost, which its ledger follows at the next count.
     ///
     /// # Errors
     /// When the file cannot be read.
     pub fn stock_on(&self, date: NaiveDate) -> Result<Vec<ItemStock>, BookError> {
+        if self.settings.stock_keeping() == StockKeeping::Periodic {
+            return self.stock_by_cost(date);
+        }
         let on = date.to_string();
         let mut worth: HashMap<i64, Money> = HashMap::new();
         let mut query = self.conn.prepare_cached(
@@ -79,6 +86,21 @@ impl Book {
             }
         }
         Ok(list)
+    }
+
+    fn stock_by_cost(&self, date: NaiveDate) -> Result<Vec<ItemStock>, BookError> {
+        let stocks = self.stocks_on(date)?;
+        let items = self.items()?.into_iter();
+        Ok(items
+            .filter_map(|item| {
+                let there = stocks.on_hand.get(&item.code)?;
+                Some(ItemStock {
+                    quantity: there.quantity,
+                    value: there.value,
+                    item,
+                })
+            })
+            .collect())
     }
 
     /// Moves stock in an entry of its own: a batch, waste, samples, a count. `lines` are what else happens in it, such as
@@ -337,12 +359,64 @@ impl Book {
         differences: &Differences,
     ) -> Result<Option<JournalEntry>, BookError> {
         let mut lines = told.lines.clone();
+        if self.settings.stock_keeping() == StockKeeping::Periodic {
+            self.take_as_costs(&mut lines, told, movements)?;
+        }
         let own = differences.own(told.header.date, movements);
         lines.extend(self.lines_for(&own, &differences.movements, told.recording.is_none())?);
         if lines.iter().all(|line| line.amount.is_zero()) {
             return Ok(None);
         }
         Ok(Some(JournalEntry::new(told.header.clone(), lines)?))
+    }
+
+    /// In a book that counts only, what comes in is a cost at once: the stock lines of items and of part-made pieces go to
+    /// the costs, and arrivals that bring no line of their own get one.
+    fn take_as_costs(
+        &self,
+        lines: &mut Vec<Line>,
+        told: &ToldStock,
+        movements: &[Movement],
+    ) -> Result<(), BookError> {
+        let part_made = self.chart.role(Role::PartMade)?;
+        for line in lines.iter_mut() {
+            let Some(item) = line
+                .item
+                .as_deref()
+                .map(|code| self.item(code))
+                .transpose()?
+            else {
+                continue;
+            };
+            let Some(item) = item else {
+                continue;
+            };
+            let stock = self.chart.role(stock_role(item.kind))?;
+            if line.account == stock || line.account == part_made {
+                line.account = self.chart.role(cost_role(item.kind))?;
+            }
+        }
+        if told.recording.is_some() {
+            return Ok(());
+        }
+        for movement in movements {
+            let amount = match movement.kind {
+                MovementKind::Receive | MovementKind::LaterCost => movement.value,
+                MovementKind::LaterCredit => -movement.value,
+                _ => continue,
+            };
+            let Some(item) = self.item(&movement.item)? else {
+                continue;
+            };
+            let account = self.chart.role(cost_role(item.kind))?;
+            let mut line = Line::debit(account, amount).memo(movement.kind.plain());
+            line.item = Some(item.code);
+            if !movement.quantity.value().is_zero() {
+                line.quantity = Some(movement.quantity);
+            }
+            lines.push(line);
+        }
+        Ok(())
     }
 
     /// Whether an entry moved stock or put its cost right.

@@ -10,7 +10,10 @@ use super::stock_rows::{MOVEMENT, movement_row};
 use super::{Book, BookError};
 use crate::ledger::{EntryHeader, EntryKind, EntryNumber, JournalEntry, Line, Origin, Role};
 use crate::money::{Money, Quantity};
-use crate::stock::{Item, Movement, MovementId, Side, Stocks, cost, counter_role, stock_role};
+use crate::stock::{
+    Item, Movement, MovementId, MovementKind, Side, StockKeeping, Stocks, at_counts, cost,
+    cost_role, counter_role, stock_role,
+};
 
 /// An amount still to be posted on a side of a movement.
 #[derive(Clone, Copy, Debug)]
@@ -80,6 +83,7 @@ impl Book {
         movements: &HashMap<MovementId, Movement>,
         with_arrivals: bool,
     ) -> Result<Vec<Line>, BookError> {
+        let is_periodic = self.settings.stock_keeping() == StockKeeping::Periodic;
         let mut lines = Vec::new();
         let mut against: BTreeMap<(Role, String), Money> = BTreeMap::new();
         let mut items: HashMap<&str, Item> = HashMap::new();
@@ -95,8 +99,12 @@ impl Book {
                 items.insert(code, item);
             }
             let kind = items[code].kind;
-            let counter = counter_role(movement, kind);
+            let counter = match movement.kind {
+                MovementKind::Count if is_periodic => Some(cost_role(kind)),
+                _ => counter_role(movement, kind),
+            };
             let role = match one.side {
+                Side::Loss if is_periodic => cost_role(kind),
                 Side::Loss => Role::Waste,
                 Side::Stock if counter.is_none() && !with_arrivals => continue,
                 Side::Stock => stock_role(kind),
@@ -188,8 +196,12 @@ impl Book {
     }
 
     pub(super) fn costed(&self, movements: &[Movement]) -> Result<Stocks, BookError> {
-        cost(self.settings.costing(), movements)
-            .map_err(|error| BookError::refused(error.to_string()))
+        let stocks = cost(self.settings.costing(), movements)
+            .map_err(|error| BookError::refused(error.to_string()))?;
+        Ok(match self.settings.stock_keeping() {
+            StockKeeping::Perpetual => stocks,
+            StockKeeping::Periodic => at_counts(stocks, movements),
+        })
     }
 
     /// The items of some movements, and every item that a batch ties to them.

@@ -13,7 +13,7 @@ use crate::dates::DateRange;
 use crate::ledger::{EntryKind, EntryNumber, Role};
 use crate::money::Money;
 use crate::statements::StockFlow;
-use crate::stock::{Movement, MovementId, Stocks, cost};
+use crate::stock::{Movement, MovementId, MovementKind, Side, StockKeeping, Stocks, cost};
 
 /// What an entry posted of a movement on its item's stock account.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -50,12 +50,53 @@ impl Book {
             .map_err(|error| BookError::refused(error.to_string()))
     }
 
+    /// As [`Book::stock_flows`] in a book that counts only: what the movements cost, most of which it does not post.
+    fn flows_by_cost(&self, range: DateRange) -> Result<Vec<StockFlow>, BookError> {
+        let movements: BTreeMap<MovementId, Movement> = self
+            .movements()?
+            .into_iter()
+            .map(|(one, _entry)| (one.id, one))
+            .collect();
+        let list: Vec<Movement> = movements.values().cloned().collect();
+        let stocks = cost(self.settings().costing(), &list)
+            .map_err(|error| BookError::refused(error.to_string()))?;
+        let mut flows: BTreeMap<(&str, MovementKind, bool, Side), Money> = BTreeMap::new();
+        for posting in stocks.postings {
+            if range.from <= posting.on
+                && posting.on <= range.to
+                && let Some(one) = movements.get(&posting.of)
+            {
+                let key = (
+                    one.item.as_str(),
+                    one.kind,
+                    one.batch.is_some(),
+                    posting.side,
+                );
+                *flows.entry(key).or_default() += posting.amount;
+            }
+        }
+        Ok(flows
+            .into_iter()
+            .filter(|(_, amount)| !amount.is_zero())
+            .map(|((item, kind, has_batch, side), amount)| StockFlow {
+                item: item.to_owned(),
+                kind,
+                has_batch,
+                side,
+                amount,
+            })
+            .collect())
+    }
+
     /// What movements posted in a range, summed by item, kind, side and whether they belong to a batch. What was taken
     /// back is in it both ways.
     ///
     /// # Errors
     /// When the file cannot be read.
     pub fn stock_flows(&self, range: DateRange) -> Result<Vec<StockFlow>, BookError> {
+        if self.settings().stock_keeping() == StockKeeping::Periodic {
+            return self.flows_by_cost(range);
+        }
         let mut query = self.conn.prepare_cached(
             "SELECT i.code, m.kind, m.batch IS NOT NULL, p.side, sum(p.amount) FROM stock_posting p
              JOIN movement m ON m.id = p.movement JOIN item i ON i.id = m.item JOIN entry e ON e.number = p.entry

@@ -205,6 +205,14 @@ impl Book {
         )))
     }
 
+    /// Whether any stock ever moved.
+    pub(super) fn has_movements(&self) -> Result<bool, BookError> {
+        let mut query = self
+            .conn
+            .prepare_cached("SELECT EXISTS (SELECT 1 FROM movement)")?;
+        Ok(query.query_row([], |row| row.get(0))?)
+    }
+
     fn has_moved(&self, code: &str) -> Result<bool, BookError> {
         let mut query = self.conn.prepare_cached(
             "SELECT EXISTS (SELECT 1 FROM movement m JOIN item i ON i.id = m.item WHERE i.code = ?1)",

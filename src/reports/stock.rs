@@ -47,7 +47,7 @@ fn list(book: &Book, as_of: NaiveDate, range: Option<DateRange>) -> Result<Stock
     Ok(stock_list(
         book.chart(),
         &book.balances_to(as_of)?,
-        book.settings().costing(),
+        (book.settings().costing(), book.settings().stock_keeping()),
         as_of,
         range,
         book.items()?,
@@ -149,6 +149,11 @@ pub fn cost_of_goods_sold(book: &Book, range: DateRange) -> Result<GoodsSold, Re
         &balances_before(book, range.from)?,
         &book.balances_to(range.to)?,
         &entries(book, range)?,
+        &book
+            .items()?
+            .into_iter()
+            .map(|item| (item.code, item.kind))
+            .collect(),
         range,
     )?)
 }

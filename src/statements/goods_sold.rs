@@ -1,13 +1,14 @@
 //! What the goods sold cost, worked from stock at the beginning to stock at the end, and the same by lines of a tax form.
 //! Packaging is left out: it is a cost of its own when it is used.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::dates::DateRange;
 use crate::ledger::{
     AccountClass, AccountId, Balances, Chart, ChartError, EntryKind, PostedEntry, Role,
 };
 use crate::money::Money;
+use crate::stock::ItemKind;
 
 use super::ProfitSection;
 
@@ -149,7 +150,8 @@ impl Inside {
     }
 }
 
-/// The working of a period, from the balances at its eve and at its end and the entries in it.
+/// The working of a period, from the balances at its eve and at its end and the entries in it. `kinds` are the kinds of
+/// the kept items, by code.
 ///
 /// Every entry balances, so what the stock grew by and what the goods sold cost is together what came in from
 /// elsewhere: the working agrees with the profit statement to the cent.
@@ -161,6 +163,7 @@ pub fn goods_sold<'a>(
     before: &Balances,
     after: &Balances,
     entries: impl IntoIterator<Item = &'a PostedEntry>,
+    kinds: &BTreeMap<String, ItemKind>,
     range: DateRange,
 ) -> Result<GoodsSold, ChartError> {
     let inside = Inside::of(chart)?;
@@ -177,7 +180,7 @@ pub fn goods_sold<'a>(
     };
     for posted in entries {
         if posted.entry.header.kind != EntryKind::Closing {
-            working.add(posted, &inside);
+            working.add(posted, &inside, kinds);
         }
     }
     Ok(working)
@@ -185,7 +188,7 @@ pub fn goods_sold<'a>(
 
 impl GoodsSold {
     /// Sorts what an entry brought into stock and cost of goods sold from elsewhere.
-    fn add(&mut self, posted: &PostedEntry, inside: &Inside) {
+    fn add(&mut self, posted: &PostedEntry, inside: &Inside, kinds: &BTreeMap<String, ItemKind>) {
         let lines = posted.entry.lines();
         let within = || lines.iter().filter(|line| inside.has(line.account));
         let net: Money = within().map(|line| line.amount).sum();
@@ -221,7 +224,13 @@ impl GoodsSold {
             } else if inside.goods.contains(&line.account) {
                 self.purchases += line.amount;
             } else {
-                self.other += line.amount;
+                // In a book that counts only, what is bought of an item stands among the costs at once.
+                let item = line.item.as_ref().filter(|_| kind != EntryKind::Sale);
+                match item.and_then(|code| kinds.get(code)) {
+                    Some(ItemKind::Material) => self.materials += line.amount,
+                    Some(ItemKind::BoughtIn | ItemKind::Made) => self.purchases += line.amount,
+                    _ => self.other += line.amount,
+                }
             }
         }
     }

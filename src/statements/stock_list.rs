@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 use crate::dates::DateRange;
 use crate::ledger::{AccountId, Balances, Chart, ChartError, Role};
 use crate::money::{Money, Quantity};
-use crate::stock::{CostMethod, Item, ItemKind, MovementKind, Side, stock_role};
+use crate::stock::{CostMethod, Item, ItemKind, MovementKind, Side, StockKeeping, stock_role};
 
 /// What the movements of one kind of one item posted in a period.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -132,6 +132,8 @@ pub struct StockAccount {
 pub struct StockList {
     /// How the book values what leaves.
     pub method: CostMethod,
+    /// When the stock accounts follow; with counts only they stand at what the last count found.
+    pub keeping: StockKeeping,
     /// The day.
     pub as_of: NaiveDate,
     /// The period of what came and went, where one was asked for; it ends on the day.
@@ -163,7 +165,7 @@ pub type Worth = (Quantity, Money);
 pub fn stock_list(
     chart: &Chart,
     balances: &Balances,
-    method: CostMethod,
+    (method, keeping): (CostMethod, StockKeeping),
     as_of: NaiveDate,
     range: Option<DateRange>,
     items: Vec<Item>,
@@ -215,6 +217,7 @@ pub fn stock_list(
     }
     Ok(StockList {
         method,
+        keeping,
         as_of,
         range,
         total_value: lines.iter().map(|line| line.value).sum(),

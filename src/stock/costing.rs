@@ -80,6 +80,8 @@ pub struct Stocks {
     pub short: Vec<(MovementId, Quantity)>,
     /// What counts found: the movement, and how many more (or fewer) lay there than the book thought.
     pub counted: Vec<(MovementId, Quantity)>,
+    /// What all of the item was worth after each count, in the order of the counts.
+    pub valued: Vec<(MovementId, Money)>,
 }
 
 /// Why a history cannot be costed.
@@ -321,7 +323,8 @@ impl<'a> Replay<'a> {
 
     /// Brings what the book thinks to what was counted.
     fn count(&mut self, idx: usize, micro: i64) -> Result<(), CostingError> {
-        let movement = &self.movements[idx];
+        let movements = self.movements;
+        let movement = &movements[idx];
         let pool = self.pool_of[idx];
         let thought = self
             .places
@@ -338,6 +341,8 @@ impl<'a> Replay<'a> {
             }
             _ => self.take(idx, -more)?,
         }
+        let worth = Money::from_minor(self.pools[pool].value());
+        self.out.valued.push((movement.id, worth));
         Ok(())
     }
 

@@ -6,6 +6,7 @@ mod costing;
 mod item;
 mod lines;
 mod movement;
+mod periodic;
 mod pool;
 mod recipe;
 
@@ -16,5 +17,6 @@ pub use lines::{counter_role, stock_role};
 pub use movement::{
     BatchKey, Movement, MovementError, MovementId, MovementKind, millionths, of_millionths,
 };
+pub use periodic::{StockKeeping, at_counts, cost_role, is_taken_out};
 pub use pool::CostMethod;
 pub use recipe::{Recipe, RecipeError, RecipeInput, refuse_circles};

@@ -145,6 +145,32 @@ fn a_set_takes_its_parts_and_gives_them_back() {
     );
 }
 
+/// The purchases of above in a book that counts only: 1,000 sheets 22.00, boards 11.00, cards 24.00 are costs at once.
+/// The count finds 900 sheets (19.80) and all else as it was.
+#[test]
+fn a_book_that_counts_only_takes_what_is_bought_as_a_cost() {
+    let desk = Desk::new();
+    desk.ok(&["set", "@book", "stock_keeping=periodic"]);
+    desk.bring("items", ITEMS);
+    desk.bring("purchases", PURCHASES);
+    desk.balances(&[("1200", "0.00"), ("1220", "0.00"), ("5000", "57.00")]);
+    let list = desk.json(&["stock", "--to", "2026-01-31"]);
+    assert_eq!(list["keeping"], "periodic");
+    assert_eq!(list["total_value"], "57.00");
+    assert_eq!(list["ledger_value"], "0.00");
+    desk.bring(
+        "movements",
+        "date,item,kind,quantity\n2026-01-31,PAPER,count,900\n2026-01-31,BOARD,count,20\n2026-01-31,CARD,count,40\n",
+    );
+    desk.balances(&[("1200", "30.80"), ("1220", "24.00"), ("5000", "2.20")]);
+    let working = desk.json(&["cost-of-goods-sold", "--year", "2026"]);
+    assert_eq!(working["purchases"], "24.00");
+    assert_eq!(working["materials"], "33.00");
+    assert_eq!(working["closing"], "54.80");
+    assert_eq!(working["cost_of_goods_sold"], "2.20");
+    assert!(desk.ok(&["check", "@book"]).contains("is sound"));
+}
+
 #[test]
 fn a_set_that_cannot_be_is_refused_with_its_row() {
     let desk = desk();

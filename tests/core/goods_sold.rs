@@ -87,8 +87,15 @@ impl Ledger {
             after.add(line.account, line.amount);
             moved.add(line.account, line.amount);
         }
-        let working = goods_sold(&self.chart, before, &after, &self.entries, year())
-            .expect("has the accounts");
+        let working = goods_sold(
+            &self.chart,
+            before,
+            &after,
+            &self.entries,
+            &std::collections::BTreeMap::new(),
+            year(),
+        )
+        .expect("has the accounts");
         let profit = profit_statement(&self.chart, &moved, year());
         (working, profit.totals.cost_of_goods_sold)
     }

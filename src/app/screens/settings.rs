@@ -14,7 +14,7 @@ use crate::app::widgets::{
 use crate::book::{Book, BookError};
 use crate::dates::{Month, show_day};
 use crate::money::{Currency, Percent};
-use crate::stock::CostMethod;
+use crate::stock::{CostMethod, StockKeeping};
 
 const THRESHOLD_CAUTION: &str = "From this amount on, a thing that lasts joins the equipment register and is spread \
     over its life here; below it, it is a cost at once and stays on the list of small equipment. Where the line lies \
@@ -29,6 +29,25 @@ const COSTING_CAUTION: &str = "How stock is valued is chosen once for a book. Ch
     out anew and each difference is written down on its day; where such a day is locked, the change is refused. Which way is \
     allowed, and whether and when it may change, depends on where you are: ask your accountant first, and confirm with local \
     rules and a licensed professional.";
+
+const KEEPING_CAUTION: &str = "Choose it with your accountant before the first thing comes in: it stays as it is once stock \
+    has moved. Count at the end of each year whichever you choose. Which way is allowed for tax, and how a change is made, \
+    depends on where you are: confirm with local rules and a licensed professional.";
+
+/// What a way of keeping stock means, in plain words.
+const fn keeping_words(keeping: StockKeeping) -> &'static str {
+    match keeping {
+        StockKeeping::Perpetual => {
+            "What you buy waits in stock and becomes a cost when it is sold, spoiled or given away (perpetual), so the \
+             profit of every month is right and a count only finds what went unseen."
+        }
+        StockKeeping::Periodic => {
+            "What you buy is a cost at once (periodic); only a count takes what still lies there out of the costs again. \
+             Between counts the profit looks too low when you buy ahead and too high when you sell it off. What a piece \
+             costs is worked out all the same."
+        }
+    }
+}
 
 /// The settings page.
 #[derive(Debug, Default)]
@@ -49,6 +68,7 @@ struct Draft {
     opened: String,
     basis: Basis,
     costing: CostMethod,
+    keeping: StockKeeping,
 }
 
 /// When a sale or purchase counts.
@@ -84,6 +104,7 @@ impl Screen for SettingsScreen {
                 _ => Basis::Accrual,
             },
             costing: settings.costing(),
+            keeping: settings.stock_keeping(),
         };
         if self.draft == self.read {
             self.draft = read.clone();
@@ -200,6 +221,17 @@ impl SettingsScreen {
             ],
         );
         caution(ui, COSTING_CAUTION);
+        choice_chips(
+            ui,
+            "The stock accounts follow",
+            &mut draft.keeping,
+            &StockKeeping::ALL
+                .iter()
+                .map(|keeping| (*keeping, keeping.plain()))
+                .collect::<Vec<_>>(),
+        );
+        soft(ui, keeping_words(draft.keeping));
+        caution(ui, KEEPING_CAUTION);
         ui.add_space(space::MEDIUM);
         let changes = changes(&self.read, &self.draft, cx);
         let is_ready = changes.as_ref().is_ok_and(|changes| !changes.is_empty());
@@ -285,6 +317,9 @@ fn changes(
             Basis::Cash => "cash",
         };
         put("basis", word.to_owned());
+    }
+    if draft.keeping != read.keeping {
+        put("stock_keeping", draft.keeping.as_str().to_owned());
     }
     if draft.costing != read.costing {
         put("costing", draft.costing.as_str().to_owned());

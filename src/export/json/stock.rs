@@ -15,6 +15,7 @@ pub struct StockJson {
     #[serde(flatten)]
     when: When,
     method: &'static str,
+    keeping: &'static str,
     items: Vec<StockItemJson>,
     total_value: String,
     ledger_value: String,
@@ -125,6 +126,7 @@ pub fn stock(list: &StockList, currency: &Currency) -> StockJson {
             None => When::Day(AsOf::new(currency, list.as_of)),
         },
         method: list.method.as_str(),
+        keeping: list.keeping.as_str(),
         items: list.lines.iter().map(|line| item(line, currency)).collect(),
         total_value: currency.plain(list.total_value),
         ledger_value: currency.plain(list.ledger_value),

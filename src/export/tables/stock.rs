@@ -9,7 +9,7 @@ use crate::export::{Cell, RowStyle, Table};
 use crate::money::{Currency, Money};
 use crate::reports::BundleOnHand;
 use crate::statements::{CountRow, GoodsSold, StockList, StockPeriod};
-use crate::stock::CostMethod;
+use crate::stock::{CostMethod, StockKeeping};
 
 const fn method_words(method: CostMethod) -> &'static str {
     match method {
@@ -101,11 +101,21 @@ pub fn stock(list: &StockList, currency: &Currency) -> Table {
     };
     for account in &list.accounts {
         if !account.not_itemised.is_zero() {
-            let words = format!("Not itemised: {} {}", account.number, account.name);
+            let why = match list.keeping {
+                StockKeeping::Perpetual => "Not itemised",
+                StockKeeping::Periodic => "Since the last count",
+            };
+            let words = format!("{why}: {} {}", account.number, account.name);
             row(RowStyle::Line, &words, account.not_itemised);
         }
     }
     row(RowStyle::Final, "Stock accounts", list.ledger_value);
+    if list.keeping == StockKeeping::Periodic {
+        table.note(
+            "This book takes what is bought as a cost at once; its stock accounts follow at each count. The items stand at \
+             what they cost.",
+        );
+    }
     if !list.part_made.is_zero() {
         table.note(format!(
             "Besides, {} is in batches that have no pieces yet.",

@@ -150,10 +150,12 @@ fn in_stock_ui(ui: &mut Ui, label: &str, line: &mut SaleLineDraft, item: &Item, 
         return;
     }
     let there = in_units(facts.stock.quantity(&item.code).value(), item);
-    soft(
-        ui,
-        &format!("In stock: {there}; they leave at what they cost."),
-    );
+    let words = if facts.stock.is_periodic {
+        format!("In stock: {there}; what they cost was booked when it was bought.")
+    } else {
+        format!("In stock: {there}; they leave at what they cost.")
+    };
+    soft(ui, &words);
 }
 
 fn where_ui(

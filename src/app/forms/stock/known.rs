@@ -10,7 +10,7 @@ use crate::book::{Book, BookError};
 use crate::ledger::{EntryKind, EntryNumber, Line};
 use crate::money::{Money, Quantity};
 use crate::stock::{
-    Bundle, Item, ItemKind, Movement, MovementId, MovementKind, Recipe, stock_role,
+    Bundle, Item, ItemKind, Movement, MovementId, MovementKind, Recipe, StockKeeping, stock_role,
 };
 
 use crate::happenings::Recording;
@@ -25,6 +25,8 @@ pub struct KnownStock {
     pub recipes: Vec<Recipe>,
     /// Every set, by name.
     pub bundles: Vec<Bundle>,
+    /// Whether what is bought is a cost at once, and only counts value what lies there.
+    pub is_periodic: bool,
     /// What each item is worth in the books.
     worth: BTreeMap<String, Money>,
     /// How many there are of each item, wherever they lie.
@@ -67,6 +69,7 @@ impl KnownStock {
         Ok(Self {
             recipes: book.recipes()?,
             bundles: book.bundles()?,
+            is_periodic: book.settings().stock_keeping() == StockKeeping::Periodic,
             worth: stocks
                 .on_hand
                 .iter()

@@ -12,7 +12,7 @@ use crate::dates::{DateRange, Month};
 use crate::ledger::{AccountId, Balances, EntryNumber, Role};
 use crate::money::{Currency, Money, Percent, Quantity, unit_cost};
 use crate::reports::{self, BundleOnHand};
-use crate::stock::{Item, ItemKind, Movement, MovementKind, stock_role};
+use crate::stock::{Item, ItemKind, Movement, MovementKind, StockKeeping, stock_role};
 
 /// So many batches are shown.
 const BATCHES_SHOWN: usize = 8;
@@ -105,6 +105,8 @@ pub struct MakeModel {
     pub kinds: Vec<KindRows>,
     /// What the items are worth together.
     pub value: Money,
+    /// Whether the stock accounts follow at each count only.
+    pub is_periodic: bool,
     /// The stock accounts.
     pub ledger: Vec<LedgerRow>,
     /// Items of which more is wanted.
@@ -157,6 +159,7 @@ impl MakeModel {
             on,
             value: kinds.iter().map(|kind| kind.value).sum(),
             ledger: ledger(book, &kinds, on)?,
+            is_periodic: book.settings().stock_keeping() == StockKeeping::Periodic,
             n_low: rows().filter(|row| row.is_low).count(),
             batches: batches(book, &items, &movements, on)?,
             loss: loss(&movements, period),

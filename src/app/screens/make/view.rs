@@ -197,7 +197,11 @@ fn ledger_ui(ui: &mut Ui, model: &MakeModel, cx: &ViewContext<'_>) -> Option<Pre
             sources.push(Source::Balance(row.account, model.on));
             if !row.not_itemised.is_zero() {
                 rows.push(Row::line(vec![
-                    Cell::soft("of it not itemised"),
+                    Cell::soft(if model.is_periodic {
+                        "since the last count"
+                    } else {
+                        "of it not itemised"
+                    }),
                     Cell::opens(cx.show(row.not_itemised)),
                 ]));
                 sources.push(Source::NotItemised(row.role, model.on));
@@ -209,7 +213,11 @@ fn ledger_ui(ui: &mut Ui, model: &MakeModel, cx: &ViewContext<'_>) -> Option<Pre
         ]));
         let opened = paper_table(ui, "stock accounts", &columns, &rows);
         let rest = model.in_ledger() - model.value;
-        if rest.is_zero() {
+        if model.is_periodic {
+            let words = "In this book what is bought is a cost at once, and these accounts follow at each count; the items \
+                         stand at what they cost.";
+            soft(ui, words);
+        } else if rest.is_zero() {
             soft(ui, "The items above agree with the ledger to the cent.");
         } else {
             let words = format!(
