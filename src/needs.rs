@@ -308,7 +308,7 @@ fn orders(found: &OrdersFound, today: NaiveDate, currency: &Currency) -> Vec<Nee
     let late = found.late.iter().map(|order| Need {
         kind: NeedKind::OrderLate(order.id),
         what: format!(
-            "Ordered, not here yet: {} from {}",
+            "Ordered, not here yet: order {} from {}",
             order.key, order.supplier
         ),
         note: format!(

@@ -31,7 +31,7 @@ pub use estimates::{
 use orders::orders_found;
 pub use orders::{
     ArrivalReport, ClaimReport, LineReport, OrderReport, arrival_recording, bill_later_recording,
-    credit_recording, item_names, order, orders,
+    credit_recording, item_names, order, order_of_number, orders,
 };
 use periods::balances_before;
 pub use periods::{last_whole_month, usual_day, usual_year};

@@ -16,6 +16,7 @@ use crate::depreciation::{Disposal, Equipment, TermsChange};
 use crate::happenings::{Proof, Recording};
 use crate::ledger::{Account, AccountId, EntryHeader, EntryNumber, JournalEntry, Line};
 use crate::money::Money;
+use crate::ordering::{Arrival, Claim, SupplierOrder};
 use crate::plan::{PlanLine, PlanMoney};
 use crate::recurring::Recurring;
 use crate::statements::StartUpGroup;
@@ -165,6 +166,39 @@ pub struct PlanPart {
     pub what: String,
 }
 
+/// A change about an order to a supplier.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum OrderingWrite {
+    /// An order is kept, or changed when it has a number.
+    Keep(SupplierOrder),
+    /// An order of which nothing came is taken out.
+    Remove(i64),
+    /// An order is closed although not everything came, or opened again.
+    Close(i64, Option<NaiveDate>),
+    /// Something came of an order, or was billed ahead.
+    Arrive {
+        /// The order.
+        order: i64,
+        /// What came.
+        arrival: Arrival,
+        /// Its purchase; nothing when nothing is billed.
+        recording: Option<Recording>,
+        /// The receipts of the purchase.
+        receipts: Vec<ReceiptFile>,
+    },
+    /// A claim is kept, or changed when it has a number.
+    Claim(Claim),
+    /// A claim that was a mistake is taken out.
+    RemoveClaim(i64),
+    /// The supplier gives something for a claim.
+    Credit {
+        /// The claim.
+        claim: i64,
+        /// The refund.
+        recording: Recording,
+    },
+}
+
 /// One change of the book: a transaction and a step that can be undone.
 #[derive(Clone, Debug)]
 pub enum Write {
@@ -301,6 +335,8 @@ pub enum Write {
     MarkStartUp(AccountId, Option<StartUpGroup>),
     /// Write something down that became of lines of the plan.
     ForPlan(Vec<PlanPart>, Box<Write>),
+    /// Something about an order to a supplier.
+    Ordering(Box<OrderingWrite>),
     /// Keep a form for later in the book.
     Keep(Kept),
     /// Throw a form away; undoing brings it back among what is kept for later.

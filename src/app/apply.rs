@@ -1,7 +1,7 @@
 //! The only place of the window that writes in the book: one short arm per change.
 //! What is written was made by a screen; what is said afterwards is said by the window.
 
-use super::action::{PlanPart, ReceiptFile, Write};
+use super::action::{OrderingWrite, PlanPart, ReceiptFile, Write};
 use crate::book::{Book, BookError};
 use crate::ledger::EntryNumber;
 
@@ -127,6 +127,7 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
         | Write::UnlinkPlan(_)
         | Write::MarkStartUp(..)
         | Write::ForPlan(..) => change_plan(book, write),
+        Write::Ordering(ordering) => change_orders(book, ordering),
         Write::Keep(_) | Write::ThrowAway(_) | Write::FromKept(..) => change_kept(book, write),
     }
 }
@@ -358,6 +359,64 @@ fn write_for_plan(
         });
         Ok(written)
     })
+}
+
+fn change_orders(book: &mut Book, write: &OrderingWrite) -> Result<Written, BookError> {
+    let words = match write {
+        OrderingWrite::Keep(order) => {
+            book.keep_supplier_order(order)?;
+            format!("Order {} is kept", order.key.trim())
+        }
+        OrderingWrite::Remove(id) => {
+            book.remove_supplier_order(*id)?;
+            "The order is taken out".to_owned()
+        }
+        OrderingWrite::Close(id, on) => {
+            book.close_supplier_order(*id, *on)?;
+            match on {
+                Some(_day) => "The order is closed; what did not come is not waited for",
+                None => "The order is open again",
+            }
+            .to_owned()
+        }
+        OrderingWrite::Arrive {
+            order,
+            arrival,
+            recording,
+            receipts,
+        } => {
+            let entry = book.group("What arrived", |book| {
+                let (_id, entry) = book.record_arrival(*order, arrival, recording.as_ref())?;
+                if let Some(number) = entry {
+                    attach_all(book, number, receipts)?;
+                }
+                Ok::<_, BookError>(entry)
+            })?;
+            return Ok(Written {
+                numbers: entry.into_iter().collect(),
+                words: match entry {
+                    Some(number) => format!("Written down as entry {number}"),
+                    None => "What came is in stock; nothing was billed".to_owned(),
+                },
+            });
+        }
+        OrderingWrite::Claim(claim) => {
+            book.keep_claim(claim)?;
+            format!("The claim is {}", claim.state.plain())
+        }
+        OrderingWrite::RemoveClaim(id) => {
+            book.remove_claim(*id)?;
+            "The claim is taken out".to_owned()
+        }
+        OrderingWrite::Credit { claim, recording } => {
+            let number = book.credit_claim(*claim, recording)?;
+            return Ok(Written {
+                numbers: vec![number],
+                words: format!("The credit is written down as entry {number}"),
+            });
+        }
+    };
+    Ok(said(words))
 }
 
 fn change_kept(book: &mut Book, write: &Write) -> Result<Written, BookError> {

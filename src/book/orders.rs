@@ -288,15 +288,15 @@ impl Book {
         })
     }
 
-    /// A key for the next order that no other has: `order 4`.
+    /// A key for the next order that no other has: `4`.
     ///
     /// # Errors
     /// When the file cannot be read.
     pub fn next_order_key(&self) -> Result<String, BookError> {
-        self.free_key("order", "supplier_order")
+        self.free_key("", "supplier_order")
     }
 
-    /// A word and the first number from the count of rows on that no row has as its key.
+    /// A word, or none, and the first number from the count of rows on that no row has as its key.
     pub(super) fn free_key(&self, word: &str, table: &str) -> Result<String, BookError> {
         let count: u64 =
             self.conn
@@ -305,7 +305,7 @@ impl Book {
                 })?;
         let mut number = count + 1;
         loop {
-            let key = format!("{word} {number}");
+            let key = format!("{word} {number}").trim().to_owned();
             let is_taken: Option<i64> = self
                 .conn
                 .query_row(

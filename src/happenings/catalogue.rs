@@ -130,6 +130,20 @@ const CATALOGUE: &[CatalogueEntry] = &[
         words: &["commission", "stockist", "fair", "store room"],
     },
     CatalogueEntry {
+        key: "order",
+        label: "I ordered something",
+        explains: "What it should come to, when it should be here, and where ordering more costs less.",
+        trade_term: "purchase order",
+        words: &["print house", "supplier", "tiers", "reorder", "lead time"],
+    },
+    CatalogueEntry {
+        key: "arrival",
+        label: "Something I ordered arrived",
+        explains: "Good and spoiled pieces, and what is billed for them; they join the stock at what they cost.",
+        trade_term: "goods received",
+        words: &["delivery", "parts", "spoiled", "over", "under"],
+    },
+    CatalogueEntry {
         key: "item",
         label: "I want to keep something in stock",
         explains: "A material, a product or packaging gets its unit, so that purchases, batches and sales move it.",

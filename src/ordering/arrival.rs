@@ -6,9 +6,10 @@ use chrono::NaiveDate;
 use super::bill::Parts;
 use super::order::{DealOn, Off, OrderError, SupplierOrder};
 use crate::happenings::{
-    Happening, HappeningError, Payment, Purchase, PurchaseDetails, PurchaseLine, Recording,
+    Happening, HappeningError, LineCost, Payment, Purchase, PurchaseDetails, PurchaseLine,
+    Recording,
 };
-use crate::ledger::{Chart, EntryNumber, Role};
+use crate::ledger::{Chart, EntryNumber, JournalEntry, Role};
 use crate::money::{Currency, Money, Quantity};
 use crate::stock::{Item, Movement, MovementId, MovementKind, stock_role};
 
@@ -136,6 +137,25 @@ impl ArrivalBill {
             paid_from,
             reference: String::new(),
         }
+    }
+
+    /// What each line comes to with its share of carriage, tax and what is taken off, as the purchase spreads them.
+    #[must_use]
+    pub fn shares(&self) -> Vec<Money> {
+        let mut prices = self.billed.clone();
+        prices.retain(|price| !price.is_zero());
+        if !self.ahead.is_zero() {
+            prices.push(self.ahead);
+        }
+        let mut costs =
+            LineCost::spread(&prices, self.carriage, self.tax, self.discount).into_iter();
+        self.billed
+            .iter()
+            .map(|billed| {
+                let cost = if billed.is_zero() { None } else { costs.next() };
+                cost.map_or(Money::ZERO, LineCost::total)
+            })
+            .collect()
     }
 
     /// All of it.
@@ -284,6 +304,22 @@ pub fn purchase_of(
     let mut recording = Purchase::new(details)?.recording(chart)?;
     recording.movements = free;
     Ok(Some(recording))
+}
+
+/// What a purchase booked on an item.
+#[must_use]
+pub fn billed_for(entry: &JournalEntry, item: &str) -> Money {
+    entry
+        .lines()
+        .iter()
+        .filter(|line| line.amount.is_positive())
+        .filter(|line| {
+            line.item
+                .as_deref()
+                .is_some_and(|code| super::order::same(code, item))
+        })
+        .map(|line| line.amount)
+        .sum()
 }
 
 /// The movement of pieces for which nothing is billed.

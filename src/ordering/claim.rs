@@ -5,6 +5,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
 
 use super::arrival::document_of;
 use super::order::{OrderError, same};
@@ -12,13 +13,13 @@ use super::{Arrival, SupplierOrder};
 use crate::happenings::{
     Happening, HappeningError, Recording, RefundedPurchase, SupplierRefund, SupplierRefundDetails,
 };
-use crate::ledger::{AccountId, Chart, EntryNumber, JournalEntry};
+use crate::ledger::{AccountId, Chart, EntryNumber};
 use crate::money::Money;
 
 macro_rules! words {
     ($(#[$top:meta])* $name:ident, $refused:literal, $($(#[$doc:meta])* $variant:ident = $slug:literal / $plain:literal,)*) => {
         $(#[$top])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
         pub enum $name { $($(#[$doc])* $variant,)* }
 
         impl $name {
@@ -177,9 +178,7 @@ impl Claim {
         }
         let already: u64 = others
             .iter()
-            .filter(|other| other.id != self.id && other.arrival == self.arrival)
-            .filter(|other| other.what == ClaimWhat::Spoiled && other.state != ClaimState::Refused)
-            .filter(|other| other.item.as_deref().is_some_and(|item| same(item, code)))
+            .filter(|other| other.id != self.id && other.counts_against(self.arrival, code))
             .map(|other| other.pieces)
             .sum();
         let left = line.spoiled.saturating_sub(already);
@@ -193,6 +192,15 @@ impl Claim {
             ));
         }
         Ok(())
+    }
+
+    /// Whether it takes up spoiled pieces of an item of an arrival: refused ones may be claimed again.
+    #[must_use]
+    pub fn counts_against(&self, arrival: i64, code: &str) -> bool {
+        self.arrival == arrival
+            && self.what == ClaimWhat::Spoiled
+            && self.state != ClaimState::Refused
+            && self.item.as_deref().is_some_and(|item| same(item, code))
     }
 
     /// How many days it has been open on a day.
@@ -216,8 +224,8 @@ pub struct Credit {
 }
 
 /// The recording of a credit: a refund of the arrival's purchase that brings no pieces back, so that it lowers what the
-/// pieces cost, for those that are left and those that have gone. `purchase` is the arrival's entry, `refunds` what came
-/// back of it so far.
+/// pieces cost, for those that are left and those that have gone. `purchase` is the arrival's purchase with what came back
+/// of it so far.
 ///
 /// # Errors
 /// When it is more than is left of what was billed, before the purchase, or cannot go into that account.
@@ -226,18 +234,16 @@ pub fn credit_of(
     arrival: &Arrival,
     claim: &Claim,
     credit: &Credit,
-    purchase: &JournalEntry,
-    refunds: &[JournalEntry],
+    purchase: RefundedPurchase,
     chart: &Chart,
 ) -> Result<Recording, HappeningError> {
-    let whole = RefundedPurchase::of_entries(purchase, refunds);
-    let mut about = whole.clone();
+    let mut about = purchase.clone();
     if let Some(code) = &claim.item {
         about
             .lines
             .retain(|line| line.item.as_deref().is_some_and(|item| same(item, code)));
         if about.lines.is_empty() {
-            about.lines = whole
+            about.lines = purchase
                 .lines
                 .iter()
                 .filter(|line| line.item.is_none())
@@ -252,7 +258,7 @@ pub fn credit_of(
         lines: about.in_proportion(credit.amount),
         purchase: Some(RefundedPurchase {
             document: document_of(order, &arrival.key),
-            ..whole
+            ..purchase
         }),
         memo: format!(
             "Order {}: {} {} claimed",

@@ -2,6 +2,7 @@
 //! What it comes to is `bill`'s, what came of it is `arrival`'s.
 
 use chrono::{Days, NaiveDate};
+use serde::{Deserialize, Serialize};
 
 use crate::deciding::{PriceTier, UnitCost};
 use crate::money::{Currency, Money, Percent};
@@ -19,7 +20,7 @@ pub enum Off {
 }
 
 /// What a deal is taken off from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum DealOn {
     /// The price of the pieces.
     Pieces,

@@ -8,14 +8,14 @@ use rust_decimal::Decimal;
 
 use super::{ReportError, refunds_of};
 use crate::book::{Book, LaterOnArrival};
-use crate::happenings::Recording;
+use crate::happenings::{Recording, RefundedPurchase};
 use crate::ledger::{EntryNumber, JournalEntry, PostedEntry, Role};
 use crate::money::{Money, Quantity, unit_cost};
 use crate::needs::{LateOrder, OpenClaim, OrdersFound};
 use crate::ordering::{
     Arrival, ArrivalBill, ArrivalLine, Claim, ClaimState, Credit, ExpectedBill, LateBill,
-    OrderUpHint, Standing, SupplierOrder, credit_of, expected_bill, late_bill, order_up,
-    purchase_of, standing,
+    OrderUpHint, Standing, SupplierOrder, billed_for, credit_of, expected_bill, late_bill,
+    order_up, purchase_of, standing,
 };
 use crate::stock::MovementKind;
 
@@ -170,6 +170,26 @@ pub fn order(book: &Book, key: &str, today: NaiveDate) -> Result<Option<OrderRep
     let Some(order) = book.supplier_order(key)? else {
         return Ok(None);
     };
+    whole(book, order, today).map(Some)
+}
+
+/// One order by its number in the book.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn order_of_number(
+    book: &Book,
+    id: i64,
+    today: NaiveDate,
+) -> Result<Option<OrderReport>, ReportError> {
+    let found = book
+        .supplier_orders()?
+        .into_iter()
+        .find(|order| order.id == id);
+    found.map(|order| whole(book, order, today)).transpose()
+}
+
+fn whole(book: &Book, order: SupplierOrder, today: NaiveDate) -> Result<OrderReport, ReportError> {
     let arrivals = book.arrivals_of(order.id)?;
     one(
         book,
@@ -179,7 +199,6 @@ pub fn order(book: &Book, key: &str, today: NaiveDate) -> Result<Option<OrderRep
         &item_names(book)?,
         today,
     )
-    .map(Some)
 }
 
 fn one(
@@ -268,7 +287,7 @@ fn arrival_report(book: &Book, arrival: Arrival) -> Result<ArrivalReport, Report
                     .sum()
             };
             let billed = match entry {
-                Some(entry) if line.good > 0 => on_item(entry, &line.item),
+                Some(entry) if line.good > 0 => billed_for(entry, &line.item),
                 Some(entry) => {
                     let place = wasted.iter().position(|one| one.item == line.item);
                     on_waste(book, entry, place.unwrap_or_default())?
@@ -306,21 +325,6 @@ fn arrival_report(book: &Book, arrival: Arrival) -> Result<ArrivalReport, Report
             .collect(),
         arrival,
     })
-}
-
-/// What an entry booked on an item.
-fn on_item(entry: &JournalEntry, item: &str) -> Money {
-    entry
-        .lines()
-        .iter()
-        .filter(|line| line.amount.is_positive())
-        .filter(|line| {
-            line.item
-                .as_deref()
-                .is_some_and(|code| code.eq_ignore_ascii_case(item.trim()))
-        })
-        .map(|line| line.amount)
-        .sum()
 }
 
 /// What an entry booked as waste for the item of which nothing was good, by its place among those.
@@ -444,18 +448,16 @@ pub fn credit_recording(
         )
         .into());
     };
-    let purchase: PostedEntry = book.entry(number)?;
-    let refunds: Vec<JournalEntry> = refunds_of(book, &purchase)?
-        .into_iter()
-        .map(|refund| refund.entry)
-        .collect();
+    let posted: PostedEntry = book.entry(number)?;
+    let refunds = refunds_of(book, &posted)?;
+    let refunds = refunds.iter().map(|refund| &refund.entry);
+    let purchase = RefundedPurchase::of_entries(&posted.entry, refunds);
     Ok(credit_of(
         order,
         &arrival,
         claim,
         credit,
-        &purchase.entry,
-        &refunds,
+        purchase,
         book.chart(),
     )?)
 }

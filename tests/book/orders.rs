@@ -349,7 +349,7 @@ fn orders_late_and_claims_open_want_doing() {
     assert!(words(book, "2026-03-11").is_empty());
     assert_eq!(
         words(book, "2026-03-12"),
-        ["Ordered, not here yet: cards from Hillside Print"]
+        ["Ordered, not here yet: order cards from Hillside Print"]
     );
     let bill = billed(book, &["60.00"]);
     let (arrived, _entry) = arrive(

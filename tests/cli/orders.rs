@@ -88,7 +88,10 @@ fn all_orders_say_their_state_and_where_more_costs_less() {
     let text = desk.ok(&["show", "@book", "orders", "--to", "2026-04-10"]);
     assert!(text.contains("Overdue"), "{text}");
     let needs = desk.ok(&["show", "@book", "needs", "--to", "2026-04-10"]);
-    assert!(needs.contains("Ordered, not here yet: cards 2"), "{needs}");
+    assert!(
+        needs.contains("Ordered, not here yet: order cards 2"),
+        "{needs}"
+    );
     assert!(
         needs.contains("1.20 claimed from Hillside Print, open for 25 days"),
         "{needs}"

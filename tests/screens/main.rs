@@ -19,6 +19,7 @@ mod make;
 mod mending;
 mod month_by_hand;
 mod month_typed;
+mod orders;
 mod plan;
 #[path = "../cli/product.rs"]
 mod product;

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::facts::{Facts, Question};
 use super::input::{Problem, Problems};
+use super::orders::OrderingDraft;
 use super::plan::{PlanLineDraft, plan_line_ui};
 use super::purchase::{LineDraft, PurchaseDraft, purchase_ui};
 use super::rare::{
@@ -22,7 +23,7 @@ use super::stock::{
     recipe_ui, stock_of, worth_less_ui,
 };
 use super::{Form, FormEvent, FormWish};
-use crate::app::action::{PlanPart, StockMove};
+use crate::app::action::{OrderingWrite, PlanPart, StockMove};
 use crate::happenings::{Payment, Recording};
 use crate::ledger::{EntryKind, EntryNumber, JournalEntry};
 use crate::plan::PlanLine;
@@ -70,6 +71,8 @@ pub enum Draft {
     Count(Box<CountDraft>),
     /// Pieces carried to another place.
     Carry(Box<CarryDraft>),
+    /// An order to a supplier, or what became of it.
+    Ordering(Box<OrderingDraft>),
 }
 
 /// What a form would do to the book.
@@ -93,6 +96,8 @@ pub enum Outcome {
     Bundle(Box<Bundle>),
     /// Move stock; the entry is what it posts, once that was looked up.
     Stock(Box<StockMove>, Option<Box<JournalEntry>>),
+    /// Something about an order to a supplier.
+    Ordering(Box<OrderingWrite>),
 }
 
 impl Outcome {
@@ -108,6 +113,13 @@ impl Outcome {
             | Self::Bundle(_) => None,
             Self::Amend(_, entry, _) | Self::TakeBack(_, entry, _) => Some(entry),
             Self::Stock(_, entry) => entry.as_deref(),
+            Self::Ordering(write) => match write.as_ref() {
+                OrderingWrite::Arrive { recording, .. } => {
+                    recording.as_ref().map(|recording| &recording.entry)
+                }
+                OrderingWrite::Credit { recording, .. } => Some(&recording.entry),
+                _ => None,
+            },
         }
     }
 
@@ -168,6 +180,12 @@ impl Draft {
             Form::Batch => Self::Batch(Box::new(BatchDraft::new(&wish.item, facts))),
             Form::StockOut => Self::Out(Box::new(OutDraft::new(&wish.item, facts))),
             Form::Count => Self::Count(Box::new(CountDraft::new(&wish.party, facts))),
+            Form::Order
+            | Form::Arrival
+            | Form::BilledAhead
+            | Form::Claim
+            | Form::ClaimCredit
+            | Form::LateBill => Self::Ordering(Box::new(OrderingDraft::new(wish, facts))),
             Form::Carry => Self::Carry(Box::new(CarryDraft::new(&wish.item, &wish.party, facts))),
             form => {
                 let mut draft = PurchaseDraft::new(facts);
@@ -211,6 +229,7 @@ impl Draft {
             Self::Out(_) => Form::StockOut,
             Self::Count(_) => Form::Count,
             Self::Carry(_) => Form::Carry,
+            Self::Ordering(draft) => draft.form(),
         }
     }
 
@@ -237,6 +256,7 @@ impl Draft {
             Self::Out(draft) => draft.is_untouched(),
             Self::Count(draft) => draft.is_untouched(),
             Self::Carry(draft) => draft.is_untouched(),
+            Self::Ordering(draft) => draft.is_untouched(),
         }
     }
 
@@ -268,6 +288,7 @@ impl Draft {
             Self::Manual(draft) => draft.question(),
             Self::Amend(draft) => draft.question(),
             Self::TakeBack(draft) => draft.question(),
+            Self::Ordering(draft) => draft.question(facts),
             Self::BroughtIn(_) | Self::Recurring(_) | Self::Plan(_) | Self::Opening(_) => {
                 Question::default()
             }
@@ -338,6 +359,7 @@ impl Draft {
             Self::Out(draft) => draft.stock_move(facts).and_then(stock),
             Self::Count(draft) => draft.stock_move(facts).and_then(stock),
             Self::Carry(draft) => draft.stock_move(facts).and_then(stock),
+            Self::Ordering(draft) => draft.outcome(facts),
         }?;
         refuse_locked(&outcome, facts)?;
         Ok(outcome)
@@ -347,6 +369,7 @@ impl Draft {
     pub fn receipt(&mut self) -> Option<&mut ReceiptDraft> {
         match self {
             Self::Purchase(draft) => Some(&mut draft.receipt),
+            Self::Ordering(draft) => draft.receipt(),
             _ => None,
         }
     }
@@ -379,6 +402,7 @@ impl Draft {
             Self::Batch(draft) => draft.inputs.push(ItemLineDraft::default()),
             Self::Out(draft) => draft.lines.push(ItemLineDraft::default()),
             Self::Carry(draft) => draft.lines.push(ItemLineDraft::default()),
+            Self::Ordering(draft) => draft.add_line(),
             _ => {}
         }
     }
@@ -419,6 +443,7 @@ impl Draft {
             Self::Out(draft) => out_ui(ui, draft, facts, problems, take_focus),
             Self::Count(draft) => count_ui(ui, draft, facts, problems, take_focus),
             Self::Carry(draft) => carry_ui(ui, draft, facts, problems, take_focus),
+            Self::Ordering(draft) => draft.ui(ui, facts, problems, take_focus),
         }
         None
     }

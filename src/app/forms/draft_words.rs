@@ -37,6 +37,7 @@ impl Draft {
             Self::Out(_) => "What left without being sold?".to_owned(),
             Self::Count(_) => "What did you count?".to_owned(),
             Self::Carry(_) => "What did you carry where?".to_owned(),
+            Self::Ordering(draft) => draft.title().to_owned(),
         }
     }
 
@@ -73,6 +74,7 @@ impl Draft {
             }
             Self::Count(draft) => first(&[&draft.place]),
             Self::Carry(draft) => first(&[&draft.to]),
+            Self::Ordering(draft) => first(&[draft.about()]),
             Self::Opening(_) | Self::Amend(_) | Self::TakeBack(_) => None,
         };
         match about {
@@ -135,12 +137,13 @@ impl Draft {
             Self::Carry(_) => {
                 "They stay yours and lie elsewhere: with a shop on commission (consignment), at a fair."
             }
+            Self::Ordering(draft) => draft.second_line(),
         }
     }
 
     /// What the button says.
     #[must_use]
-    pub const fn primary_words(&self) -> &'static str {
+    pub fn primary_words(&self) -> &'static str {
         match self {
             Self::Recurring(_) => "Keep it in the list",
             Self::Item(_) => "Keep it in stock",
@@ -149,6 +152,7 @@ impl Draft {
             Self::Plan(_) => "Keep it in the plan",
             Self::Amend(_) => "Change it",
             Self::TakeBack(_) => "Take it back",
+            Self::Ordering(draft) => draft.primary_words(),
             _ => "Write it down",
         }
     }

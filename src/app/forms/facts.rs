@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{Duration, NaiveDate};
 
+use super::orders::KnownOrders;
 use super::stock::{KnownStock, SoldPieces};
 use crate::app::action::StockMove;
 use crate::book::{Book, BookError, EntryFilter, Hold};
@@ -69,6 +70,8 @@ pub struct Facts {
     pub equipment_names: BTreeSet<String>,
     /// The items in stock, their recipes and what lies where.
     pub stock: KnownStock,
+    /// The orders to suppliers, what came of them, the claims.
+    pub orders: KnownOrders,
     /// Where the book lies.
     pub book_path: std::path::PathBuf,
     /// The name of the business.
@@ -163,6 +166,7 @@ impl Facts {
                 .map(|piece| piece.name.to_lowercase())
                 .collect(),
             stock: KnownStock::read(book)?,
+            orders: KnownOrders::read(book)?,
             book_path: book.path().to_path_buf(),
             business_name: settings.business_name().to_owned(),
             next_entry: book.entry_count()? + 1,

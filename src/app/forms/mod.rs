@@ -7,6 +7,7 @@ mod draft;
 mod draft_words;
 pub mod facts;
 pub mod input;
+pub mod orders;
 pub mod paid;
 pub mod parts;
 pub mod plan;
@@ -68,6 +69,8 @@ choices! {
     StockOut: "Something was spoiled, given away or used", "stock issue at cost", "sample gift waste broken lost own use home";
     Count: "I counted what is there", "stock count", "stocktake shelf inventory missing";
     Carry: "I carried pieces to another place", "consignment", "commission stockist fair store room";
+    Order: "I ordered something", "purchase order", "print house outside made supplier tiers lead time reorder";
+    Arrival: "Something I ordered arrived", "goods received", "delivery parts spoiled over under print house came";
     Item: "I want to keep something in stock", "stock item", "inventory new product unit pack ream reorder";
     Recipe: "I want to write down how a thing is made", "bill of materials", "recipe batch minutes loss";
     Bundle: "I sell several things as one set", "bundle", "set kit gift box several together";
@@ -137,8 +140,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn every_form_is_offered_in_the_words_of_the_catalogue_but_the_plan_and_those_that_mend_an_entry()
-     {
+    fn every_form_is_offered_in_the_words_of_the_catalogue_but_those_of_a_page() {
         for (form, label) in LABELS {
             let entry = crate::happenings::catalogue()
                 .iter()
@@ -147,6 +149,15 @@ mod tests {
         }
         let offered = |form: &Form| LABELS.iter().any(|(known, _label)| known == form);
         let hidden: Vec<&Form> = Form::ALL.iter().filter(|form| !offered(form)).collect();
-        assert_eq!(hidden, [&Form::PlanLine, &Form::Amend, &Form::TakeBack]);
+        let of_a_page = [
+            &Form::PlanLine,
+            &Form::BilledAhead,
+            &Form::Claim,
+            &Form::ClaimCredit,
+            &Form::LateBill,
+            &Form::Amend,
+            &Form::TakeBack,
+        ];
+        assert_eq!(hidden, of_a_page);
     }
 }

@@ -376,6 +376,7 @@ const fn nothing_posted(outcome: &Outcome) -> &'static str {
         Outcome::Item(_) => "Nothing: purchases, batches, sales and counts will move it.",
         Outcome::Bundle(_) => "Nothing: a set that is sold takes its parts out of the stock.",
         Outcome::Recipe(_) => "Nothing: a batch is written down when you make one.",
+        Outcome::Ordering(_) => "Nothing: the books are written when it arrives and is billed.",
         Outcome::Stock(..) => "Nothing is posted: no value moves. The stock keeps it all the same.",
         _ => "Nothing yet: it is written when it is due and you confirm it.",
     }
@@ -430,6 +431,7 @@ fn write_of(outcome: Outcome, draft: &mut Draft, facts: &Facts) -> Write {
         Outcome::Recipe(recipe) => Write::PutRecipe(recipe),
         Outcome::Bundle(bundle) => Write::PutBundle(bundle),
         Outcome::Stock(moved, _entry) => Write::MoveStock(moved),
+        Outcome::Ordering(write) => Write::Ordering(write),
     }
 }
 

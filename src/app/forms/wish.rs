@@ -83,6 +83,18 @@ forms! {
     Count = "count",
     /// Pieces carried to another place.
     Carry = "carry",
+    /// An order to a supplier.
+    Order = "order",
+    /// What came of one.
+    Arrival = "arrival",
+    /// What was billed for pieces still to come.
+    BilledAhead = "billed-ahead",
+    /// A claim.
+    Claim = "claim",
+    /// What a supplier gives for a claim.
+    ClaimCredit = "claim-credit",
+    /// A bill that came later for an arrival.
+    LateBill = "late-bill",
     /// An entry changed.
     Amend = "amend",
     /// An entry taken back.
@@ -130,6 +142,8 @@ pub struct FormWish {
     pub item: String,
     /// The line of the plan it changes, or becomes a purchase of.
     pub plan: Option<Box<PlanLine>>,
+    /// The number of the order it is about; of the arrival for a claim or a later bill, of the claim for its credit.
+    pub order: Option<i64>,
 }
 
 impl FormWish {
@@ -146,6 +160,16 @@ impl FormWish {
             recurring: None,
             item: String::new(),
             plan: None,
+            order: None,
+        }
+    }
+
+    /// The form about an order, an arrival or a claim by its number.
+    #[must_use]
+    pub fn of_order(form: Form, id: i64) -> Self {
+        Self {
+            order: Some(id),
+            ..Self::new(form)
         }
     }
 

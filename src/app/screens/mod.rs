@@ -15,6 +15,7 @@ pub mod ledger;
 pub mod make;
 pub mod money;
 mod moves;
+pub mod orders;
 pub mod plan;
 pub mod sell;
 pub mod set_aside;

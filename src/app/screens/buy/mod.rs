@@ -11,7 +11,7 @@ pub use model::{BuyModel, BuyRow, DueNow, RecurringRow};
 use std::collections::BTreeMap;
 
 use super::by_month::ByMonth;
-use super::{entry, explain, moves};
+use super::{entry, explain, moves, orders};
 use crate::app::action::{Action, Form, FormWish, Write};
 use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
@@ -32,6 +32,7 @@ enum Pressed {
     Skip(i64),
     ReleasePaidAhead,
     MoveKind(Box<Write>),
+    Orders(orders::CardPressed),
 }
 
 /// The room.
@@ -95,6 +96,13 @@ impl BuyRoom {
                 receipts: Vec::new(),
                 done: "What was paid ahead and is used up is written down as a cost".to_owned(),
             }),
+            Pressed::Orders(orders::CardPressed::Open(id)) => orders::open_order(id),
+            Pressed::Orders(orders::CardPressed::Order) => {
+                Action::Start(FormWish::new(Form::Order))
+            }
+            Pressed::Orders(orders::CardPressed::Arrived) => {
+                Action::Start(FormWish::new(Form::Arrival))
+            }
             Pressed::MoveKind(write) => {
                 self.kinds = KindsDraft::default();
                 Action::Write(write)

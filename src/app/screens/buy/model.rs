@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use super::kinds::KindsModel;
 use crate::app::screens::by_month::ByMonth;
 use crate::app::screens::explain::what_was_it;
+use crate::app::screens::orders::OrderList;
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::{DateRange, show_day};
 use crate::happenings::ProofState;
@@ -94,6 +95,8 @@ pub struct BuyModel {
     pub small: Vec<SmallEquipment>,
     /// The kinds.
     pub kinds: KindsModel,
+    /// The orders to suppliers.
+    pub orders: OrderList,
     /// Whether nothing was ever bought.
     pub is_empty: bool,
     all_recurring: Vec<Recurring>,
@@ -135,6 +138,7 @@ impl BuyModel {
             .collect();
         let used_up = reports::paid_ahead_due(book, today)?;
         let any = book.last_entry(EntryKind::Purchase, None)?;
+        let orders = OrderList::read(book, today)?;
         Ok(Self {
             rows: rows(book, &newest)?,
             n_purchases: parts.values().map(|(count, _total)| count).sum(),
@@ -154,7 +158,8 @@ impl BuyModel {
             no_purpose: rows(book, &no_purpose)?,
             small: reports::small_things(book)?,
             kinds: KindsModel::read(book)?,
-            is_empty: any.is_none() && all_recurring.is_empty(),
+            is_empty: any.is_none() && all_recurring.is_empty() && orders.n_all == 0,
+            orders,
             all_recurring,
         })
     }

@@ -10,6 +10,7 @@ use crate::app::forms::parts;
 use crate::app::screen::ViewContext;
 use crate::app::screens::explain::Source;
 use crate::app::screens::lately::{Lately, lately_ui};
+use crate::app::screens::orders::{CardPressed, orders_card};
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
@@ -39,11 +40,13 @@ pub(super) fn buy_ui(
             &[
                 "Write down a purchase",
                 "Something I pay for again and again",
+                "Order something",
             ],
         );
         return begun.map(|step| match step {
             0 => Pressed::Buy,
-            _ => Pressed::NewRecurring,
+            1 => Pressed::NewRecurring,
+            _ => Pressed::Orders(CardPressed::Order),
         });
     }
     let mut pressed = heading_ui(ui, model, cx);
@@ -57,6 +60,8 @@ pub(super) fn buy_ui(
         |ui, state| {
             let (kinds, other) = state;
             let found = recent_ui(ui, model, cx);
+            ui.add_space(space::LARGE);
+            let found = found.or(orders_card(ui, &model.orders, cx).map(Pressed::Orders));
             ui.add_space(space::LARGE);
             let found = found.or(recurring_ui(ui, model, cx));
             ui.add_space(space::LARGE);

@@ -10,7 +10,7 @@ pub use model::{Card, MonthBar, Step, Stretch, ToDo, TodayModel};
 pub use view::today_ui;
 
 use super::facts::Facts;
-use super::{entry, explain, ledger, moves};
+use super::{entry, explain, ledger, moves, orders};
 use crate::app::action::{Action, Kept, Write};
 use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
@@ -65,6 +65,7 @@ impl TodayRoom {
             Step::Start(wish) => Action::Start(wish),
             Step::Go(room) => Action::Go(room),
             Step::Explain(source) => explain::open(source),
+            Step::OpenOrder(id) => orders::open_order(id),
             Step::OpenWithoutPurpose => match self.without_purpose {
                 Some(number) => entry::open(number),
                 None => Action::Say("Every purchase says what it was for".to_owned()),

@@ -48,6 +48,8 @@ pub struct ToDo {
 pub enum Step {
     /// Opens a form.
     Start(FormWish),
+    /// Shows the page of an order.
+    OpenOrder(i64),
     /// Writes a recurring purchase down.
     ConfirmRecurring(i64),
     /// Leaves a recurring purchase out this time.
@@ -328,7 +330,12 @@ fn to_do(need: &Need) -> ToDo {
             Some(("Show", Step::Explain(Source::Channel(*channel)))),
         ),
         NeedKind::PlanDue => ("Open", Step::Go(Room::Plan), None),
-        NeedKind::OrderLate(_) | NeedKind::ClaimOpen(_) => ("Show", Step::Go(Room::Buy), None),
+        NeedKind::OrderLate(id) => (
+            "It arrived",
+            Step::Start(FormWish::of_order(Form::Arrival, *id)),
+            Some(("Show", Step::OpenOrder(*id))),
+        ),
+        NeedKind::ClaimOpen(id) => ("Show", Step::OpenOrder(*id), None),
         NeedKind::Draft(id) => (
             "Open",
             Step::TakeUp(*id),

@@ -1,0 +1,160 @@
+//! A bill that came later for an arrival, being written down: freight, duty.
+//! It is an ordinary purchase that makes the arrival's pieces dearer, made by `crate::ordering`.
+
+use egui::Ui;
+use serde::{Deserialize, Serialize};
+
+use super::gone;
+use crate::app::forms::draft::Outcome;
+use crate::app::forms::facts::Facts;
+use crate::app::forms::input::{Problem, Problems, Reader, told};
+use crate::app::forms::paid;
+use crate::app::forms::parts::{cells, select, widths};
+use crate::app::theme::space;
+use crate::app::widgets::{Field, card, date_field, money_field, soft, suggest_field, text_field};
+use crate::dates::show_day;
+use crate::happenings::Payment;
+use crate::ledger::JournalEntry;
+use crate::money::Money;
+use crate::ordering::{Arrival, LateBill, billed_for, late_bill};
+
+/// A bill being written down.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct LateDraft {
+    /// The arrival.
+    pub arrival: i64,
+    /// Who billed it.
+    pub supplier: String,
+    /// What for.
+    pub what: String,
+    /// How much.
+    pub amount: String,
+    /// When.
+    pub date: String,
+    /// How it is paid.
+    pub paid_from: Payment,
+    /// The number on the paper.
+    pub reference: String,
+}
+
+impl LateDraft {
+    /// A bill for this arrival.
+    #[must_use]
+    pub fn new(arrival: i64, facts: &Facts) -> Self {
+        Self {
+            arrival,
+            supplier: String::new(),
+            what: "Freight".to_owned(),
+            amount: String::new(),
+            date: show_day(facts.today),
+            paid_from: paid::usual(facts),
+            reference: String::new(),
+        }
+    }
+
+    /// Whether nothing has been typed yet.
+    #[must_use]
+    pub fn is_untouched(&self) -> bool {
+        self.supplier.trim().is_empty() && self.amount.trim().is_empty()
+    }
+
+    /// What it would do.
+    ///
+    /// # Errors
+    /// Everything that is missing or wrong.
+    pub fn outcome(&self, facts: &Facts) -> Result<Outcome, Vec<Problem>> {
+        let Some((_order, arrival)) = facts.orders.arrival(self.arrival) else {
+            return Err(gone("amount"));
+        };
+        let mut read = Reader::new(&facts.currency, facts.today);
+        let bill = LateBill {
+            date: read.day("date", &self.date),
+            supplier: read.text("supplier", &self.supplier, "say who billed it"),
+            amount: read.amount("amount", &self.amount, "say how much was billed"),
+            what: self.what.trim().to_owned(),
+            paid_from: self.paid_from,
+            reference: self.reference.trim().to_owned(),
+        };
+        let bill = read.finish(bill)?;
+        let entry = facts.asked.entry.as_ref().map(|posted| &posted.entry);
+        let recording = late_bill(
+            arrival,
+            &worth(arrival, entry),
+            &bill,
+            &facts.stock.items,
+            &facts.chart,
+        );
+        told(recording, &facts.currency).map(|recording| Outcome::Record(Box::new(recording)))
+    }
+}
+
+/// What each line of an arrival cost.
+fn worth(arrival: &Arrival, entry: Option<&JournalEntry>) -> Vec<Money> {
+    arrival
+        .lines
+        .iter()
+        .map(|line| entry.map_or(Money::ZERO, |entry| billed_for(entry, &line.item)))
+        .collect()
+}
+
+/// Draws the card.
+pub fn late_ui(
+    ui: &mut Ui,
+    draft: &mut LateDraft,
+    facts: &Facts,
+    problems: &Problems,
+    take_focus: bool,
+) {
+    card(ui, |ui| {
+        if let Some((order, arrival)) = facts.orders.arrival(draft.arrival) {
+            ui.label(format!(
+                "For what arrived on {} of order {}, {}.",
+                show_day(arrival.date),
+                order.key,
+                order.supplier
+            ));
+        }
+        let columns = widths(ui.available_width(), &[0.0, 130.0]);
+        cells(ui, &columns, &[0, 1], |ui, cell, width| {
+            if cell == 0 {
+                let field = Field::new("Who billed it")
+                    .width(width)
+                    .hint("the carrier, the customs office")
+                    .problem(problems.of("supplier"))
+                    .take_focus(take_focus);
+                suggest_field(ui, field, &mut draft.supplier, &facts.suppliers);
+            } else {
+                let field = Field::new("When").width(width).problem(problems.of("date"));
+                date_field(ui, field, &mut draft.date, facts.today);
+            }
+        });
+        let columns = widths(ui.available_width(), &[0.0, 130.0]);
+        cells(ui, &columns, &[0, 1], |ui, cell, width| {
+            if cell == 0 {
+                let field = Field::new("What for").width(width);
+                text_field(ui, field, &mut draft.what);
+            } else {
+                let field = Field::new("Amount")
+                    .width(width)
+                    .problem(problems.of("amount"));
+                money_field(ui, field, &mut draft.amount, &facts.currency);
+            }
+        });
+        let ways = paid::ways(facts);
+        let columns = widths(ui.available_width(), &[0.0, 150.0]);
+        cells(ui, &columns, &[0, 1], |ui, cell, width| {
+            if cell == 0 {
+                let wrong = problems.of("paid_from");
+                select(ui, "Paid from", width, &mut draft.paid_from, &ways, wrong);
+            } else {
+                let field = Field::new("Number on the bill").width(width);
+                text_field(ui, field, &mut draft.reference);
+            }
+        });
+        ui.add_space(space::SMALL);
+        soft(
+            ui,
+            "It is spread over everything that came with that arrival, by what each thing cost.",
+        );
+    });
+}
