@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use crate::dates::{DateRange, Month, show_day};
 use crate::ledger::{AccountId, EntryNumber};
 use crate::money::{Currency, Money};
-use crate::ordering::days;
+use crate::ordering::{days, open_words};
 use crate::spreading::DueRelease;
 
 /// What kind of thing wants doing, with what is needed to do it.
@@ -323,10 +323,10 @@ fn orders(found: &OrdersFound, today: NaiveDate, currency: &Currency) -> Vec<Nee
     let claims = found.claims.iter().map(|claim| Need {
         kind: NeedKind::ClaimOpen(claim.order),
         what: format!(
-            "{} claimed from {}, open for {}",
+            "{} claimed from {}, {}",
             currency.show(claim.amount),
             claim.supplier,
-            days((today - claim.since).num_days())
+            open_words((today - claim.since).num_days())
         ),
         note: claim.what.clone(),
         count: 1,

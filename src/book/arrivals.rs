@@ -281,6 +281,20 @@ impl Book {
         Ok(list)
     }
 
+    /// What the pieces of every arrival came in at, by the movement that brought them in.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn arrival_values(&self) -> Result<BTreeMap<MovementId, Money>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT m.id, m.value FROM supplier_arrival_line l JOIN movement m ON m.id = l.movement",
+        )?;
+        let found = query.query_map([], |row| {
+            Ok((MovementId(row.get(0)?), Money::from_minor(row.get(1)?)))
+        })?;
+        Ok(found.collect::<Result<_, _>>()?)
+    }
+
     /// The claims, by day.
     ///
     /// # Errors

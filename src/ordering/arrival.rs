@@ -395,37 +395,40 @@ pub struct LateBill {
     pub reference: String,
 }
 
-/// The purchase of a bill that came later, spread over the items of an arrival by what each cost: what is left and what
-/// was sold take their shares. `worth` is what each line of the arrival cost.
+/// The purchase of a bill that came later, spread over the items of one or several arrivals by what each cost: what is
+/// left and what was sold take their shares. With each arrival goes what each of its lines cost.
 ///
 /// # Errors
-/// When the amount or the way of paying cannot be, it is before the arrival, or nothing came with the arrival.
+/// When the amount or the way of paying cannot be, it is before an arrival, or nothing came with them.
 pub fn late_bill(
-    arrival: &Arrival,
-    worth: &[Money],
+    arrivals: &[(&Arrival, Vec<Money>)],
     bill: &LateBill,
     items: &[Item],
     chart: &Chart,
 ) -> Result<Recording, HappeningError> {
-    if bill.date < arrival.date {
+    if arrivals
+        .iter()
+        .any(|(arrival, _worth)| bill.date < arrival.date)
+    {
         return Err(HappeningError::field(
             "date",
             "a bill that came later cannot come before the arrival",
         ));
     }
-    let weights: Vec<i64> = arrival
-        .lines
+    let came: Vec<(&ArrivalLine, i64)> = arrivals
         .iter()
-        .enumerate()
-        .map(|(idx, _line)| worth.get(idx).map_or(0, |worth| worth.minor()))
+        .flat_map(|(arrival, worth)| {
+            arrival.lines.iter().enumerate().map(|(idx, line)| {
+                let worth = worth.get(idx).map_or(0, |worth| worth.minor());
+                (line, worth)
+            })
+        })
         .collect();
+    let weights: Vec<i64> = came.iter().map(|(_line, worth)| *worth).collect();
     let mut lines = Vec::new();
     let mut movements = Vec::new();
-    for (line, part) in arrival.lines.iter().zip(bill.amount.allocate(&weights)) {
-        if part.is_zero() {
-            continue;
-        }
-        let Some(item) = item_of(items, &line.item) else {
+    for ((line, _worth), part) in came.into_iter().zip(bill.amount.allocate(&weights)) {
+        let Some(item) = item_of(items, &line.item).filter(|_item| !part.is_zero()) else {
             continue;
         };
         let words = match bill.what.trim() {

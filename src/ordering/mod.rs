@@ -17,5 +17,5 @@ pub use claim::{Claim, ClaimState, ClaimWhat, Credit, credit_of};
 pub use order::{
     Billing, Deal, DealOn, MOST_PIECES_ORDERED, Off, OrderError, OrderLine, SupplierOrder,
 };
-pub use standing::{ItemStanding, OrderState, Standing, days, standing};
+pub use standing::{ItemStanding, OrderState, Standing, days, open_words, standing};
 pub use words::{deals_text, read_deals, read_tiers, tiers_text};

@@ -195,6 +195,16 @@ fn part(pieces: u64, share: Percent) -> u64 {
         .unwrap_or_default()
 }
 
+/// How long something has been open, in words: `open for 3 days`, `open since today`.
+#[must_use]
+pub fn open_words(count: i64) -> String {
+    if count <= 0 {
+        "open since today".to_owned()
+    } else {
+        format!("open for {}", days(count))
+    }
+}
+
 /// So many days in words.
 #[must_use]
 pub fn days(count: i64) -> String {

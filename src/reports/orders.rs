@@ -412,23 +412,23 @@ pub fn arrival_recording(
     )?)
 }
 
-/// The recording of a bill that came later for an arrival.
+/// The recording of a bill that came later for one or several arrivals.
 ///
 /// # Errors
 /// When the book cannot be read or the bill cannot be.
 pub fn bill_later_recording(
     book: &Book,
-    report: &ArrivalReport,
+    reports: &[&ArrivalReport],
     bill: &LateBill,
 ) -> Result<Recording, ReportError> {
-    let worth: Vec<Money> = report.lines.iter().map(|line| line.billed).collect();
-    Ok(late_bill(
-        &report.arrival,
-        &worth,
-        bill,
-        &book.items()?,
-        book.chart(),
-    )?)
+    let arrivals: Vec<(&Arrival, Vec<Money>)> = reports
+        .iter()
+        .map(|report| {
+            let worth = report.lines.iter().map(|line| line.billed).collect();
+            (&report.arrival, worth)
+        })
+        .collect();
+    Ok(late_bill(&arrivals, bill, &book.items()?, book.chart())?)
 }
 
 /// The recording of what a supplier gives for a claim.

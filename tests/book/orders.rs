@@ -215,7 +215,7 @@ fn a_bill_that_came_later_is_spread_by_value_over_what_is_left_and_what_was_sold
     };
     let stands = report(book, "2026-04-02");
     let recording =
-        reports::bill_later_recording(book, &stands.arrivals[0], &duty).expect("a bill");
+        reports::bill_later_recording(book, &[&stands.arrivals[0]], &duty).expect("a bill");
     book.record(&recording).expect("recorded");
     assert_clean(book);
     // By hand: 6.00 to the cards, 4.00 to the tags; a quarter of the cards is sold and takes 1.50 along.
@@ -227,6 +227,48 @@ fn a_bill_that_came_later_is_spread_by_value_over_what_is_left_and_what_was_sold
     assert_eq!(stands.later, cents("10.00"));
     assert_eq!(balance(book, Role::CostOfGoodsSold), cents("16.50"));
     assert_eq!(balance(book, Role::MadeGoods), cents("93.50"));
+}
+
+#[test]
+fn a_bill_for_the_whole_order_is_spread_over_both_arrivals_by_value() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    let order = cards(book);
+    for (key, date, good, amount) in [
+        ("1", "2026-03-10", 60, "40.00"),
+        ("2", "2026-03-17", 40, "20.00"),
+    ] {
+        let bill = billed(book, &[amount]);
+        arrive(
+            book,
+            &order,
+            &arrival(key, date, &[("CARD", good, 0)]),
+            &bill,
+        );
+    }
+    let freight = LateBill {
+        date: day("2026-04-02"),
+        supplier: "Parcel carrier".to_owned(),
+        amount: cents("6.00"),
+        what: "Freight".to_owned(),
+        paid_from: bank(book),
+        reference: String::new(),
+    };
+    let stands = report(book, "2026-04-02");
+    let both: Vec<_> = stands.arrivals.iter().collect();
+    let recording = reports::bill_later_recording(book, &both, &freight).expect("a bill");
+    book.record(&recording).expect("recorded");
+    assert_clean(book);
+    // By hand: 6.00 x 40 / 60 = 4.00 and 2.00.
+    let stands = report(book, "2026-04-03");
+    let later: Vec<Money> = stands
+        .arrivals
+        .iter()
+        .map(|one| one.lines[0].later)
+        .collect();
+    assert_eq!(later, [cents("4.00"), cents("2.00")]);
+    assert_eq!(stands.cost(), cents("66.00"));
+    assert_eq!(balance(book, Role::MadeGoods), cents("66.00"));
 }
 
 #[test]
@@ -639,7 +681,7 @@ proptest! {
                         reference: String::new(),
                     };
                     let has_pieces = about.lines.iter().any(|line| line.line.movement.is_some());
-                    let recording = reports::bill_later_recording(book, about, &bill).expect("a bill");
+                    let recording = reports::bill_later_recording(book, &[about], &bill).expect("a bill");
                     book.record(&recording).expect("recorded");
                     if has_pieces {
                         later_sum += amount;

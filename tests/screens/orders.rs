@@ -125,10 +125,20 @@ fn an_order_from_its_terms_to_its_last_bill() {
     fill(&mut page, "Who billed it", "Parcel carrier");
     fill(&mut page, "Amount", "4.00");
     write_down(&mut page);
-    assert_eq!(newest(&page), lines(&[("1210", 400), ("1000", -400)]));
+    // 4.00 x 46.80 / 70.00 = 2.67, and 1.33.
+    assert_eq!(
+        newest(&page),
+        lines(&[("1210", 267), ("1210", 133), ("1000", -400)])
+    );
     // 46.80 + 23.20 + 4.00 - 2.32.
     assert_eq!(report(&page).cost(), money(7168));
     assert!(says(&page, "71.68"));
+
+    let cost = page.query_all_by_label_contains("It cost so far: 71.68");
+    cost.last().expect("the figure").click_accesskit();
+    settle(&mut page);
+    assert!(says(&page, "What order 1 has cost"));
+    assert!(says(&page, "Came back from the supplier"));
 
     // Undoing takes the last bill and the credit back, and the claim is open again.
     for _step in 0..2 {
@@ -138,6 +148,7 @@ fn an_order_from_its_terms_to_its_last_bill() {
     let undone = report(&page);
     assert_eq!(undone.cost(), money(7000));
     assert_eq!(undone.claims[0].claim.state, ClaimState::Open);
+    open_first_order(&mut page);
     press_far(&mut page, "They refused it");
     assert_eq!(report(&page).claims[0].claim.state, ClaimState::Refused);
 }
@@ -172,7 +183,9 @@ fn one_bill_that_came_first_waits_and_what_never_came_is_closed() {
     let mut page = window(book);
     order_cards(&mut page);
     press(&mut page, "More of what was agreed");
-    choose(&mut page, "one bill for all of it");
+    page.get_by_role_and_label(Widget::RadioButton, "one bill for all of it")
+        .click_accesskit();
+    settle(&mut page);
     write_down(&mut page);
     open_first_order(&mut page);
     press(&mut page, "The bill came first");

@@ -12,7 +12,7 @@ use super::input::Problems;
 use super::parts::two_columns;
 use super::purchase::{PurchaseNote, note_html};
 use super::{Form, FormEvent, FormWish};
-use crate::app::action::{Action, Kept, ReceiptFile, Write};
+use crate::app::action::{Action, Kept, OrderingWrite, ReceiptFile, Write};
 use crate::app::keys;
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
@@ -294,6 +294,9 @@ impl FormScreen {
             receipt.ui(ui, &facts.book_path);
             ui.add_space(space::LARGE);
         }
+        if let Draft::Ordering(draft) = draft {
+            draft.beside_ui(ui, facts);
+        }
         match &self.outcome {
             Some(Ok(outcome)) => match shown_entry(outcome, draft, facts) {
                 Some(entry) => ledger_preview(ui, Ok(&entry), &facts.chart, &facts.currency),
@@ -370,13 +373,19 @@ fn shown_entry<'o>(
 }
 
 /// Why an outcome posts nothing.
-const fn nothing_posted(outcome: &Outcome) -> &'static str {
+fn nothing_posted(outcome: &Outcome) -> &'static str {
     match outcome {
         Outcome::Plan(_) => "Nothing: a plan is written when it is bought.",
         Outcome::Item(_) => "Nothing: purchases, batches, sales and counts will move it.",
         Outcome::Bundle(_) => "Nothing: a set that is sold takes its parts out of the stock.",
         Outcome::Recipe(_) => "Nothing: a batch is written down when you make one.",
-        Outcome::Ordering(_) => "Nothing: the books are written when it arrives and is billed.",
+        Outcome::Ordering(write) => match write.as_ref() {
+            OrderingWrite::Claim(_) => "Nothing until the supplier gives something for it.",
+            OrderingWrite::Arrive { .. } => {
+                "Nothing is posted: nothing is billed. The stock keeps the pieces all the same."
+            }
+            _ => "Nothing: the books are written when it arrives and is billed.",
+        },
         Outcome::Stock(..) => "Nothing is posted: no value moves. The stock keeps it all the same.",
         _ => "Nothing yet: it is written when it is due and you confirm it.",
     }

@@ -142,7 +142,7 @@ pub struct FormWish {
     pub item: String,
     /// The line of the plan it changes, or becomes a purchase of.
     pub plan: Option<Box<PlanLine>>,
-    /// The number of the order it is about; of the arrival for a claim or a later bill, of the claim for its credit.
+    /// The number of the order it is about; of the arrival for a claim, of the claim for its credit.
     pub order: Option<i64>,
 }
 

@@ -8,7 +8,7 @@ use crate::dates::show_day;
 use crate::deciding::Figure;
 use crate::export::{Cell, RowStyle, Table};
 use crate::money::Currency;
-use crate::ordering::{ClaimState, days};
+use crate::ordering::{ClaimState, open_words};
 use crate::reports::OrderReport;
 
 type Names = BTreeMap<String, String>;
@@ -60,9 +60,9 @@ pub fn orders(list: &[OrderReport], names: &Names, as_of: NaiveDate) -> Table {
         }
         for one in report.open_claims() {
             table.note(format!(
-                "Order {}: a claim has been open for {}.",
+                "Order {}: a claim is {}.",
                 report.order.key,
-                days(one.claim.age_days(as_of))
+                open_words(one.claim.age_days(as_of))
             ));
         }
     }
@@ -215,7 +215,7 @@ pub fn order_claims(report: &OrderReport, names: &Names, as_of: NaiveDate) -> Ta
     for one in &report.claims {
         let claim = &one.claim;
         let state = if claim.state == ClaimState::Open {
-            format!("open for {}", days(claim.age_days(as_of)))
+            open_words(claim.age_days(as_of))
         } else {
             claim.state.plain().to_owned()
         };

@@ -17,7 +17,7 @@ use crate::app::widgets::{
 };
 use crate::dates::show_day;
 use crate::ledger::AccountId;
-use crate::ordering::{Claim, ClaimWhat, Credit, credit_of, days};
+use crate::ordering::{Claim, ClaimWhat, Credit, credit_of, open_words};
 
 /// A claim being made.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -252,10 +252,10 @@ pub fn credit_ui(
     card(ui, |ui| {
         if let Some(claim) = facts.orders.claim(draft.claim) {
             ui.label(format!(
-                "{} was claimed on {}, {} ago.",
+                "{} was claimed on {}, {}.",
                 facts.show(claim.amount),
                 show_day(claim.opened_on),
-                days(claim.age_days(facts.today))
+                open_words(claim.age_days(facts.today))
             ));
         }
         let columns = widths(ui.available_width(), &[0.0, 130.0]);

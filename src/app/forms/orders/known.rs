@@ -4,7 +4,9 @@
 use std::collections::BTreeMap;
 
 use crate::book::{Book, BookError};
+use crate::money::Money;
 use crate::ordering::{Arrival, Claim, SupplierOrder, standing};
+use crate::stock::MovementId;
 
 /// What is known of orders.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -13,6 +15,8 @@ pub struct KnownOrders {
     pub orders: Vec<SupplierOrder>,
     /// What came, by the order's number.
     pub arrivals: BTreeMap<i64, Vec<Arrival>>,
+    /// What the pieces came in at, by the movement that brought them in.
+    pub values: BTreeMap<MovementId, Money>,
     /// Every claim.
     pub claims: Vec<Claim>,
     /// A key for the next order.
@@ -30,6 +34,7 @@ impl KnownOrders {
         Ok(Self {
             orders: book.supplier_orders()?,
             arrivals: book.arrivals()?,
+            values: book.arrival_values()?,
             claims: book.claims()?,
             next_order: book.next_order_key()?,
             next_claim: book.next_claim_key()?,
@@ -55,6 +60,17 @@ impl KnownOrders {
             let arrival = arrivals.iter().find(|arrival| arrival.id == id)?;
             Some((self.order(*order)?, arrival))
         })
+    }
+
+    /// What each line of an arrival cost.
+    #[must_use]
+    pub fn worth(&self, arrival: &Arrival) -> Vec<Money> {
+        let of = |movement: Option<MovementId>| movement.and_then(|id| self.values.get(&id));
+        arrival
+            .lines
+            .iter()
+            .map(|line| of(line.movement).copied().unwrap_or_default())
+            .collect()
     }
 
     /// The claim of this number.

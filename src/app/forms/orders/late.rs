@@ -14,15 +14,16 @@ use crate::app::theme::space;
 use crate::app::widgets::{Field, card, date_field, money_field, soft, suggest_field, text_field};
 use crate::dates::show_day;
 use crate::happenings::Payment;
-use crate::ledger::JournalEntry;
 use crate::money::Money;
-use crate::ordering::{Arrival, LateBill, billed_for, late_bill};
+use crate::ordering::{Arrival, LateBill, late_bill};
 
 /// A bill being written down.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct LateDraft {
-    /// The arrival.
-    pub arrival: i64,
+    /// The order.
+    pub order: i64,
+    /// The arrival; everything that came when there is none.
+    pub arrival: Option<i64>,
     /// Who billed it.
     pub supplier: String,
     /// What for.
@@ -38,11 +39,12 @@ pub struct LateDraft {
 }
 
 impl LateDraft {
-    /// A bill for this arrival.
+    /// A bill for everything that came of this order.
     #[must_use]
-    pub fn new(arrival: i64, facts: &Facts) -> Self {
+    pub fn new(order: i64, facts: &Facts) -> Self {
         Self {
-            arrival,
+            order,
+            arrival: None,
             supplier: String::new(),
             what: "Freight".to_owned(),
             amount: String::new(),
@@ -50,6 +52,18 @@ impl LateDraft {
             paid_from: paid::usual(facts),
             reference: String::new(),
         }
+    }
+
+    /// The arrivals it can be about.
+    fn arrivals<'f>(&self, facts: &'f Facts) -> Vec<&'f Arrival> {
+        let has_pieces =
+            |arrival: &Arrival| arrival.lines.iter().any(|line| line.movement.is_some());
+        facts
+            .orders
+            .arrivals_of(self.order)
+            .iter()
+            .filter(|arrival| !arrival.is_void && has_pieces(arrival))
+            .collect()
     }
 
     /// Whether nothing has been typed yet.
@@ -63,9 +77,15 @@ impl LateDraft {
     /// # Errors
     /// Everything that is missing or wrong.
     pub fn outcome(&self, facts: &Facts) -> Result<Outcome, Vec<Problem>> {
-        let Some((_order, arrival)) = facts.orders.arrival(self.arrival) else {
+        let arrivals: Vec<(&Arrival, Vec<Money>)> = self
+            .arrivals(facts)
+            .into_iter()
+            .filter(|arrival| self.arrival.is_none_or(|id| id == arrival.id))
+            .map(|arrival| (arrival, facts.orders.worth(arrival)))
+            .collect();
+        if arrivals.is_empty() {
             return Err(gone("amount"));
-        };
+        }
         let mut read = Reader::new(&facts.currency, facts.today);
         let bill = LateBill {
             date: read.day("date", &self.date),
@@ -76,25 +96,9 @@ impl LateDraft {
             reference: self.reference.trim().to_owned(),
         };
         let bill = read.finish(bill)?;
-        let entry = facts.asked.entry.as_ref().map(|posted| &posted.entry);
-        let recording = late_bill(
-            arrival,
-            &worth(arrival, entry),
-            &bill,
-            &facts.stock.items,
-            &facts.chart,
-        );
+        let recording = late_bill(&arrivals, &bill, &facts.stock.items, &facts.chart);
         told(recording, &facts.currency).map(|recording| Outcome::Record(Box::new(recording)))
     }
-}
-
-/// What each line of an arrival cost.
-fn worth(arrival: &Arrival, entry: Option<&JournalEntry>) -> Vec<Money> {
-    arrival
-        .lines
-        .iter()
-        .map(|line| entry.map_or(Money::ZERO, |entry| billed_for(entry, &line.item)))
-        .collect()
 }
 
 /// Draws the card.
@@ -106,13 +110,13 @@ pub fn late_ui(
     take_focus: bool,
 ) {
     card(ui, |ui| {
-        if let Some((order, arrival)) = facts.orders.arrival(draft.arrival) {
-            ui.label(format!(
-                "For what arrived on {} of order {}, {}.",
-                show_day(arrival.date),
-                order.key,
-                order.supplier
-            ));
+        let mut about = vec![(None, "everything that came of the order".to_owned())];
+        about.extend(draft.arrivals(facts).into_iter().map(|arrival| {
+            let words = format!("what came on {}", show_day(arrival.date));
+            (Some(arrival.id), words)
+        }));
+        if about.len() > 2 {
+            select(ui, "What it is for", 0.0, &mut draft.arrival, &about, None);
         }
         let columns = widths(ui.available_width(), &[0.0, 130.0]);
         cells(ui, &columns, &[0, 1], |ui, cell, width| {
@@ -154,7 +158,7 @@ pub fn late_ui(
         ui.add_space(space::SMALL);
         soft(
             ui,
-            "It is spread over everything that came with that arrival, by what each thing cost.",
+            "It is spread by what each thing cost, over what is left and what was sold.",
         );
     });
 }

@@ -93,7 +93,6 @@ impl OrderingDraft {
     pub fn question(&self, facts: &Facts) -> Question {
         let arrival = match self {
             Self::Credit(draft) => facts.orders.claim(draft.claim).map(|claim| claim.arrival),
-            Self::Late(draft) => Some(draft.arrival),
             _ => None,
         };
         let found = arrival.and_then(|id| facts.orders.arrival(id));
@@ -189,6 +188,14 @@ impl OrderingDraft {
             Self::Order(_) => "Keep the order",
             Self::Claim(_) => "Keep the claim",
             _ => "Write it down",
+        }
+    }
+
+    /// Draws what goes beside its card, besides the books.
+    pub fn beside_ui(&self, ui: &mut Ui, facts: &Facts) {
+        if let Self::Order(draft) = self {
+            order_view::expected_ui(ui, draft, facts);
+            ui.add_space(crate::app::theme::space::LARGE);
         }
     }
 

@@ -16,7 +16,7 @@ use crate::app::widgets::{
 };
 use crate::deciding::Worksheet;
 use crate::money::Currency;
-use crate::ordering::{DealOn, SupplierOrder, expected_bill, order_up};
+use crate::ordering::{DealOn, expected_bill, order_up};
 
 /// Draws the cards.
 pub fn order_ui(
@@ -72,14 +72,8 @@ pub fn order_ui(
         deals_ui(ui, draft, problems);
         if draft.is_more {
             more_ui(ui, draft, problems);
-        } else if quiet_button(ui, "More of what was agreed").clicked() {
-            draft.is_more = true;
         }
     });
-    if let Ok(order) = draft.order(facts) {
-        ui.add_space(space::LARGE);
-        expected_ui(ui, &order, facts);
-    }
 }
 
 fn when_ui(ui: &mut Ui, draft: &mut OrderDraft, facts: &Facts, problems: &Problems) {
@@ -100,10 +94,12 @@ fn when_ui(ui: &mut Ui, draft: &mut OrderDraft, facts: &Facts, problems: &Proble
             text_field(ui, field, &mut draft.lead_days);
         }
         _ => {
+            // It may stay empty, which a field for a day takes for a mistake.
             let field = Field::new("Wanted by")
                 .width(width)
+                .hint("28 Sep")
                 .problem(problems.of("wanted_on"));
-            date_field(ui, field, &mut draft.wanted, facts.today);
+            text_field(ui, field, &mut draft.wanted);
         }
     });
     ui.add_space(space::SMALL);
@@ -136,9 +132,14 @@ fn deals_ui(ui: &mut Ui, draft: &mut OrderDraft, problems: &Problems) {
         problem(ui, words);
     }
     ui.add_space(space::SMALL);
-    if quiet_button(ui, "Something more is taken off").clicked() {
-        draft.deals.push(DealDraft::new());
-    }
+    ui.horizontal_wrapped(|ui| {
+        if quiet_button(ui, "Something more is taken off").clicked() {
+            draft.deals.push(DealDraft::new());
+        }
+        if !draft.is_more && quiet_button(ui, "More of what was agreed").clicked() {
+            draft.is_more = true;
+        }
+    });
 }
 
 fn more_ui(ui: &mut Ui, draft: &mut OrderDraft, problems: &Problems) {
@@ -185,25 +186,46 @@ fn more_ui(ui: &mut Ui, draft: &mut OrderDraft, problems: &Problems) {
     text_field(ui, field, &mut draft.note);
 }
 
-/// What an order should come to, as it is typed.
-fn expected_ui(ui: &mut Ui, order: &SupplierOrder, facts: &Facts) {
-    let bill = expected_bill(order, |code| facts.stock.name(code), &facts.currency);
+/// What an order should come to, beside it as it is typed.
+pub fn expected_ui(ui: &mut Ui, draft: &OrderDraft, facts: &Facts) {
     card(ui, |ui| {
         card_heading(ui, "What it should come to").on_hover_text("Expected bill");
-        bill_table(ui, "expected bill", &bill.sheet, &facts.currency);
+        let Ok(order) = draft.order(facts) else {
+            soft(
+                ui,
+                "It is worked out here line by line once it is said what is ordered and what each piece costs.",
+            );
+            return;
+        };
+        let bill = expected_bill(&order, |code| facts.stock.name(code), &facts.currency);
+        for line in bill.sheet.lines() {
+            let amount = line.amount.show(&facts.currency);
+            if line.key == "total" {
+                ui.add_space(space::SMALL);
+                parts::total_line(ui, &line.label, &amount);
+                continue;
+            }
+            egui::Sides::new().shrink_left().show(
+                ui,
+                |ui| ui.label(format!("{}. {}", line.no, line.label)),
+                |ui| ui.label(amount),
+            );
+            soft(ui, &line.formula);
+        }
+        ui.add_space(space::SMALL);
         let when = order.when_words();
         if !when.is_empty() {
             ui.label(when);
         }
-        for hint in order_up(order) {
+        for hint in order_up(&order) {
             let called = facts.stock.name(&hint.item);
             parts::hint(ui, &hint.sentence(&called, &facts.currency));
         }
-        if order
+        let has_design = order
             .lines
             .iter()
-            .any(|line| line.is_first_run && line.once_per_design.is_positive())
-        {
+            .any(|line| line.is_first_run && line.once_per_design.is_positive());
+        if has_design {
             soft(
                 ui,
                 "What is paid once for a design is part of what the pieces of its first run cost.",

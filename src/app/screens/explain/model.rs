@@ -146,6 +146,7 @@ pub fn explain(book: &Book, facts: &Facts, source: &Source) -> Result<Explanatio
         Source::UsedUp => rooms::used_up(book, facts),
         Source::Equipment(key) => rooms::equipment(book, facts, key),
         Source::Stock(on) => stock::all(book, *on),
+        Source::OrderCost(id, on) => stock::order(book, *id, *on),
         Source::ItemValue(code, on) => stock::item(book, code, *on),
         Source::NotItemised(role, on) => stock::not_itemised(book, *role, *on),
         Source::Capital(range) => rooms::capital(book, facts, *range),

@@ -55,6 +55,8 @@ pub enum Source {
     ItemValue(String, NaiveDate),
     /// What stands on a stock account without a kept item, on a day.
     NotItemised(Role, NaiveDate),
+    /// What an order to a supplier has cost, by its number in the book, known on a day.
+    OrderCost(i64, NaiveDate),
     /// The owner's capital in a period.
     Capital(DateRange),
     /// Recurring purchases due soon.

@@ -10,7 +10,8 @@ use crate::book::Book;
 use crate::dates::show_day;
 use crate::ledger::Role;
 use crate::money::{Money, unit_cost};
-use crate::reports::ReportError;
+use crate::reports::{self, ReportError};
+use crate::stock::MovementKind;
 
 pub(super) fn all(book: &Book, on: NaiveDate) -> Result<Explanation, ReportError> {
     let mut answer = Explanation::new("In stock", format!("at the end of {}", show_day(on)));
@@ -71,6 +72,45 @@ pub(super) fn item(book: &Book, code: &str, on: NaiveDate) -> Result<Explanation
         show_day(on)
     );
     Ok(answer)
+}
+
+/// What an order has cost: its bills, the bills that came later, what came back.
+pub(super) fn order(book: &Book, id: i64, on: NaiveDate) -> Result<Explanation, ReportError> {
+    let Some(report) = reports::order_of_number(book, id, on)? else {
+        return Ok(Explanation::new("Order", "This order is no longer kept"));
+    };
+    let mut answer = Explanation::new(
+        format!("What order {} has cost", report.order.key),
+        "What was billed and the bills that came later, less what came back",
+    );
+    answer.term("Billed", "the supplier's bills", report.billed, None);
+    let words = "freight, duty";
+    answer.term("Bills that came later", words, report.later, None);
+    let words = "claims and other refunds";
+    answer.term("Credited", words, -report.credited, None);
+    for one in report.standing_arrivals() {
+        let mut row = |number, date, what: &str, amount: Money| {
+            answer.entries.push(EntryRow {
+                number,
+                date,
+                what: what.to_owned(),
+                amount,
+            });
+        };
+        if let Some(number) = one.arrival.entry {
+            let amount = one.billed + one.ahead.min(Money::ZERO);
+            row(number, one.arrival.date, "Arrived and billed", amount);
+        }
+        for later in &one.later {
+            if let (Some(number), MovementKind::LaterCost) = (later.entry, later.kind) {
+                row(number, later.date, "A bill that came later", later.amount);
+            }
+        }
+        for (number, date, amount) in &one.refunds {
+            row(*number, *date, "Came back from the supplier", -*amount);
+        }
+    }
+    Ok(answer.result("Cost so far", "the lines above together", report.cost()))
 }
 
 pub(super) fn not_itemised(

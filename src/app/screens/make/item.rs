@@ -349,6 +349,7 @@ fn deeds_ui(ui: &mut Ui, page: &Page) -> Option<Pressed> {
             };
             deed(ui, words, Form::Recipe, false);
         }
+        deed(ui, "Order some", Form::Order, false);
         deed(ui, "Some went out", Form::StockOut, false);
         deed(ui, "Carry some elsewhere", Form::Carry, false);
         if page.value.is_positive() {

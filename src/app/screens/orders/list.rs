@@ -144,7 +144,7 @@ pub fn orders_card(ui: &mut Ui, list: &OrderList, cx: &ViewContext<'_>) -> Optio
             );
         } else {
             let columns = [
-                Column::words("Order", 1.3),
+                Column::words("Order", 1.7),
                 Column::words("What", 1.4),
                 Column::words("How it stands", 1.0),
                 Column::narrow("Expected", 88.0),

@@ -7,6 +7,7 @@ mod view;
 pub use list::{CardPressed, OrderList, OrderRow, orders_card};
 
 use super::entry;
+use super::explain::{self, Source};
 use crate::app::action::{Action, Form, FormWish, OrderingWrite, Write};
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::book::{Book, BookError};
@@ -39,6 +40,8 @@ enum Pressed {
     RemoveClaim(i64),
     /// The page of an entry.
     Entry(EntryNumber),
+    /// Where a figure comes from.
+    Explain(Source),
 }
 
 /// The page of one order.
@@ -88,6 +91,7 @@ impl OrderScreen {
             }
             Pressed::RemoveClaim(id) => ordering(OrderingWrite::RemoveClaim(id)),
             Pressed::Entry(number) => entry::open(number),
+            Pressed::Explain(source) => explain::open(source),
         })
     }
 }

@@ -10,15 +10,17 @@ use crate::app::action::Form;
 use crate::app::forms::orders::bill_table;
 use crate::app::forms::parts;
 use crate::app::screen::ViewContext;
+use crate::app::screens::explain::Source;
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
-    card, card_heading, columns, primary_button, quiet_button, second_line, secondary_button, soft,
+    FigureCard, card, card_heading, columns, figure_card, primary_button, quiet_button,
+    second_line, secondary_button, soft,
 };
 use crate::dates::show_day;
 use crate::ledger::EntryNumber;
 use crate::money::Money;
-use crate::ordering::{Billing, ClaimState, days};
+use crate::ordering::{Billing, ClaimState, open_words};
 use crate::reports::{ArrivalReport, ClaimReport, OrderReport};
 use crate::stock::MovementKind;
 
@@ -36,9 +38,9 @@ pub(super) fn order_ui(
     names: &Names,
     cx: &ViewContext<'_>,
 ) -> Option<Pressed> {
-    head_ui(ui, report, names, cx);
+    let mut pressed = head_ui(ui, report, names, cx);
     ui.add_space(space::MEDIUM);
-    let mut pressed = deeds_ui(ui, report);
+    pressed = pressed.or(deeds_ui(ui, report));
     ui.add_space(space::LARGE);
     card(ui, |ui| {
         card_heading(ui, "What it should come to").on_hover_text("Expected bill");
@@ -63,7 +65,12 @@ pub(super) fn order_ui(
     pressed
 }
 
-fn head_ui(ui: &mut Ui, report: &OrderReport, names: &Names, cx: &ViewContext<'_>) {
+fn head_ui(
+    ui: &mut Ui,
+    report: &OrderReport,
+    names: &Names,
+    cx: &ViewContext<'_>,
+) -> Option<Pressed> {
     let order = &report.order;
     let heading = format!("{}, order {}", order.supplier, order.key);
     ui.label(RichText::new(heading).font(theme::heading()));
@@ -104,21 +111,54 @@ fn head_ui(ui: &mut Ui, report: &OrderReport, names: &Names, cx: &ViewContext<'_
         cx.show(report.later),
         cx.show(report.credited)
     );
+    let good_ones = good.to_string();
+    // What one item is worth now; of several the figure is no amount of anything.
+    let item = match report.standing.items.as_slice() {
+        [item] => Some(Source::ItemValue(item.item.clone(), cx.today)),
+        _ => None,
+    };
+    let source = Source::OrderCost(report.order.id, cx.today);
     let figures = [
-        ("It should come to", expected.as_str(), "line by line below"),
-        ("It cost so far", cost.as_str(), about_cost.as_str()),
-        ("Good pieces", &good.to_string(), came.as_str()),
+        (
+            "It should come to",
+            expected.as_str(),
+            "line by line below",
+            None,
+        ),
+        (
+            "It cost so far",
+            cost.as_str(),
+            about_cost.as_str(),
+            Some(source),
+        ),
+        ("Good pieces", good_ones.as_str(), came.as_str(), item),
     ];
+    let mut pressed = None;
     columns(ui, &[1.0, 1.0, 1.0], |parts| {
-        for (part, (label, figure, second)) in parts.iter_mut().zip(figures) {
-            card(part, |ui| {
-                ui.set_min_height(92.0);
-                soft(ui, label);
-                ui.label(RichText::new(figure).font(theme::figure()));
-                soft(ui, second);
-            });
+        for (part, (label, figure, second, source)) in parts.iter_mut().zip(figures) {
+            let shown = FigureCard {
+                label,
+                figure,
+                second,
+            };
+            match source {
+                Some(source) => {
+                    if figure_card(part, shown, "").clicked() {
+                        pressed = Some(Pressed::Explain(source));
+                    }
+                }
+                None => {
+                    card(part, |ui| {
+                        ui.set_min_height(92.0);
+                        soft(ui, label);
+                        ui.label(RichText::new(figure).font(theme::figure()));
+                        soft(ui, second);
+                    });
+                }
+            }
         }
     });
+    pressed
 }
 
 /// A sentence about an item by its code, with its name instead.
@@ -154,16 +194,15 @@ fn deeds_ui(ui: &mut Ui, report: &OrderReport) -> Option<Pressed> {
         {
             pressed = Some(Pressed::Form(Form::BilledAhead, id));
         }
-        let last = report
+        let has_pieces = report
             .standing_arrivals()
-            .filter(|one| one.lines.iter().any(|line| line.line.movement.is_some()))
-            .last();
-        if let Some(last) = last
+            .any(|one| one.lines.iter().any(|line| line.line.movement.is_some()));
+        if has_pieces
             && secondary_button(ui, "A bill that came later", "")
                 .on_hover_text("Freight, duty: landed cost")
                 .clicked()
         {
-            pressed = Some(Pressed::Form(Form::LateBill, last.arrival.id));
+            pressed = Some(Pressed::Form(Form::LateBill, id));
         }
         if secondary_button(ui, "Change the order", "").clicked() {
             pressed = Some(Pressed::Form(Form::Order, id));
@@ -400,7 +439,7 @@ fn claim_ui(
         None => "The bill as a whole".to_owned(),
     };
     let stands = match claim.state {
-        ClaimState::Open => format!("open for {}", days(claim.age_days(cx.today))),
+        ClaimState::Open => open_words(claim.age_days(cx.today)),
         ClaimState::Credited => format!("credited with {}", cx.show(one.credited)),
         ClaimState::Refused => "refused".to_owned(),
     };
