@@ -14,7 +14,8 @@ use crate::happenings::{
     Happening, HappeningError, Recording, RefundedPurchase, SupplierRefund, SupplierRefundDetails,
 };
 use crate::ledger::{AccountId, Chart, EntryNumber};
-use crate::money::Money;
+use crate::money::{Money, Quantity};
+use crate::stock::{Movement, MovementId, MovementKind};
 
 macro_rules! words {
     ($(#[$top:meta])* $name:ident, $refused:literal, $($(#[$doc:meta])* $variant:ident = $slug:literal / $plain:literal,)*) => {
@@ -268,5 +269,24 @@ pub fn credit_of(
         ),
         reference: credit.reference.clone(),
     };
-    SupplierRefund::new(details)?.recording(chart)
+    let movements = details
+        .lines
+        .iter()
+        .filter_map(|line| {
+            let code = line.item.as_deref()?;
+            let mut lowered = Movement::new(
+                MovementId(0),
+                credit.date,
+                code,
+                MovementKind::LaterCredit,
+                Quantity::default(),
+            );
+            lowered.of = Some(arrival.line(code)?.movement?);
+            lowered.value = line.amount;
+            Some(lowered)
+        })
+        .collect();
+    let mut recording = SupplierRefund::new(details)?.recording(chart)?;
+    recording.movements = movements;
+    Ok(recording)
 }

@@ -192,6 +192,45 @@ fn a_claim_credited_weeks_later_lowers_what_is_left_and_what_was_sold() {
 }
 
 #[test]
+fn in_a_book_that_counts_only_a_credit_lowers_what_the_pieces_cost_all_the_same() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    book.set_settings(&[("stock_keeping", "periodic")])
+        .expect("set");
+    let order = cards(book);
+    let first = arrival("1", "2026-03-10", &[("CARD", 96, 4)]);
+    let bill = billed(book, &["60.00"]);
+    let (arrived, _entry) = arrive(book, &order, &first, &bill);
+    let item = Some("CARD".to_owned());
+    let mut claim = Claim::new(
+        "claim 1",
+        arrived,
+        item,
+        day("2026-03-11"),
+        4,
+        cents("2.40"),
+    );
+    claim.id = book.keep_claim(&claim).expect("claimed");
+    let credit = Credit {
+        date: day("2026-03-25"),
+        amount: cents("2.40"),
+        into: account(book, "1000"),
+        reference: String::new(),
+    };
+    let recording = reports::credit_recording(book, &order, &claim, &credit).expect("a credit");
+    book.credit_claim(claim.id, &recording).expect("credited");
+    assert_clean(book);
+    // By hand: 96 for 57.60, 0.60 each.
+    let there = book.stock_on(day("2026-03-31")).expect("readable");
+    assert_eq!(there[0].value, cents("57.60"));
+    assert_eq!(
+        report(book, "2026-03-31").item_cost("CARD"),
+        (96, cents("57.60"))
+    );
+    assert_eq!(balance(book, Role::MadeGoods), Money::ZERO);
+}
+
+#[test]
 fn a_bill_that_came_later_is_spread_by_value_over_what_is_left_and_what_was_sold() {
     let mut test = test_book();
     let book = &mut test.book;
