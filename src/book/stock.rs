@@ -188,7 +188,14 @@ impl Book {
                 continue;
             };
             let Some(item) = self.item(&code)? else {
-                movements.extend(self.sold_as_bundle(header, &code, line)?);
+                // Movements that came along say more than the set could: from which place its parts went.
+                let is_told = |part: &Movement| {
+                    recording.movements.iter().any(|one| {
+                        one.kind == part.kind && one.item.eq_ignore_ascii_case(&part.item)
+                    })
+                };
+                let parts = self.sold_as_bundle(header, &code, line)?;
+                movements.extend(parts.into_iter().filter(|part| !is_told(part)));
                 continue;
             };
             let stock = self.chart.role(stock_role(item.kind))?;
