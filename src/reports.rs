@@ -17,9 +17,9 @@ use crate::happenings::HappeningError;
 use crate::set_aside::SetAsideError;
 
 pub use deciding::{
-    CardAsk, CardKnown, CardTold, ChannelShare, Input, LEFT_OUT, Making, PAYBACK_CAUTION,
-    PaybackReport, WaysAsk, WaysTold, card_known, made_items, making, margins, margins_of, payback,
-    product_days,
+    BatchTold, CardAsk, CardKnown, CardTold, ChannelShare, Input, Making, PAYBACK_CAUTION,
+    PaybackReport, Recorded, batches, card_known, lost_percent, made_items, making, margins,
+    margins_of, payback, product_days,
 };
 pub use doing::{
     SOON_DAYS, due_purchases, free, free_with_gap, open_needs, paid_ahead_due,

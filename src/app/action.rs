@@ -12,6 +12,7 @@ use super::period::PeriodChoice;
 use super::preferences::ThemeChoice;
 use super::screen::Screen;
 use crate::book::{EntryFilter, NewAccount, ReceiptId};
+use crate::deciding::SavedComparison;
 use crate::depreciation::{Disposal, Equipment, TermsChange};
 use crate::happenings::{Proof, Recording};
 use crate::ledger::{Account, AccountId, EntryHeader, EntryNumber, JournalEntry, Line};
@@ -20,7 +21,7 @@ use crate::ordering::{Arrival, Claim, SupplierOrder};
 use crate::plan::{PlanLine, PlanMoney};
 use crate::recurring::Recurring;
 use crate::statements::StartUpGroup;
-use crate::stock::{Bundle, Item, Movement, Recipe};
+use crate::stock::{BatchNote, Bundle, Item, Movement, Recipe};
 
 /// What a screen asks for.
 pub enum Action {
@@ -153,6 +154,8 @@ pub struct StockMove {
     pub lines: Vec<Line>,
     /// What came, went, was made or counted.
     pub movements: Vec<Movement>,
+    /// What is told beside the batch that it makes.
+    pub note: BatchNote,
     /// What is said when it is done.
     pub done: String,
 }
@@ -319,6 +322,10 @@ pub enum Write {
     PutBundle(Box<Bundle>),
     /// Move stock.
     MoveStock(Box<StockMove>),
+    /// Keep a comparison with its product, or change it when it has a number.
+    KeepComparison(Box<SavedComparison>),
+    /// Keep a comparison no longer.
+    RemoveComparison(i64),
     /// A line of the plan is added, or changed when it has a number.
     KeepPlanLine(Box<PlanLine>),
     /// A line is taken off the plan.

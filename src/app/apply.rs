@@ -116,9 +116,12 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
         | Write::UpdateRecurring(_)
         | Write::SkipRecurring(_)
         | Write::ConfirmRecurring(..) => change_recurring(book, write),
-        Write::PutItem(_) | Write::PutRecipe(_) | Write::PutBundle(_) | Write::MoveStock(_) => {
-            change_stock(book, write)
-        }
+        Write::PutItem(_)
+        | Write::PutRecipe(_)
+        | Write::PutBundle(_)
+        | Write::MoveStock(_)
+        | Write::KeepComparison(_)
+        | Write::RemoveComparison(_) => change_stock(book, write),
         Write::KeepPlanLine(_)
         | Write::RemovePlanLine(_)
         | Write::AddPlanMoney(_)
@@ -146,9 +149,20 @@ fn change_stock(book: &mut Book, write: &Write) -> Result<Written, BookError> {
             book.put_bundle(bundle)?;
             Ok(said(format!("The set {} is kept", bundle.name)))
         }
+        Write::KeepComparison(comparison) => {
+            book.keep_comparison(comparison)?;
+            Ok(said(format!(
+                "The comparison {} is kept",
+                comparison.name.trim()
+            )))
+        }
+        Write::RemoveComparison(id) => {
+            book.remove_comparison(*id)?;
+            Ok(said("The comparison is removed"))
+        }
         Write::MoveStock(moved) => Ok(Written {
             numbers: book
-                .move_stock(&moved.header, &moved.lines, &moved.movements)?
+                .make_batch(&moved.header, &moved.lines, &moved.movements, &moved.note)?
                 .into_iter()
                 .collect(),
             words: moved.done.clone(),

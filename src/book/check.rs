@@ -14,7 +14,7 @@ use crate::ledger::{EntryKind, EntryNumber, PostedEntry};
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fault {
     /// Which part of the book: `file`, `entries`, `history`, `month balances`, `receipts`, `equipment`, `stock`, `plan`,
-    /// `orders`, `lock`.
+    /// `orders`, `deciding`, `lock`.
     pub part: &'static str,
     /// The entry it is about, where there is one.
     pub entry: Option<EntryNumber>,
@@ -85,6 +85,7 @@ impl Book {
                 .for_each(|what| faults.add("orders", what)),
             Err(error) => faults.add("orders", error.to_string()),
         }
+        self.check_deciding(&mut faults);
         Ok(faults.0)
     }
 
@@ -356,6 +357,30 @@ impl Book {
 }
 
 impl Book {
+    fn check_deciding(&self, faults: &mut Faults) {
+        match self.comparisons() {
+            Ok(list) => {
+                for one in list {
+                    if let Err(error) = one.check() {
+                        let what = format!("{}, comparison '{}': {error}", one.item, one.name);
+                        faults.add("deciding", what);
+                    }
+                }
+            }
+            Err(error) => faults.add("deciding", error.to_string()),
+        }
+        match self.batch_notes() {
+            Ok(notes) => {
+                for (movement, note) in notes {
+                    if let Err(error) = note.check() {
+                        faults.add("stock", format!("batch of movement {movement}: {error}"));
+                    }
+                }
+            }
+            Err(error) => faults.add("stock", error.to_string()),
+        }
+    }
+
     fn check_plan(&self, faults: &mut Faults) {
         match self.plan() {
             Ok(plan) => {

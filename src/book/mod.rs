@@ -6,9 +6,11 @@
 mod accounts;
 mod arrivals;
 mod backup;
+mod batch_notes;
 mod bundles;
 mod channels;
 mod check;
+mod comparisons;
 mod content;
 mod entries;
 mod error;
@@ -30,7 +32,6 @@ mod stock_reading;
 mod stock_rows;
 mod stock_sold;
 mod sums;
-mod together;
 mod write;
 mod years;
 
@@ -61,7 +62,6 @@ pub use stock_reading::ItemPosting;
 pub use stock_rows::{StockPosting, StoredMovement};
 pub use stock_sold::SoldOnDay;
 pub use sums::Closings;
-pub use together::Told;
 
 /// A book that is open and held by this program alone.
 ///

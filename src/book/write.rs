@@ -48,6 +48,8 @@ const SIDE_TABLES: &[&str] = &[
     "supplier_arrival",
     "supplier_arrival_line",
     "supplier_claim",
+    "batch_note",
+    "comparison",
 ];
 
 /// One change as it was made.

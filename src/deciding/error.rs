@@ -61,6 +61,9 @@ pub enum DecidingError {
     /// A quantity of an ingredient that cannot be.
     #[error("the quantity of '{0}' must be between 0 and 1,000,000")]
     QuantityOutOfRange(String),
+    /// A comparison to be kept has no name.
+    #[error("give the comparison a name")]
+    Nameless,
     /// No price is given.
     #[error("write a price to see what is kept of it")]
     NoPrice,

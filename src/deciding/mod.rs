@@ -18,7 +18,8 @@ pub use error::DecidingError;
 pub use make_or_buy::{
     Band, CheaperRange, Comparison, Crossing, Deal, DealScope, Delivery, Leaning, MOST_PIECES,
     Order, OrderUp, Outcome, Outside, OutsideTerms, Own, OwnTerms, OwnTime, PriceTier, Run,
-    SideBySide, TierView, Way, months_of_cover, unsold_after,
+    SavedComparison, SideBySide, TierView, WAYS_LEAVE_OUT, Way, WaysAsk, WaysTold, months_of_cover,
+    unsold_after,
 };
 pub use payback::{
     Earned, Machine, OrderBy, Pace, Payback, order_by, payback_periods, repair_is_dear,

@@ -1,6 +1,7 @@
 //! Figures on their way out: neutral tables shown as text or written as CSV, JSON objects, whole folders.
 //! `reports` gathers them from a book; nothing is computed here that a statement does not already say.
 
+mod comparisons;
 mod error;
 pub mod folder;
 pub mod json;

@@ -9,7 +9,7 @@ use crate::book::Book;
 use crate::happenings::{Payment, Proof, ProofState};
 use crate::import::{Layout, layouts};
 use crate::ledger::{AccountId, Line, PostedEntry, Role};
-use crate::money::Money;
+use crate::money::{Money, Quantity};
 use crate::plan::{How, show_month};
 
 /// Writes every sheet and receipt of a book into a folder that is not there yet or is empty.
@@ -48,6 +48,7 @@ pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportE
             &layouts::SUPPLIER_CLAIMS,
             written_orders::supplier_claims(book)?,
         ),
+        (&layouts::COMPARISONS, super::comparisons::rows(book)?),
     ] {
         let bytes = sheet(layout, rows)?;
         draft.file(&format!("{}.csv", layout.kind), &bytes)?;
@@ -174,8 +175,15 @@ fn bundles(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
 /// Every movement with the entry that made it and what was posted of it, so that it can be put back as it was.
 fn movements(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
     let number = |number: Option<u64>| number.map(|number| number.to_string()).unwrap_or_default();
+    let notes = book.batch_notes()?;
     let rows = book.kept_movements()?.into_iter().map(|stored| {
         let movement = stored.movement;
+        let note = notes.get(&movement.id.0).cloned().unwrap_or_default();
+        let told = |quantity: Option<Quantity>| {
+            quantity
+                .map(|quantity| quantity.to_string())
+                .unwrap_or_default()
+        };
         let posted: Vec<String> = stored
             .postings
             .iter()
@@ -200,6 +208,9 @@ fn movements(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
             movement.place,
             movement.to_place,
             movement.abnormal.to_string(),
+            told(note.own_minutes),
+            told(note.spoiled),
+            note.spoiled_why,
             number(movement.of.map(|of| of.0)),
             movement.id.to_string(),
             number(stored.entry.map(|entry| entry.0)),

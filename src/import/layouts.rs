@@ -146,7 +146,6 @@ pub const SALES: Layout = Layout {
         may("fee_processing"),
         may("fee_other"),
         may("reference"),
-        may("place"),
     ],
 };
 
@@ -354,6 +353,9 @@ pub const MOVEMENTS: Layout = Layout {
         may("place"),
         may("to_place"),
         may("abnormal"),
+        may("own_minutes"),
+        may("spoiled"),
+        may("spoiled_why"),
         may("of"),
         may("id"),
         may("entry"),
@@ -470,8 +472,31 @@ pub const SUPPLIER_CLAIMS: Layout = Layout {
     ],
 };
 
+/// Comparisons of making a product with having it made.
+pub const COMPARISONS: Layout = Layout {
+    kind: "comparisons",
+    columns: &[
+        needed("item"),
+        needed("name"),
+        needed("quantity"),
+        needed("tiers"),
+        may("minimum"),
+        may("once_design"),
+        may("once_run"),
+        may("carriage"),
+        needed("each"),
+        may("batch"),
+        may("loss"),
+        may("own_minutes"),
+        may("own_rate"),
+        may("to_buy"),
+        may("own_time"),
+        may("made_again"),
+    ],
+};
+
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 26] = [
+pub const ALL: [&Layout; 27] = [
     &SETTINGS,
     &ACCOUNTS,
     &ITEMS,
@@ -498,6 +523,7 @@ pub const ALL: [&Layout; 26] = [
     &SUPPLIER_ORDERS,
     &SUPPLIER_ARRIVALS,
     &SUPPLIER_CLAIMS,
+    &COMPARISONS,
 ];
 
 /// The layout of a kind of sheet.

@@ -10,7 +10,10 @@ use super::{Context, Faults, Items, Row, Rows, Sheet};
 use crate::happenings::{HappeningError, Payment};
 use crate::ledger::{Chart, EntryHeader, EntryKind, EntryNumber, Line, Origin, Role};
 use crate::money::{Money, Quantity};
-use crate::stock::{Item, Movement, MovementError, MovementId, MovementKind, Side, stock_role};
+use crate::stock::{
+    BatchNote, BatchNoteError, Item, Movement, MovementError, MovementId, MovementKind, Side,
+    stock_role,
+};
 
 /// Movements that stand in one entry.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,6 +30,8 @@ pub struct MovementGroup {
     pub lines: Vec<Line>,
     /// The movements.
     pub movements: Vec<Movement>,
+    /// What is told beside the batch they make.
+    pub note: BatchNote,
 }
 
 /// What one row says.
@@ -41,6 +46,7 @@ struct Told {
     is_there: bool,
     lines: Vec<Line>,
     movement: Movement,
+    note: BatchNote,
 }
 
 /// What puts rows into one entry.
@@ -119,6 +125,7 @@ fn group(file: &str, mut rows: Vec<Told>) -> MovementGroup {
         MovementKind::LaterCredit => EntryKind::SupplierRefund,
         _ => EntryKind::StockOut,
     };
+    let main_note = main.note.clone();
     let mut header = EntryHeader::new(main.movement.date, kind)
         .memo(words(main, rows.len()))
         .origin(Origin::Brought {
@@ -133,6 +140,7 @@ fn group(file: &str, mut rows: Vec<Told>) -> MovementGroup {
         keys: rows.iter().map(|told| told.key.clone()).collect(),
         of: rows.iter().map(|told| told.of.clone()).collect(),
         lines: rows.iter().flat_map(|told| told.lines.clone()).collect(),
+        note: main_note,
         movements: rows.into_iter().map(|told| told.movement).collect(),
         header,
     }
@@ -174,6 +182,7 @@ fn told(row: &mut Row<'_, '_>, context: Context<'_>, items: &Items) -> Option<To
     let kind = row.value::<MovementKind>("kind");
     let quantity = quantity(row, item.as_ref(), kind);
     let abnormal = abnormal(row, item.as_ref(), kind);
+    let note = note(row, item.as_ref(), kind);
     let value = row.part("total_cost");
     let paid = row.has("paid_from").then(|| paid_from(row, context));
     let mut movement = Movement::new(
@@ -212,6 +221,7 @@ fn told(row: &mut Row<'_, '_>, context: Context<'_>, items: &Items) -> Option<To
         is_there: paid == Some(None),
         lines,
         movement,
+        note: note?,
     })
 }
 
@@ -278,6 +288,45 @@ fn abnormal(
         return None;
     }
     in_own_unit(row, item?, many)
+}
+
+/// What a row says beside the batch it makes.
+fn note(
+    row: &mut Row<'_, '_>,
+    item: Option<&Item>,
+    kind: Option<MovementKind>,
+) -> Option<BatchNote> {
+    let mut is_wrong = false;
+    for column in ["own_minutes", "spoiled", "spoiled_why"] {
+        if row.has(column) && kind.is_some_and(|kind| kind != MovementKind::Make) {
+            row.fault(column, "belongs to a row of kind make only");
+            is_wrong = true;
+        }
+    }
+    let own_minutes = row.has("own_minutes").then(|| row.quantity("own_minutes"));
+    let spoiled = row.has("spoiled").then(|| row.quantity("spoiled"));
+    if is_wrong {
+        return None;
+    }
+    let mut note = BatchNote {
+        spoiled_why: row.text("spoiled_why").to_owned(),
+        ..BatchNote::default()
+    };
+    if let Some(minutes) = own_minutes {
+        note.own_minutes = Some(minutes?);
+    }
+    if let Some(spoiled) = spoiled {
+        note.spoiled = Some(in_own_unit(row, item?, spoiled?)?);
+    }
+    if let Err(error) = note.check() {
+        let column = match error {
+            BatchNoteError::Minutes => "own_minutes",
+            BatchNoteError::Spoiled => "spoiled",
+        };
+        row.fault(column, error.to_string());
+        return None;
+    }
+    Some(note)
 }
 
 /// Where the money came from; nothing for `none`, when the cost is in the ledger already.
@@ -430,6 +479,8 @@ pub struct KeptMovement {
     pub is_void: bool,
     /// What was posted of it: in which entry, on which side, how much.
     pub postings: Vec<(EntryNumber, Side, Money)>,
+    /// What is told beside the batch it made.
+    pub note: BatchNote,
 }
 
 /// Reads the movements of a written-out book, which were posted there already.
@@ -452,6 +503,7 @@ pub fn kept_movements(
         let entry = row.has("entry").then(|| row.count("entry", 1));
         let of = row.has("of").then(|| row.count("of", 1));
         let is_void = row.yes_no("taken_back", false);
+        let note = written_note(row);
         let postings = postings(row, context);
         let mut movement = Movement::new(MovementId(id?.into()), date?, item?, kind?, quantity?);
         movement.value = value?;
@@ -475,8 +527,25 @@ pub fn kept_movements(
             reference: row.text("reference").to_owned(),
             is_void: is_void?,
             postings: postings?,
+            note: note?,
         })
     })
+}
+
+/// What a written-out book tells beside a batch.
+fn written_note(row: &mut Row<'_, '_>) -> Option<BatchNote> {
+    let own_minutes = row.may_value("own_minutes");
+    let spoiled = row.may_value("spoiled");
+    let note = BatchNote {
+        own_minutes,
+        spoiled,
+        spoiled_why: row.text("spoiled_why").to_owned(),
+    };
+    if let Err(error) = note.check() {
+        row.row_fault(error.to_string());
+        return None;
+    }
+    Some(note)
 }
 
 /// Postings as `12 stock -10.00;14 loss 0.50`.

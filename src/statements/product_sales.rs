@@ -123,7 +123,8 @@ pub fn product_margins<'d>(
 }
 
 /// Income and fees of things that are kept items, from sales and refunds that stand; pieces and cost are left at nothing.
-/// `sale_of` gives the sale that a refund is of; `item` the code of an item as it is kept, or nothing for a mere label.
+/// `sale_of` gives the sale that a refund is of; `parts` the item of a code with a weight, those of a set with the weight of
+/// each, and nothing for a mere label.
 ///
 /// # Errors
 /// When the chart lacks an account.
@@ -131,7 +132,7 @@ pub fn product_income<'e>(
     chart: &Chart,
     entries: &'e [PostedEntry],
     sale_of: impl Fn(&PostedEntry) -> Option<&'e PostedEntry>,
-    item: impl Fn(&str) -> Option<String>,
+    parts: impl Fn(&str) -> Vec<(String, i64)>,
 ) -> Result<Vec<ProductDay>, ChartError> {
     let mut fee_accounts = Vec::new();
     for kind in FeeKind::ALL {
@@ -167,14 +168,19 @@ pub fn product_income<'e>(
             .into_iter()
             .zip(fees.allocate(&weights));
         for ((code, _amount), (income, fees)) in things.iter().zip(shares) {
-            let Some(code) = code.as_deref().and_then(&item) else {
-                continue;
-            };
-            days.push(ProductDay {
-                income,
-                fees,
-                ..ProductDay::none(posted.entry.header.date, code)
-            });
+            let parts = code.as_deref().map(&parts).unwrap_or_default();
+            let weights: Vec<i64> = parts.iter().map(|(_, weight)| *weight).collect();
+            let shares = income
+                .allocate(&weights)
+                .into_iter()
+                .zip(fees.allocate(&weights));
+            for ((code, _weight), (income, fees)) in parts.into_iter().zip(shares) {
+                days.push(ProductDay {
+                    income,
+                    fees,
+                    ..ProductDay::none(posted.entry.header.date, code)
+                });
+            }
         }
     }
     Ok(days)

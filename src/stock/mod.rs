@@ -1,6 +1,7 @@
 //! Stock: items, their movements, recipes, and what each movement is worth.
 //! Pure: the book keeps movements and writes the lines that `costing` works out; nothing here reads or draws.
 
+mod batch_note;
 mod bundle;
 mod costing;
 mod item;
@@ -10,8 +11,9 @@ mod periodic;
 mod pool;
 mod recipe;
 
+pub use batch_note::{BatchNote, BatchNoteError};
 pub use bundle::{Bundle, BundleError, BundlePart};
-pub use costing::{CostingError, OnHand, Posting, Side, Stocks, cost, cost_or_where};
+pub use costing::{CostingError, OnHand, Posting, Side, Stocks, cost};
 pub use item::{Item, ItemError, ItemKind, Pack, Unit};
 pub use lines::{counter_role, stock_role};
 pub use movement::{

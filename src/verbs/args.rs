@@ -218,10 +218,10 @@ pub struct BringArgs {
     /// The book
     pub book: PathBuf,
     /// What the sheet holds: settings, accounts, items, recipes, bundles, movements, entries, purchases, sales, refunds,
-    /// payouts, owner, equipment, receipts, recurring, plan, supplier-orders, supplier-arrivals, supplier-claims; or
-    /// sheets or written-out for a whole folder
+    /// payouts, owner, equipment, receipts, recurring, plan, supplier-orders, supplier-arrivals, supplier-claims,
+    /// comparisons; or written-out for a whole folder
     pub kind: String,
-    /// The sheet, or the folder
+    /// The sheet, or the folder of written-out
     pub file: PathBuf,
     /// Bring a file that was brought before
     #[arg(long)]
@@ -325,6 +325,12 @@ pub enum What {
     CostCard,
     /// Whether to make an item or have it made
     MakeOrBuy,
+    /// What each product left
+    Products,
+    /// Whether a piece of equipment has paid for itself
+    Payback,
+    /// Comparisons of making and having made that are kept
+    Comparisons,
     /// Bank statement lines (not kept by this version)
     #[value(hide = true)]
     Bank,

@@ -11,15 +11,17 @@ use rust_decimal::Decimal;
 use super::VerbError;
 use super::outcome::{print, print_json};
 use crate::book::Book;
-use crate::deciding::{CostBasis, FeeBase, OwnTime, PriceTier, Run, UnitCost};
+use crate::deciding::{
+    CostBasis, DecidingError, FeeBase, OwnTime, Pace, PriceTier, Run, UnitCost, WaysAsk,
+};
 use crate::export::{json, tables};
 use crate::money::{Currency, Money, Percent};
-use crate::reports::{self, CardAsk, CardKnown, WaysAsk};
+use crate::reports::{self, CardAsk, CardKnown, Making};
 use crate::stock::ItemKind;
 
 /// What is asked of a product, and what if.
 #[derive(Debug, Default, Args)]
-#[command(next_help_heading = "For cost-card and make-or-buy")]
+#[command(next_help_heading = "For cost-card, make-or-buy and payback")]
 pub struct DecidingArgs {
     /// The item's code
     #[arg(long, value_name = "CODE")]
@@ -117,6 +119,18 @@ pub struct DecidingArgs {
     /// Count own time too
     #[arg(long)]
     with_own_time: bool,
+    /// Begin with the comparison of this name that is kept with the item
+    #[arg(long, value_name = "NAME")]
+    saved: Option<String>,
+    /// The piece of equipment, by name or key
+    #[arg(long, value_name = "PIECE")]
+    equipment: Option<String>,
+    /// Only these products were made with it, by their codes
+    #[arg(long, value_name = "CODE,…")]
+    items: Option<String>,
+    /// Judge the days ahead by the last so many days
+    #[arg(long, value_name = "DAYS")]
+    pace_days: Option<u32>,
     /// It is made again: what comes once for the design is paid
     #[arg(long)]
     made_again: bool,
@@ -164,7 +178,7 @@ pub fn cost_card(
     let currency = book.currency();
     let ask = args.card(&known, currency)?;
     let told = ask.tell(&known, currency).map_err(|error| match error {
-        crate::deciding::DecidingError::NoPrice => VerbError::refused(format!(
+        DecidingError::NoPrice => VerbError::refused(format!(
             "{code}: {name} has no price; give one with --price"
         )),
         error => VerbError::refused(format!("{code}: {error}")),
@@ -199,15 +213,12 @@ pub fn make_or_buy(
         )));
     }
     let currency = book.currency();
-    let ask = args.ways(
-        WaysAsk::of_book(&making, book.settings().amount("owner_rate"), currency),
-        currency,
-    )?;
+    let ask = args.ways(args.begun_with(book, &making)?, currency)?;
     let told = ask.tell(currency).map_err(|error| match error {
-        crate::deciding::DecidingError::NoTiers => VerbError::refused(format!(
+        DecidingError::NoTiers => VerbError::refused(format!(
             "{code}: say what the house asks with --tiers, as 1:3.20,50:2.60"
         )),
-        error @ crate::deciding::DecidingError::TiersOutOfOrder { .. } => {
+        error @ DecidingError::TiersOutOfOrder { .. } => {
             VerbError::Usage(format!("--tiers: {error}"))
         }
         error => VerbError::refused(format!("{code}: {error}")),
@@ -216,6 +227,47 @@ pub fn make_or_buy(
         return print_json(&json::make_or_buy(&making, &ask, &told, day, currency));
     }
     print(&tables::make_or_buy(&making, &told, day, currency).text(currency))
+}
+
+/// Shows whether a piece of equipment has paid for itself.
+pub fn payback(
+    book: &Book,
+    args: &DecidingArgs,
+    day: NaiveDate,
+    as_json: bool,
+) -> Result<(), VerbError> {
+    let Some(name) = &args.equipment else {
+        return Err(VerbError::Usage(
+            "show payback needs --equipment with a piece's name".to_owned(),
+        ));
+    };
+    let piece = book.piece(name)?;
+    let made = reports::made_items(book)?;
+    let items = match &args.items {
+        None => made,
+        Some(codes) => {
+            let mut chosen = Vec::new();
+            for code in codes.split(',').map(str::trim) {
+                let found = made
+                    .iter()
+                    .find(|(known, _)| known.eq_ignore_ascii_case(code));
+                let Some(found) = found else {
+                    let message = format!("the book keeps no made item '{code}'");
+                    return Err(usage("--items", message));
+                };
+                chosen.push(found.clone());
+            }
+            chosen
+        }
+    };
+    let pace = args.pace_days.map_or(Pace::SinceBought, Pace::LastDays);
+    let report = reports::payback(book, &piece, &items, pace, day)?
+        .map_err(|error| VerbError::refused(format!("{}: {error}", piece.name)))?;
+    let currency = book.currency();
+    if as_json {
+        return print_json(&json::payback(&report, day, currency));
+    }
+    print(&tables::payback(&report, day, currency).text(currency))
 }
 
 /// That an item is not kept, with those that are like it.
@@ -361,28 +413,43 @@ impl DecidingArgs {
         Ok(costs)
     }
 
-    fn ways(&self, mut ask: WaysAsk, currency: &Currency) -> Result<WaysAsk, VerbError> {
-        let money = |text: &Option<String>, option: &str| {
-            amount(text.as_ref(), option, currency).map(Option::unwrap_or_default)
+    /// What a comparison begins with: the one of that name, or what the book knows.
+    fn begun_with(&self, book: &Book, making: &Making) -> Result<WaysAsk, VerbError> {
+        let Some(name) = &self.saved else {
+            let own_rate = book.settings().amount("owner_rate");
+            return Ok(making.ways(own_rate, book.currency()));
         };
+        let code = &making.item.code;
+        let wanted = name.trim().to_lowercase();
+        book.comparisons()?
+            .into_iter()
+            .find(|one| one.item == *code && one.name.to_lowercase() == wanted)
+            .map(|one| one.ask)
+            .ok_or_else(|| {
+                VerbError::refused(format!(
+                    "--saved: no comparison called '{name}' is kept with {code}"
+                ))
+            })
+    }
+
+    fn ways(&self, mut ask: WaysAsk, currency: &Currency) -> Result<WaysAsk, VerbError> {
+        let money = |text: &Option<String>, option: &str| amount(text.as_ref(), option, currency);
         ask.wanted = self.quantity.unwrap_or(ask.wanted);
         if let Some(text) = &self.tiers {
             ask.tiers = read_tiers(text, currency)?;
         }
         ask.minimum = self.minimum.unwrap_or(ask.minimum);
-        ask.out_design = money(&self.once_design, "--once-design")?;
-        ask.out_run = money(&self.once_run, "--once-run")?;
-        ask.carriage = money(&self.carriage, "--carriage")?;
+        ask.out_design = money(&self.once_design, "--once-design")?.unwrap_or(ask.out_design);
+        ask.out_run = money(&self.once_run, "--once-run")?.unwrap_or(ask.out_run);
+        ask.carriage = money(&self.carriage, "--carriage")?.unwrap_or(ask.carriage);
         if let Some(text) = &self.each {
             ask.each = cost(text, "--each", currency)?;
         }
         ask.batch = self.batch.or(ask.batch);
         ask.loss = percent(self.loss.as_ref(), "--loss")?.unwrap_or(ask.loss);
         ask.minutes = number(self.own_minutes.as_ref(), "--own-minutes")?.unwrap_or(ask.minutes);
-        if let Some(rate) = amount(self.own_rate.as_ref(), "--own-rate", currency)? {
-            ask.own_rate = rate;
-        }
-        ask.equipment = money(&self.to_buy, "--to-buy")?;
+        ask.own_rate = money(&self.own_rate, "--own-rate")?.unwrap_or(ask.own_rate);
+        ask.equipment = money(&self.to_buy, "--to-buy")?.unwrap_or(ask.equipment);
         if self.with_own_time {
             ask.time = OwnTime::Counted;
         }

@@ -57,6 +57,9 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::Plan => shown.plan(),
         What::Orders => shown.orders(),
         What::CostCard => deciding::cost_card(&book, &args.deciding, shown.day(), args.json),
+        What::Products => shown.products(),
+        What::Payback => deciding::payback(&book, &args.deciding, shown.day(), args.json),
+        What::Comparisons => shown.comparisons(),
         What::MakeOrBuy => deciding::make_or_buy(&book, &args.deciding, shown.day(), args.json),
         What::Stock => shown.stock(),
         What::CountSheet => shown.count_sheet(),
@@ -352,6 +355,24 @@ impl Shown<'_> {
         self.put(
             || json::goods_sold(&working, method, currency),
             || tables::goods_sold(&working, method, currency),
+        )
+    }
+
+    fn products(&self) -> Result<(), VerbError> {
+        let range = self.range()?;
+        let margins = reports::margins(self.book, range)?;
+        self.put(
+            || json::products(&margins, range, self.book.currency()),
+            || tables::products(&margins, range),
+        )
+    }
+
+    fn comparisons(&self) -> Result<(), VerbError> {
+        let list = self.book.comparisons()?;
+        let currency = self.book.currency();
+        self.put(
+            || json::comparisons(&list, currency),
+            || tables::comparisons(&list, currency),
         )
     }
 

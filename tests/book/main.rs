@@ -3,6 +3,7 @@
 
 mod attacks;
 mod beside;
+mod deciding;
 mod file;
 mod full_disk;
 mod layouts;

@@ -8,7 +8,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use super::desk::Desk;
-use super::forms_support::{choose, fill, press, says, settle, window};
+use super::forms_support::{choose, fill, press, says, settle, window, write_down};
 use super::product::{DAY, workshop};
 
 fn open_page(desk: &Desk) -> Harness<'static, App> {
@@ -26,6 +26,13 @@ fn open_item(page: &mut Harness<'_, App>) {
         .collect();
     found[0].click();
     drop(found);
+    settle(page);
+}
+
+/// Presses a button that may lie beneath what is in view.
+fn press_below(page: &mut Harness<'_, App>, label: &str) {
+    page.get_by_role_and_label(Widget::Button, label)
+        .click_accesskit();
     settle(page);
 }
 
@@ -160,4 +167,129 @@ fn both_ways_in_the_window_are_those_of_the_command_line() {
     fill(&mut page, "How many you want", "40");
     says_all(&page, &told);
     assert!(says(&page, "For 40, making it is 1.50 cheaper."));
+}
+
+#[test]
+fn a_comparison_is_kept_opened_again_and_removed() {
+    let desk = workshop();
+    let mut page = open_page(&desk);
+    press(&mut page, "Make it or have it made?");
+    fill(&mut page, "From how many", "1");
+    fill(&mut page, "Price of each", "1.00");
+    fill(&mut page, "How many you want", "40");
+    fill(&mut page, "Name of the comparison", "Crannock Print House");
+    press_below(&mut page, "Keep this comparison");
+    assert!(says(&page, "Keep the changes"));
+    let kept = |page: &Harness<'_, App>| page.state().book().expect("a book").comparisons();
+    assert_eq!(kept(&page).expect("readable").len(), 1);
+    // Sixty begun at 0.475 are 28.50 against forty at 1.00.
+    page.get_by_role_and_label(Widget::Button, "Make").click();
+    settle(&mut page);
+    open_item(&mut page);
+    assert!(says(&page, "For 40, making it is 11.50 cheaper."));
+    let found: Vec<_> = page
+        .query_all_by_label_contains("Crannock Print House")
+        .filter(|node| matches!(node.accesskit_node().role(), Widget::Button | Widget::Link))
+        .collect();
+    found[0].click_accesskit();
+    drop(found);
+    settle(&mut page);
+    assert_eq!(typed(&page, "Price of each"), "1.00");
+    fill(&mut page, "Name of the comparison", "Crannock, thick paper");
+    press_below(&mut page, "Keep the changes");
+    let names: Vec<String> = kept(&page)
+        .expect("readable")
+        .into_iter()
+        .map(|one| one.name)
+        .collect();
+    assert_eq!(names, ["Crannock, thick paper"]);
+    crate::make::picture(&mut page, "ways-kept");
+    press_below(&mut page, "Remove this comparison");
+    assert!(kept(&page).expect("readable").is_empty());
+    assert!(says(&page, "Keep this comparison"));
+}
+
+#[test]
+fn a_batch_tells_minutes_and_why_pieces_were_spoiled() {
+    let desk = workshop();
+    // Boards for another batch, at 0.50.
+    desk.bring(
+        "purchases",
+        "purchase,date,supplier,paid_from,amount,item,quantity\n\
+         R3,2026-09-11,Alderwick Paper Merchants,owner,10.00,BOARD,20\n",
+    );
+    let mut page = open_page(&desk);
+    press(&mut page, "I made some");
+    assert!(!says(&page, "Why they were spoiled"));
+    fill(&mut page, "Good pieces", "18");
+    fill(&mut page, "Why they were spoiled", "blade slipped");
+    assert!(says(&page, "These minutes are the recipe's plan"));
+    fill(&mut page, "Your own minutes", "117");
+    write_down(&mut page);
+    let book = page.state().book().expect("a book");
+    let notes: Vec<_> = book
+        .batch_notes()
+        .expect("readable")
+        .into_values()
+        .collect();
+    assert_eq!(notes.len(), 1);
+    assert_eq!(notes[0].spoiled_why, "blade slipped");
+    assert_eq!(notes[0].own_minutes.expect("told").to_string(), "117");
+    assert_eq!(notes[0].spoiled.expect("told").to_string(), "2");
+    // Twenty begun of the recipe's twenty are 90 minutes; two of sixty begun in both batches are 3.3 per cent.
+    assert!(says(&page, "58 good pieces, 2 lost: 3.3 % of those begun."));
+    assert!(says(&page, "90 were planned and it took 117."));
+    assert!(says(&page, "spoiled: blade slipped"));
+    crate::make::picture(&mut page, "item-batches");
+    press(&mut page, "What does it leave?");
+    // 117 ÷ 18.
+    assert_eq!(typed(&page, "Your minutes a piece"), "6.5");
+}
+
+#[test]
+fn the_press_says_whether_it_paid_and_the_shop_what_each_product_left() {
+    let desk = workshop();
+    let told = sentences_of(
+        &desk,
+        &["payback", "--equipment", "Book press", "--to", DAY],
+    );
+    let book = Book::open(desk.path("book.deckle")).expect("a book");
+    let mut page = window(book);
+    page.get_by_role_and_label(Widget::Button, "Sell").click();
+    settle(&mut page);
+    // A slow machine reads a month a frame. 42.00 less 4.20 of fees and 1.43 of cost.
+    for _again in 0..4 {
+        settle(&mut page);
+    }
+    assert!(says(&page, "A5 notebook, 3 sold, 36.37, 86.6 % of 42.00"));
+    crate::make::picture(&mut page, "sell-products");
+    page.get_by_role_and_label(Widget::Button, "Equipment")
+        .click();
+    settle(&mut page);
+    let found: Vec<_> = page
+        .query_all_by_label_contains("Book press")
+        .filter(|node| {
+            matches!(
+                node.accesskit_node().role(),
+                Widget::Button | Widget::Link | Widget::RadioButton
+            )
+        })
+        .collect();
+    found[0].click_accesskit();
+    drop(found);
+    settle(&mut page);
+    press(&mut page, "Did it pay for itself?");
+    assert!(says(&page, &told));
+    assert!(says(&page, "203.63"));
+    assert!(says(&page, "no tax figure"));
+    crate::make::picture(&mut page, "payback");
+    page.get_by_role_and_label(Widget::CheckBox, "A5 notebook")
+        .click_accesskit();
+    settle(&mut page);
+    assert!(says(&page, "nothing sold so far brings it nearer"));
+}
+
+fn sentences_of(desk: &Desk, asked: &[&str]) -> String {
+    let told = desk.json(asked);
+    told["sentence"].as_str().expect("text").to_owned()
 }

@@ -1,6 +1,7 @@
 //! The parts that screens are built of: fields, buttons, cards, statements, tables. Each is labelled for screen
 //! readers and none speaks by colour alone. They take what they show, never the book or the whole window.
 
+mod bars;
 mod buttons;
 mod caution;
 mod choice;
@@ -17,6 +18,7 @@ mod suggest;
 mod table;
 mod text;
 
+pub use bars::{ListBar, bar_list};
 pub use buttons::{
     key_hint, link, primary_button, primary_button_enabled, quiet_button, secondary_button,
 };

@@ -1,6 +1,8 @@
 //! Make it or have it made: what either way costs for a quantity, and from which quantities the other is cheaper.
-//! `outside` is the house that prints, cuts or casts; `own` is the owner's table; `crossing` compares them exactly.
+//! `outside` is the house that prints, cuts or casts; `own` is the owner's table; `crossing` compares them exactly;
+//! `asked` is all of it in one value.
 
+mod asked;
 mod comparison;
 mod crossing;
 pub(super) mod exact;
@@ -8,6 +10,7 @@ mod outcome;
 mod outside;
 mod own;
 
+pub use asked::{SavedComparison, WAYS_LEAVE_OUT, WaysAsk, WaysTold};
 pub use comparison::{Band, CheaperRange, Comparison, Crossing, Leaning, SideBySide, Way};
 pub use outcome::{Outcome, OwnTime, Run, months_of_cover, unsold_after};
 pub use outside::{

@@ -1,15 +1,18 @@
-//! The cost card of a product and both ways to have it as JSON.
+//! Deciding as JSON: the cost card of a product, both ways to have it, what products left, whether a machine has paid.
 
 use chrono::NaiveDate;
 use rust_decimal::{Decimal, RoundingStrategy};
 use serde::Serialize;
 
-use super::AsOf;
+use super::{AsOf, Period};
+use crate::dates::DateRange;
 use crate::deciding::{
-    Figure, Leaning, OfferView, OnceView, Outcome, UnitCost, Way, Worksheet, months_of_cover,
+    Figure, Leaning, OfferView, OnceView, Outcome, OwnTime, Run, SavedComparison, UnitCost,
+    WAYS_LEAVE_OUT, Way, WaysAsk, WaysTold, Worksheet, months_of_cover,
 };
 use crate::money::{Currency, Money};
-use crate::reports::{CardAsk, CardKnown, CardTold, LEFT_OUT, Making, WaysAsk, WaysTold};
+use crate::reports::{CardAsk, CardKnown, CardTold, Making, PAYBACK_CAUTION, PaybackReport};
+use crate::statements::ProductMargin;
 
 /// What stands beside a cost card.
 pub const CARD_CAUTION: &str = "This card helps to set a price and is no part of the books. How wear, packaging, sales tax and your own \
@@ -344,8 +347,8 @@ pub fn make_or_buy(
         item: making.item.code.clone(),
         name: making.item.name.clone(),
         quantity: ask.wanted,
-        own_time_counted: ask.time == crate::deciding::OwnTime::Counted,
-        first_time: ask.run == crate::deciding::Run::First,
+        own_time_counted: ask.time == OwnTime::Counted,
+        first_time: ask.run == Run::First,
         cheaper: side.cheaper.map(|way| match way {
             Way::Own => "make",
             Way::Outside => "have-made",
@@ -371,9 +374,146 @@ pub fn make_or_buy(
         months_of_cover: months_of_cover(side.outside.best.good, making.sold_a_month)
             .map(|months| months.to_string()),
         cost_not_known: making.unknown(),
-        left_out: LEFT_OUT,
+        left_out: WAYS_LEAVE_OUT,
         sentence: told.sentence(currency),
-        notes: told.notes(making, currency),
+        notes: told.notes(making.sold_a_month, &making.unknown(), currency),
         caution: WAYS_CAUTION,
+    }
+}
+
+/// What products left over a period.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct ProductsJson {
+    #[serde(flatten)]
+    period: Period,
+    products: Vec<ProductJson>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct ProductJson {
+    item: String,
+    name: String,
+    pieces: String,
+    income: String,
+    fees: String,
+    cost: String,
+    kept: String,
+    margin_percent: Option<String>,
+}
+
+/// What products left as JSON.
+#[must_use]
+pub fn products(margins: &[ProductMargin], range: DateRange, currency: &Currency) -> ProductsJson {
+    ProductsJson {
+        period: Period::new(currency, range),
+        products: margins
+            .iter()
+            .map(|one| ProductJson {
+                item: one.item.clone(),
+                name: one.name.clone(),
+                pieces: one.pieces.to_string(),
+                income: currency.plain(one.income),
+                fees: currency.plain(one.fees),
+                cost: currency.plain(one.cost),
+                kept: currency.plain(one.kept()),
+                margin_percent: one.margin_percent().map(|margin| margin.to_string()),
+            })
+            .collect(),
+    }
+}
+
+/// Whether a piece of equipment has paid for itself.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct PaybackJson {
+    #[serde(flatten)]
+    as_of: AsOf,
+    equipment: String,
+    bought_on: NaiveDate,
+    items: Vec<String>,
+    cost: String,
+    earned: String,
+    pieces: u64,
+    to_go: String,
+    has_paid: bool,
+    paid_back_on: Option<NaiveDate>,
+    pieces_to_go: Option<u64>,
+    expected_on: Option<NaiveDate>,
+    lines: Vec<LineJson>,
+    sentence: String,
+    caution: &'static str,
+}
+
+/// A payback as JSON.
+#[must_use]
+pub fn payback(report: &PaybackReport, as_of: NaiveDate, currency: &Currency) -> PaybackJson {
+    let payback = &report.payback;
+    PaybackJson {
+        as_of: AsOf::new(currency, as_of),
+        equipment: report.piece.name.clone(),
+        bought_on: report.piece.bought_on,
+        items: report.items.iter().map(|(code, _)| code.clone()).collect(),
+        cost: currency.plain(payback.cost),
+        earned: currency.plain(payback.earned),
+        pieces: payback.pieces,
+        to_go: currency.plain(payback.to_go),
+        has_paid: payback.has_paid(),
+        paid_back_on: payback.paid_back_on,
+        pieces_to_go: payback.pieces_to_go,
+        expected_on: payback.expected_on,
+        lines: lines(&payback.sheet, currency),
+        sentence: report.sentence(currency),
+        caution: PAYBACK_CAUTION,
+    }
+}
+
+/// The comparisons that are kept.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct ComparisonsJson {
+    currency: String,
+    comparisons: Vec<ComparisonJson>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct ComparisonJson {
+    item: String,
+    name: String,
+    quantity: u64,
+    tiers: Vec<TierJson>,
+    sentence: Option<String>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct TierJson {
+    from: u64,
+    each: String,
+}
+
+/// The comparisons that are kept as JSON.
+#[must_use]
+pub fn comparisons(list: &[SavedComparison], currency: &Currency) -> ComparisonsJson {
+    ComparisonsJson {
+        currency: currency.code().to_owned(),
+        comparisons: list
+            .iter()
+            .map(|one| ComparisonJson {
+                item: one.item.clone(),
+                name: one.name.clone(),
+                quantity: one.ask.wanted,
+                tiers: one
+                    .ask
+                    .tiers
+                    .iter()
+                    .map(|tier| TierJson {
+                        from: tier.from,
+                        each: each(tier.each.minor(), currency),
+                    })
+                    .collect(),
+                sentence: one
+                    .ask
+                    .tell(currency)
+                    .ok()
+                    .map(|told| told.sentence(currency)),
+            })
+            .collect(),
     }
 }

@@ -13,7 +13,10 @@ mod stock;
 use chrono::NaiveDate;
 use serde::Serialize;
 
-pub use deciding::{CARD_CAUTION, CardJson, WAYS_CAUTION, WaysJson, cost_card, make_or_buy};
+pub use deciding::{
+    CARD_CAUTION, CardJson, ComparisonsJson, PaybackJson, ProductsJson, WAYS_CAUTION, WaysJson,
+    comparisons, cost_card, make_or_buy, payback, products,
+};
 pub use lists::{
     CostToStartJson, RecurringJson, START_CAUTION, SmallEquipmentJson, cost_to_start, recurring,
     small_equipment,

@@ -1,13 +1,15 @@
-//! The cost card of a product and both ways to have it as tables.
+//! Deciding as tables: the cost card of a product, both ways to have it, what products left, whether a machine has paid.
 
 use chrono::NaiveDate;
 
-use crate::dates::show_day;
-use crate::deciding::{Figure, UnitCost, Worksheet};
+use super::span;
+use crate::dates::{DateRange, show_day};
+use crate::deciding::{Figure, SavedComparison, UnitCost, WaysTold, Worksheet};
 use crate::export::json::{CARD_CAUTION, WAYS_CAUTION};
 use crate::export::{Cell, RowStyle, Table};
 use crate::money::Currency;
-use crate::reports::{CardKnown, CardTold, Making, WaysTold};
+use crate::reports::{CardKnown, CardTold, Making, PAYBACK_CAUTION, PaybackReport};
+use crate::statements::ProductMargin;
 
 fn figure(amount: Figure, currency: &Currency) -> Cell {
     match amount {
@@ -118,9 +120,78 @@ pub fn make_or_buy(
             WaysTold::leaning(band.cheaper)
         ));
     }
-    for note in told.notes(making, currency) {
+    for note in told.notes(making.sold_a_month, &making.unknown(), currency) {
         table.note(note);
     }
     table.note(WAYS_CAUTION);
+    table
+}
+
+/// What products left over a period, the one that left most first.
+#[must_use]
+pub fn products(margins: &[ProductMargin], range: DateRange) -> Table {
+    let mut table = Table::new("What each product left", span(range))
+        .column("item", "Code")
+        .column("name", "Product")
+        .column("pieces", "Pieces")
+        .column("income", "Sold for")
+        .column("fees", "Fees")
+        .column("cost", "Cost")
+        .column("kept", "Kept")
+        .column("margin_percent", "Per cent");
+    for one in margins {
+        table.line(vec![
+            one.item.as_str().into(),
+            one.name.as_str().into(),
+            Cell::Number(one.pieces.to_string()),
+            one.income.into(),
+            one.fees.into(),
+            one.cost.into(),
+            one.kept().into(),
+            one.margin_percent()
+                .map_or(Cell::Empty, |margin| Cell::Number(margin.to_string())),
+        ]);
+    }
+    table.note("Before your own time, packaging, postage and wear of equipment.");
+    table
+}
+
+/// How far a piece of equipment has paid for itself, line by line.
+#[must_use]
+pub fn payback(report: &PaybackReport, as_of: NaiveDate, currency: &Currency) -> Table {
+    let mut table = Table::new(
+        format!("Did {} pay for itself?", report.piece.name),
+        format!("On {}", show_day(as_of)),
+    )
+    .column("no", "No.")
+    .column("what", "")
+    .column("formula", "How it comes about")
+    .column("amount", currency.code());
+    sheet_lines(&mut table, &report.payback.sheet, &["to-go"], currency);
+    table.note(report.sentence(currency));
+    let names: Vec<&str> = report.items.iter().map(|(_, name)| name.as_str()).collect();
+    table.note(format!("Counted as made with it: {}.", names.join(", ")));
+    table.note(PAYBACK_CAUTION);
+    table
+}
+
+/// The comparisons that are kept, each with what it says.
+#[must_use]
+pub fn comparisons(list: &[SavedComparison], currency: &Currency) -> Table {
+    let mut table = Table::new("Comparisons of making and having made", "")
+        .column("item", "Code")
+        .column("name", "Name")
+        .column("quantity", "Pieces")
+        .column("says", "");
+    for one in list {
+        let told = one.ask.tell(currency);
+        table.line(vec![
+            one.item.as_str().into(),
+            one.name.as_str().into(),
+            Cell::Number(one.ask.wanted.to_string()),
+            told.map_or_else(|error| error.to_string(), |told| told.sentence(currency))
+                .into(),
+        ]);
+    }
     table
 }

@@ -9,7 +9,7 @@ mod rooms;
 mod statements;
 mod stock;
 
-pub use deciding::{cost_card, make_or_buy};
+pub use deciding::{comparisons, cost_card, make_or_buy, payback, products};
 pub use orders::{order_arrivals, order_bill, order_claims, orders};
 pub use plan::{first_year_words, plan};
 pub use records::{accounts, general_ledger, journal, ledger, settings};

@@ -277,8 +277,7 @@ impl CardAsk {
         }
         let minutes = known.making.minutes_for_good();
         if self.minutes == Some(minutes) && !minutes.is_zero() {
-            let words = "as the recipe plans them, spoiled pieces' time carried by the good ones";
-            sources.push(("Your minutes", words.to_owned()));
+            sources.push(("Your minutes", known.making.minutes_words()));
         }
         if self.own_rate.is_some() && self.own_rate == known.own_rate {
             sources.push(("Your hour", "by the settings".to_owned()));

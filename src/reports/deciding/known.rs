@@ -83,7 +83,7 @@ pub fn card_known(
 }
 
 /// The twelve months up to a day.
-fn last_year(today: NaiveDate) -> DateRange {
+pub(super) fn last_year(today: NaiveDate) -> DateRange {
     let from = add_months(today, -12)
         .checked_add_days(Days::new(1))
         .unwrap_or(today);

@@ -6,8 +6,9 @@ use std::collections::BTreeMap;
 use chrono::{Days, NaiveDate};
 use rust_decimal::Decimal;
 
+use super::known::last_year;
 use crate::book::Book;
-use crate::deciding::{Ingredient, UnitCost};
+use crate::deciding::{Ingredient, OwnTime, Run, UnitCost, WaysAsk};
 use crate::money::{Currency, Money, Percent, Quantity};
 use crate::reports::ReportError;
 use crate::stock::{Item, ItemKind, Movement, MovementKind, Recipe};
@@ -46,6 +47,17 @@ impl Input {
     }
 }
 
+/// Own minutes as they were written down with batches.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Recorded {
+    /// How many batches told their minutes.
+    pub batches: usize,
+    /// The minutes together.
+    pub minutes: Decimal,
+    /// The good pieces of those batches.
+    pub pieces: Decimal,
+}
+
 /// What is known of making one product.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Making {
@@ -61,6 +73,8 @@ pub struct Making {
     pub waste: Option<Percent>,
     /// Own minutes for a piece that is put in, as the recipe plans them.
     pub minutes: Decimal,
+    /// Own minutes that batches of the last twelve months really took, where any were written down.
+    pub recorded: Option<Recorded>,
     /// Pieces begun in a batch.
     pub batch: Option<u64>,
     /// How many are sold in a month.
@@ -81,14 +95,19 @@ pub fn making(book: &Book, code: &str, today: NaiveDate) -> Result<Option<Making
         .into_iter()
         .find(|recipe| recipe.item.eq_ignore_ascii_case(&item.code));
     let sold_a_month = pace(&costs.movements, &item.code, today);
+    let recorded = recorded(book, &costs.movements, &item.code, today)?;
     Ok(Some(match recipe {
-        Some(recipe) => of_recipe(item, &recipe, &costs, sold_a_month),
+        Some(recipe) => Making {
+            recorded,
+            ..of_recipe(item, &recipe, &costs, sold_a_month)
+        },
         None => Making {
             has_recipe: false,
             inputs: vec![costs.input(&item.code, Decimal::ONE)],
             outside: UnitCost::ZERO,
             waste: None,
             minutes: Decimal::ZERO,
+            recorded,
             batch: None,
             sold_a_month,
             item,
@@ -109,6 +128,7 @@ fn of_recipe(item: Item, recipe: &Recipe, costs: &Costs, sold_a_month: Decimal) 
         outside: shared(recipe.outside, begun).unwrap_or_default(),
         waste: Some(recipe.normal_waste),
         minutes: (recipe.own_minutes.value() / begun).round_dp(2),
+        recorded: None,
         batch: whole
             .then(|| begun.normalize().to_string().parse().ok())
             .flatten(),
@@ -142,15 +162,71 @@ impl Making {
             .collect()
     }
 
-    /// Own minutes for each good piece as the recipe plans them: what is spoiled took time as well.
+    /// Own minutes for each good piece: as batches really took them or, where none told, as the recipe plans them. What is
+    /// spoiled took time as well.
     #[must_use]
     pub fn minutes_for_good(&self) -> Decimal {
-        let good = Decimal::ONE - self.waste.unwrap_or(Percent::ZERO).fraction();
-        self.minutes
-            .checked_div(good)
-            .unwrap_or_default()
-            .round_dp(2)
-            .normalize()
+        let minutes = match &self.recorded {
+            Some(recorded) => recorded.minutes.checked_div(recorded.pieces),
+            None => self.minutes.checked_div(self.good()),
+        };
+        minutes.unwrap_or_default().round_dp(2).normalize()
+    }
+
+    /// Own minutes for each piece that is put in, from the same.
+    #[must_use]
+    pub fn minutes_for_begun(&self) -> Decimal {
+        let Some(recorded) = &self.recorded else {
+            return self.minutes.normalize();
+        };
+        let each = recorded.minutes.checked_div(recorded.pieces);
+        let minutes = each.unwrap_or_default() * self.good();
+        minutes.round_dp(2).normalize()
+    }
+
+    /// Where the minutes come from, in words.
+    #[must_use]
+    pub fn minutes_words(&self) -> String {
+        match &self.recorded {
+            Some(recorded) => format!(
+                "{} minutes written down with {} of the last twelve months, {} good pieces",
+                recorded.minutes.normalize(),
+                match recorded.batches {
+                    1 => "one batch".to_owned(),
+                    n => format!("{n} batches"),
+                },
+                recorded.pieces.normalize()
+            ),
+            None => {
+                "as the recipe plans them, spoiled pieces' time carried by the good ones".to_owned()
+            }
+        }
+    }
+
+    /// The share of the pieces begun that is good.
+    fn good(&self) -> Decimal {
+        Decimal::ONE - self.waste.unwrap_or(Percent::ZERO).fraction()
+    }
+
+    /// A comparison with having it made, filled up from what the book knows; the house's prices are not in it.
+    #[must_use]
+    pub fn ways(&self, own_rate: Option<Money>, currency: &Currency) -> WaysAsk {
+        WaysAsk {
+            wanted: self.batch.unwrap_or(50),
+            tiers: Vec::new(),
+            minimum: 1,
+            out_design: Money::ZERO,
+            out_run: Money::ZERO,
+            carriage: Money::ZERO,
+            each: self.each(currency),
+            batch: self.batch,
+            loss: self.waste.unwrap_or(Percent::ZERO),
+            minutes: self.minutes_for_begun(),
+            own_rate: own_rate.unwrap_or_default(),
+            equipment: Money::ZERO,
+            time: OwnTime::LeftOut,
+            run: Run::First,
+        }
     }
 
     /// Whether the item is something that is sold.
@@ -245,6 +321,34 @@ impl Costs {
             code: code.to_owned(),
         }
     }
+}
+
+/// The minutes that batches of the last twelve months told, with the good pieces of those batches.
+fn recorded(
+    book: &Book,
+    movements: &[Movement],
+    code: &str,
+    today: NaiveDate,
+) -> Result<Option<Recorded>, ReportError> {
+    let range = last_year(today);
+    let notes = book.batch_notes()?;
+    let mut sum = Recorded {
+        batches: 0,
+        minutes: Decimal::ZERO,
+        pieces: Decimal::ZERO,
+    };
+    for made in movements {
+        let is_told = made.kind == MovementKind::Make && made.item == code;
+        if !is_told || !range.contains(made.date) {
+            continue;
+        }
+        if let Some(minutes) = notes.get(&made.id.0).and_then(|note| note.own_minutes) {
+            sum.batches += 1;
+            sum.minutes += minutes.value();
+            sum.pieces += made.quantity.value();
+        }
+    }
+    Ok((sum.batches > 0 && sum.pieces > Decimal::ZERO).then_some(sum))
 }
 
 /// Pieces sold in a month over the last year, or since the first sale when that is less.

@@ -26,12 +26,8 @@ pub const PAYBACK_CAUTION: &str = "This says whether the piece was worth buying 
 /// # Errors
 /// When the book cannot be read.
 pub fn product_days(book: &Book, range: DateRange) -> Result<Vec<ProductDay>, ReportError> {
-    let codes: BTreeMap<String, String> = book
-        .items()?
-        .into_iter()
-        .map(|item| (item.code.to_lowercase(), item.code))
-        .collect();
-    if codes.is_empty() {
+    let parts = parts_by_code(book)?;
+    if parts.is_empty() {
         return Ok(Vec::new());
     }
     let sales = of_kind(book, EntryKind::Sale, range)?;
@@ -47,12 +43,15 @@ pub fn product_days(book: &Book, range: DateRange) -> Result<Vec<ProductDay>, Re
             sale_of.insert(refund.number.0, sale);
         }
     }
-    let item = |code: &str| codes.get(&code.trim().to_lowercase()).cloned();
-    let mut days = product_income(book.chart(), &sales, |_refund| None, item)?;
+    let of_code = |code: &str| {
+        let found = parts.get(&code.trim().to_lowercase());
+        found.cloned().unwrap_or_default()
+    };
+    let mut days = product_income(book.chart(), &sales, |_refund| None, of_code)?;
     for refund in &refunds {
         let sale = sale_of.get(&refund.number.0);
         let one = std::slice::from_ref(refund);
-        days.extend(product_income(book.chart(), one, |_refund| sale, item)?);
+        days.extend(product_income(book.chart(), one, |_refund| sale, of_code)?);
     }
     days.extend(book.stock_sold(range)?.into_iter().map(|sold| ProductDay {
         pieces: sold.pieces,
@@ -60,6 +59,33 @@ pub fn product_days(book: &Book, range: DateRange) -> Result<Vec<ProductDay>, Re
         ..ProductDay::none(sold.day, sold.item)
     }));
     Ok(days)
+}
+
+/// What a code in a sale stands for: the item itself, or the parts of a set weighed by their prices; where a part has no
+/// price, each weighs the same.
+fn parts_by_code(book: &Book) -> Result<BTreeMap<String, Vec<(String, i64)>>, ReportError> {
+    let items = book.items()?;
+    let mut parts: BTreeMap<String, Vec<(String, i64)>> = BTreeMap::new();
+    for bundle in book.bundles()? {
+        let weighed: Option<Vec<(String, i64)>> = bundle
+            .parts
+            .iter()
+            .map(|part| {
+                let item = items.iter().find(|item| item.code == part.item)?;
+                let weight = item.price?.times(part.quantity.value()).minor();
+                (weight > 0).then(|| (part.item.clone(), weight))
+            })
+            .collect();
+        let same = || {
+            let each = bundle.parts.iter();
+            each.map(|part| (part.item.clone(), 1)).collect()
+        };
+        parts.insert(bundle.code.to_lowercase(), weighed.unwrap_or_else(same));
+    }
+    for item in items {
+        parts.insert(item.code.to_lowercase(), vec![(item.code, 1)]);
+    }
+    Ok(parts)
 }
 
 fn of_kind(

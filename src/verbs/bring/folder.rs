@@ -5,14 +5,14 @@ use std::path::Path;
 use chrono::NaiveDate;
 
 use super::chart::LOCK_DATE;
-use super::{Done, Files, Options, Source, VerbError, bring_sheet, moving};
+use super::{Done, Files, Options, Source, VerbError, bring_sheet};
 use crate::book::Book;
 use crate::dates::parse_iso;
 use crate::import::{Sheet, layouts, settings};
 
 /// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
 /// the entries, so that an end that the ledger holds is not posted again.
-pub const SHEETS_IN_ORDER: [&str; 26] = [
+pub const SHEETS_IN_ORDER: [&str; 27] = [
     "settings",
     "accounts",
     "items",
@@ -39,6 +39,7 @@ pub const SHEETS_IN_ORDER: [&str; 26] = [
     "supplier-orders",
     "supplier-arrivals",
     "supplier-claims",
+    "comparisons",
 ];
 
 /// The sheets of a written-out book.
@@ -64,6 +65,7 @@ const WRITTEN_OUT: &[&str] = &[
     "supplier-orders",
     "supplier-arrivals",
     "supplier-claims",
+    "comparisons",
 ];
 
 /// Brings a folder that was written out into a book without entries, all of it or nothing.
@@ -71,39 +73,20 @@ const WRITTEN_OUT: &[&str] = &[
 /// # Errors
 /// When it is no such folder, the book has entries, or a sheet has a fault.
 pub fn bring_written_out(book: &mut Book, folder: &Path) -> Result<Vec<Done>, VerbError> {
-    bring_into_new(book, &files_of(folder)?, WRITTEN_OUT, true)
-}
-
-/// Brings a folder of sheets into a book without entries, all of them or none. Those that move stock are costed together.
-///
-/// # Errors
-/// When it is no such folder, the book has entries, or a sheet has a fault.
-pub fn bring_sheets(book: &mut Book, folder: &Path) -> Result<Vec<Done>, VerbError> {
-    let files = files_of(folder)?;
-    let done = bring_files(book, &files, &SHEETS_IN_ORDER)?;
-    if done.is_empty() {
-        return Err(VerbError::refused(format!(
-            "{}: none of its files has the name of a sheet, as purchases.csv; nothing was changed",
-            folder.display()
-        )));
-    }
-    Ok(done)
-}
-
-fn files_of(folder: &Path) -> Result<Files, VerbError> {
     if !folder.is_dir() {
         return Err(VerbError::refused(format!(
             "{}: it is not a folder",
             folder.display()
         )));
     }
-    Ok(Files::Folder(folder.to_owned()))
+    let files = Files::Folder(folder.to_owned());
+    bring_into_new(book, &files, WRITTEN_OUT, true)
 }
 
 /// Brings all sheets that are there into a book without entries, all of them or none.
 ///
 /// # Errors
-/// When the book has entries, or a sheet has a fault.
+/// When the book has entries, the entries are missing, or a sheet has a fault.
 pub fn bring_files(book: &mut Book, files: &Files, kinds: &[&str]) -> Result<Vec<Done>, VerbError> {
     bring_into_new(book, files, kinds, false)
 }
@@ -123,19 +106,10 @@ fn bring_into_new(
         let mut done = Vec::new();
         let mut lock = None;
         for kind in kinds {
-            // Sheets that move stock are costed together, for what one says bears on what another is worth.
-            if !is_written_out && moving::KINDS.contains(kind) {
-                if moving::KINDS.first() == Some(kind) {
-                    done.extend(moving::bring(book, files)?);
-                }
-                continue;
-            }
             let name = format!("{kind}.csv");
             let bytes = match files.read(&name) {
                 Ok(bytes) => bytes,
-                Err(message) if *kind == "entries" && is_written_out => {
-                    return Err(VerbError::refused(message));
-                }
+                Err(message) if *kind == "entries" => return Err(VerbError::refused(message)),
                 Err(_not_there) => continue,
             };
             let Some(layout) = layouts::of_kind(kind) else {

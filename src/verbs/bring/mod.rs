@@ -5,7 +5,6 @@ mod around;
 mod chart;
 mod folder;
 mod ledger;
-mod moving;
 mod orders;
 mod plan;
 mod register;
@@ -22,7 +21,7 @@ use crate::book::{Book, BookError, BroughtFile, ReceiptId};
 use crate::import::{Context, Faults, Items, Layout, Sheet, layouts};
 use crate::ledger::EntryNumber;
 
-pub use folder::{SHEETS_IN_ORDER, bring_files, bring_sheets, bring_written_out};
+pub use folder::{SHEETS_IN_ORDER, bring_files, bring_written_out};
 
 /// How a sheet is to be taken.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -140,6 +139,7 @@ impl Done {
             "supplier-orders" => ("order", "orders"),
             "supplier-arrivals" => ("arrival", "arrivals"),
             "supplier-claims" => ("claim", "claims"),
+            "comparisons" => ("comparison", "comparisons"),
             _ => ("row", "rows"),
         };
         if self.count == 1 { one } else { many }
@@ -175,8 +175,6 @@ pub fn bring(args: &BringArgs) -> Result<(), VerbError> {
     };
     let done = if args.kind == "written-out" {
         with_book(&args.book, |book| bring_written_out(book, &args.file))?
-    } else if args.kind == "sheets" {
-        with_book(&args.book, |book| bring_sheets(book, &args.file))?
     } else {
         let layout = layout_of(&args.kind)?;
         let source = source_of(&args.file)?;
@@ -301,6 +299,7 @@ fn by_kind(
         "supplier-orders" => orders::orders(book, sheet),
         "supplier-arrivals" => orders::arrivals(book, sheet),
         "supplier-claims" => orders::claims(book, sheet),
+        "comparisons" => stock::comparisons(book, sheet),
         other => Err(VerbError::Usage(format!(
             "sheets of {other} are not kept by this version"
         ))),

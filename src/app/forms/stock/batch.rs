@@ -17,7 +17,7 @@ use crate::dates::show_day;
 use crate::happenings::Payment;
 use crate::ledger::{EntryHeader, EntryKind, Line, Role};
 use crate::money::{Money, Quantity, unit_cost};
-use crate::stock::{Item, ItemKind, Movement, MovementId, MovementKind, Recipe};
+use crate::stock::{BatchNote, Item, ItemKind, Movement, MovementId, MovementKind, Recipe};
 
 /// A batch being typed.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -44,6 +44,9 @@ pub struct BatchDraft {
     pub paid_from: Payment,
     /// Own minutes.
     pub minutes: Offered,
+    /// Why pieces were spoiled.
+    #[serde(default)]
+    pub why: String,
     /// The batch's own name.
     pub key: Offered,
     /// The product and number for which the inputs were proposed.
@@ -67,6 +70,7 @@ impl BatchDraft {
             outside_party: String::new(),
             paid_from: paid::usual(facts),
             minutes: Offered::default(),
+            why: String::new(),
             key: Offered::default(),
             proposed_for: String::new(),
         }
@@ -217,7 +221,15 @@ impl BatchDraft {
             .party(self.outside_party.trim())
             .memo(memo)
             .reference(key);
+        // Only what she wrote herself was really spent; what the recipe proposes is the plan.
+        let own_minutes = minutes.filter(|_planned| self.minutes.is_own());
+        let note = BatchNote {
+            own_minutes,
+            spoiled: number(&self.spoiled.text),
+            spoiled_why: self.why.trim().to_owned(),
+        };
         read.finish(StockMove {
+            note,
             header,
             lines,
             movements,
@@ -419,6 +431,12 @@ fn pieces_ui(ui: &mut Ui, draft: &mut BatchDraft, problems: &Problems) {
         field.right = true;
         text_field(ui, field, text);
     });
+    if number(&draft.spoiled.text).is_some_and(|many| !many.value().is_zero()) {
+        let field = Field::new("Why they were spoiled")
+            .width(ui.available_width())
+            .hint("blade slipped, glue too wet; may stay empty");
+        text_field(ui, field, &mut draft.why);
+    }
     soft(
         ui,
         "What is normally spoiled is in the cost of the good ones; what goes beyond it is a loss and shown as one.",
@@ -448,6 +466,12 @@ fn outside_ui(ui: &mut Ui, draft: &mut BatchDraft, facts: &Facts, problems: &Pro
             text_field(ui, field, &mut draft.minutes.text);
         }
     });
+    if !draft.minutes.is_own() && !draft.minutes.text.trim().is_empty() {
+        soft(
+            ui,
+            "These minutes are the recipe's plan; write over them what it really took, and the cost card reckons with that.",
+        );
+    }
     if !draft.outside.text.trim().is_empty() {
         let ways = paid::ways(facts);
         let wrong = problems.of("paid_from");

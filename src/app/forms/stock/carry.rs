@@ -14,7 +14,7 @@ use crate::app::theme::space;
 use crate::app::widgets::{Field, card, date_field, soft, suggest_field};
 use crate::dates::show_day;
 use crate::ledger::{EntryHeader, EntryKind};
-use crate::stock::{Movement, MovementId, MovementKind};
+use crate::stock::{BatchNote, Movement, MovementId, MovementKind};
 
 /// Pieces being carried.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -95,6 +95,7 @@ impl CarryDraft {
             .party(&to)
             .memo(done.clone());
         read.finish(StockMove {
+            note: BatchNote::default(),
             header,
             lines: Vec::new(),
             movements,

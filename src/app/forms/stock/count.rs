@@ -18,7 +18,7 @@ use crate::app::widgets::{Field, card, card_heading, date_field, soft, suggest_f
 use crate::dates::show_day;
 use crate::ledger::{EntryHeader, EntryKind, Line};
 use crate::money::{Money, Quantity};
-use crate::stock::{Item, ItemKind, Movement, MovementId, MovementKind};
+use crate::stock::{BatchNote, Item, ItemKind, Movement, MovementId, MovementKind};
 
 /// A count being typed.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -116,6 +116,7 @@ impl CountDraft {
             .party(self.by.trim())
             .memo(format!("Count {at}, {things}{by}"));
         read.finish(StockMove {
+            note: BatchNote::default(),
             header,
             lines: Vec::new(),
             movements,

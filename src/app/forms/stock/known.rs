@@ -10,7 +10,8 @@ use crate::book::{Book, BookError};
 use crate::ledger::{EntryKind, EntryNumber, Line};
 use crate::money::{Money, Quantity};
 use crate::stock::{
-    Bundle, Item, ItemKind, Movement, MovementId, MovementKind, Recipe, StockKeeping, stock_role,
+    BatchNote, Bundle, Item, ItemKind, Movement, MovementId, MovementKind, Recipe, StockKeeping,
+    stock_role,
 };
 
 use crate::happenings::Recording;
@@ -333,6 +334,7 @@ pub fn stock_of(recording: &Recording, stock: &KnownStock) -> Option<StockMove> 
         }
     }
     (!movements.is_empty()).then(|| StockMove {
+        note: BatchNote::default(),
         header: entry.header.clone(),
         lines: Vec::new(),
         movements,

@@ -13,7 +13,7 @@ use crate::app::theme::space;
 use crate::app::widgets::{Field, card, caution, choice_chips, date_field, soft, text_field};
 use crate::dates::show_day;
 use crate::ledger::{EntryHeader, EntryKind};
-use crate::stock::{Movement, MovementId, MovementKind};
+use crate::stock::{BatchNote, Movement, MovementId, MovementKind};
 
 /// Why something left.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -146,6 +146,7 @@ impl OutDraft {
             .party(self.to_whom.trim())
             .memo(memo);
         read.finish(StockMove {
+            note: BatchNote::default(),
             header,
             lines: Vec::new(),
             movements,

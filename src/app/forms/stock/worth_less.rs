@@ -15,7 +15,7 @@ use crate::app::widgets::{Field, card, caution, date_field, money_field, soft, t
 use crate::dates::show_day;
 use crate::ledger::{EntryHeader, EntryKind};
 use crate::money::{Money, Quantity};
-use crate::stock::{Movement, MovementId, MovementKind};
+use crate::stock::{BatchNote, Movement, MovementId, MovementKind};
 
 const CAUTION: &str = "Whether and when stock may be valued below cost, and what shows it, depends on where you are and on \
      how you value your stock: keep a photo or an offer that proves it, and confirm with local rules and a licensed \
@@ -98,6 +98,7 @@ impl WorthLessDraft {
         let header =
             EntryHeader::new(date, EntryKind::StockOut).memo(format!("{name} worth less: {memo}"));
         read.finish(StockMove {
+            note: BatchNote::default(),
             header,
             lines: Vec::new(),
             movements: vec![movement],

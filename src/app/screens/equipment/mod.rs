@@ -2,11 +2,13 @@
 //! `model` reads it, `view` draws it, `piece` is the page of one piece.
 
 mod model;
+mod payback;
 mod piece;
 mod piece_forms;
 mod view;
 
 pub use model::{EquipmentModel, PieceRow};
+pub use payback::{PaybackScreen, open_payback};
 pub use piece::{PieceScreen, open_piece};
 
 use chrono::NaiveDate;

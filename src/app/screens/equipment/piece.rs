@@ -4,6 +4,7 @@
 use egui::{RichText, Ui};
 
 use super::model::{convention_note, fields};
+use super::payback::open_payback;
 use super::piece_forms::{Answer, DetailsDraft, DisposalDraft, TermsDraft};
 use crate::app::action::Action;
 use crate::app::charts::{TimeLine, time_lines};
@@ -76,6 +77,12 @@ impl Screen for PieceScreen {
         };
         let mut asked = head_ui(ui, piece, facts);
         ui.horizontal_wrapped(|ui| {
+            if secondary_button(ui, "Did it pay for itself?", "")
+                .on_hover_text("Payback")
+                .clicked()
+            {
+                asked = Some(open_payback(piece.key.clone()));
+            }
             if secondary_button(ui, "Name and place\u{2026}", "").clicked() {
                 self.form = Some(Form::Details(DetailsDraft::new(piece)));
             }

@@ -238,7 +238,7 @@ fn row_ui<const N: usize>(
 }
 
 /// Numbered lines with their formulas beneath; those of `totals` stand under a rule.
-pub(super) fn sheet_ui(
+pub(in crate::app::screens) fn sheet_ui(
     ui: &mut Ui,
     name: &str,
     sheet: &Worksheet,
@@ -266,6 +266,14 @@ pub(super) fn sheet_ui(
 
 fn told_ui(ui: &mut Ui, told: &CardTold, currency: &Currency) {
     card(ui, |ui| {
+        card_heading(ui, "What follows");
+        for words in told.sentences(currency) {
+            ui.label(words);
+            ui.add_space(space::SMALL);
+        }
+    });
+    ui.add_space(space::LARGE);
+    card(ui, |ui| {
         card_heading(ui, "How it comes about");
         sheet_ui(
             ui,
@@ -274,14 +282,6 @@ fn told_ui(ui: &mut Ui, told: &CardTold, currency: &Currency) {
             &["kept", "left"],
             currency,
         );
-    });
-    ui.add_space(space::LARGE);
-    card(ui, |ui| {
-        card_heading(ui, "What follows");
-        for words in told.sentences(currency) {
-            ui.label(words);
-            ui.add_space(space::SMALL);
-        }
     });
     ui.add_space(space::LARGE);
     compared_ui(ui, told, currency);

@@ -6,6 +6,7 @@ use egui::{RichText, Ui};
 use rust_decimal::Decimal;
 
 use super::model::{each, is_low};
+use super::told::{batches_ui, comparisons_ui};
 use super::{Pressed, answer};
 use crate::app::action::{Action, Form};
 use crate::app::forms::stock::in_units;
@@ -18,8 +19,10 @@ use crate::app::widgets::{
 };
 use crate::book::{Book, BookError};
 use crate::dates::show_day;
+use crate::deciding::SavedComparison;
 use crate::ledger::EntryNumber;
 use crate::money::{Money, Quantity};
+use crate::reports::{self, BatchTold};
 use crate::stock::{Item, ItemKind, Movement, MovementKind, Recipe};
 
 /// Opens the page of an item.
@@ -52,6 +55,8 @@ struct Page {
     places: Vec<(String, Quantity)>,
     recipe: Option<Recipe>,
     names: Vec<(String, String, String)>,
+    batches: Vec<BatchTold>,
+    comparisons: Vec<SavedComparison>,
     history: Vec<HistoryRow>,
 }
 
@@ -91,6 +96,8 @@ impl Screen for ItemScreen {
         pressed = pressed.or(deeds_ui(ui, page));
         ui.add_space(space::LARGE);
         recipe_ui(ui, page, cx);
+        pressed = pressed.or(batches_ui(ui, &page.batches));
+        pressed = pressed.or(comparisons_ui(ui, &page.comparisons, cx));
         pressed = pressed.or(history_ui(ui, page, cx));
         pressed.map(answer)
     }
@@ -131,6 +138,12 @@ fn read(book: &Book, code: &str) -> Result<Option<Page>, BookError> {
             .collect(),
         recipe,
         names,
+        batches: reports::batches(book, &item.code)?,
+        comparisons: book
+            .comparisons()?
+            .into_iter()
+            .filter(|one| one.item == item.code)
+            .collect(),
         history,
         item,
     }))

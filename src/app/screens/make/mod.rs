@@ -8,20 +8,23 @@ mod item;
 mod model;
 mod pieces;
 mod place;
+mod told;
 mod view;
 mod ways;
 mod ways_draft;
 
+pub(in crate::app::screens) use card::sheet_ui;
 pub use card::{CardScreen, open_card};
 pub use item::{ItemScreen, open_item};
 pub use model::{ItemRow, MakeModel};
 pub use place::{PlaceScreen, open_place};
-pub use ways::{WaysScreen, open_ways};
+pub use ways::{WaysScreen, open_saved, open_ways};
 
 use super::{entry, explain};
 use crate::app::action::{Action, Form, FormWish};
 use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
+use crate::deciding::SavedComparison;
 use crate::ledger::EntryNumber;
 
 /// What was pressed in the room or on an item's page.
@@ -33,6 +36,8 @@ enum Pressed {
     Entry(EntryNumber),
     Card(String),
     Ways(String),
+    /// A comparison that is kept.
+    Saved(Box<SavedComparison>),
     /// A form, about an item or about none.
     Form(Form, String),
 }
@@ -67,6 +72,7 @@ fn answer(pressed: Pressed) -> Action {
         Pressed::Entry(number) => entry::open(number),
         Pressed::Card(code) => open_card(code),
         Pressed::Ways(code) => open_ways(code),
+        Pressed::Saved(comparison) => open_saved(*comparison),
         Pressed::Form(form, code) => Action::Start(FormWish::of_item(form, code)),
     }
 }

@@ -6,21 +6,21 @@ use rust_decimal::Decimal;
 
 use super::card::sheet_ui;
 use super::ways_draft::WaysDraft;
-use crate::app::action::Action;
+use crate::app::action::{Action, Write};
 use crate::app::charts::{TimeLine, time_lines};
 use crate::app::forms::parts::{cells, two_columns, widths};
 use crate::app::screen::{Screen, ViewContext};
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
-    Field, card, card_heading, caution, choice_chips, problem, quiet_button, second_line, soft,
-    text_field,
+    Field, card, card_heading, caution, choice_chips, primary_button_enabled, problem,
+    quiet_button, second_line, secondary_button, soft, text_field,
 };
 use crate::book::{Book, BookError};
-use crate::deciding::{OwnTime, Run, UnitCost};
+use crate::deciding::{OwnTime, Run, SavedComparison, UnitCost, WaysAsk, WaysTold};
 use crate::export::json::WAYS_CAUTION;
 use crate::money::{Currency, Money};
-use crate::reports::{self, Making, WaysTold};
+use crate::reports::{self, Making};
 
 /// Opens the comparison for a product.
 #[must_use]
@@ -30,6 +30,23 @@ pub fn open_ways(code: String) -> Action {
         making: None,
         draft: None,
         told: None,
+        begin: None,
+        saved: None,
+        name: String::new(),
+    }))
+}
+
+/// Opens a comparison that is kept.
+#[must_use]
+pub fn open_saved(comparison: SavedComparison) -> Action {
+    Action::Open(Box::new(WaysScreen {
+        code: comparison.item,
+        making: None,
+        draft: None,
+        told: None,
+        begin: Some(comparison.ask),
+        saved: Some(comparison.id),
+        name: comparison.name,
     }))
 }
 
@@ -39,6 +56,12 @@ pub struct WaysScreen {
     making: Option<Making>,
     draft: Option<WaysDraft>,
     told: Option<(WaysDraft, Result<WaysTold, String>)>,
+    /// What it begins with, when it was kept.
+    begin: Option<WaysAsk>,
+    /// Its number in the book, when it is kept.
+    saved: Option<i64>,
+    /// The name it is kept under.
+    name: String,
 }
 
 impl Screen for WaysScreen {
@@ -50,8 +73,19 @@ impl Screen for WaysScreen {
         self.making = reports::making(book, &self.code, cx.today)?;
         if let (Some(making), None) = (&self.making, &self.draft) {
             let own_rate = book.settings().amount("owner_rate");
-            self.draft = Some(WaysDraft::new(making, own_rate, cx.currency));
+            self.draft = Some(match &self.begin {
+                Some(ask) => WaysDraft::of(ask, cx.currency),
+                None => WaysDraft::new(making, own_rate, cx.currency),
+            });
         }
+        let kept = book.comparisons()?;
+        let of_name = |one: &&SavedComparison| {
+            one.item.eq_ignore_ascii_case(&self.code)
+                && one.name.to_lowercase() == self.name.trim().to_lowercase()
+        };
+        // What was just kept has its number now; what was removed or undone has none any more.
+        let still = kept.iter().find(|one| Some(one.id) == self.saved);
+        self.saved = kept.iter().find(of_name).or(still).map(|one| one.id);
         Ok(())
     }
 
@@ -72,17 +106,25 @@ impl Screen for WaysScreen {
         second_line(
             ui,
             &format!(
-                "Both ways to have {} (make or buy): try things out; nothing here changes the book.",
+                "Both ways to have {} (make or buy): try things out; only keeping it changes the book.",
                 making.item.name
             ),
         );
         ui.add_space(space::LARGE);
+        let (name, saved, code) = (&mut self.name, self.saved, &self.code);
+        let mut asked = None;
         two_columns(
             ui,
             draft,
             |ui, draft| {
                 fields_ui(ui, draft);
                 ui.add_space(space::LARGE);
+                if let Some(Ok(_told)) = told {
+                    asked = keep_ui(ui, name, saved).and_then(|pressed| {
+                        write_of(pressed, name, saved, code, draft, cx.currency)
+                    });
+                    ui.add_space(space::LARGE);
+                }
                 if let Some(Ok(told)) = told {
                     chart_ui(ui, told, cx.currency);
                     ui.add_space(space::LARGE);
@@ -97,8 +139,74 @@ impl Screen for WaysScreen {
                 None => {}
             },
         );
-        None
+        asked
     }
+}
+
+enum Pressed {
+    Keep,
+    KeepAnew,
+    Remove,
+}
+
+/// Keeping the comparison with its product, under a name.
+fn keep_ui(ui: &mut Ui, name: &mut String, saved: Option<i64>) -> Option<Pressed> {
+    let mut pressed = None;
+    card(ui, |ui| {
+        card_heading(ui, "Keep it with the product");
+        text_field(ui, Field::new("Name of the comparison").width(260.0), name);
+        let has_name = !name.trim().is_empty();
+        if !has_name {
+            soft(
+                ui,
+                "Give it a name to keep it, such as the house that would make it.",
+            );
+        }
+        ui.horizontal_wrapped(|ui| {
+            let words = if saved.is_some() {
+                "Keep the changes"
+            } else {
+                "Keep this comparison"
+            };
+            if primary_button_enabled(ui, has_name, words, "").clicked() {
+                pressed = Some(Pressed::Keep);
+            }
+            if saved.is_some() {
+                if secondary_button(ui, "Keep as another", "").clicked() && has_name {
+                    pressed = Some(Pressed::KeepAnew);
+                }
+                if quiet_button(ui, "Remove this comparison").clicked() {
+                    pressed = Some(Pressed::Remove);
+                }
+            }
+        });
+    });
+    pressed
+}
+
+fn write_of(
+    pressed: Pressed,
+    name: &str,
+    saved: Option<i64>,
+    code: &str,
+    draft: &WaysDraft,
+    currency: &Currency,
+) -> Option<Action> {
+    let id = match pressed {
+        Pressed::Remove => {
+            return saved.map(|id| Action::Write(Box::new(Write::RemoveComparison(id))));
+        }
+        Pressed::Keep => saved.unwrap_or(0),
+        Pressed::KeepAnew => 0,
+    };
+    let comparison = SavedComparison {
+        id,
+        item: code.to_owned(),
+        name: name.trim().to_owned(),
+        ask: draft.ask(currency).ok()?,
+    };
+    let write = Write::KeepComparison(Box::new(comparison));
+    Some(Action::Write(Box::new(write)))
 }
 
 fn fields_ui(ui: &mut Ui, draft: &mut WaysDraft) {
@@ -269,7 +377,7 @@ fn told_ui(ui: &mut Ui, told: &WaysTold, making: &Making, currency: &Currency) {
             ]),
         ];
         let _nothing_opens = paper_table(ui, "side by side", &columns, &rows);
-        for words in told.notes(making, currency) {
+        for words in told.notes(making.sold_a_month, &making.unknown(), currency) {
             soft(ui, &words);
         }
     });

@@ -5,9 +5,9 @@ use rust_decimal::Decimal;
 
 use super::card_draft::typed_unit;
 use super::pieces::{read_count, read_minutes, read_money, read_percent, read_unit};
-use crate::deciding::{DecidingError, OwnTime, PriceTier, Run};
+use crate::deciding::{DecidingError, OwnTime, PriceTier, Run, WaysAsk, WaysTold};
 use crate::money::{Currency, Money, Percent};
-use crate::reports::{Making, WaysAsk, WaysTold};
+use crate::reports::Making;
 
 /// The fields as they are typed.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,7 +31,7 @@ pub(super) struct WaysDraft {
 impl WaysDraft {
     /// A comparison filled up from what the book can answer.
     pub fn new(making: &Making, own_rate: Option<Money>, currency: &Currency) -> Self {
-        Self::of(&WaysAsk::of_book(making, own_rate, currency), currency)
+        Self::of(&making.ways(own_rate, currency), currency)
     }
 
     /// A comparison as it was asked; what is nothing is left empty.

@@ -9,7 +9,9 @@ use crate::dates::{DateRange, Month};
 use crate::ledger::{AccountId, EntryKind, EntryNumber, PostedEntry, Role};
 use crate::money::Money;
 use crate::reports;
-use crate::statements::{ChannelSummary, PostageMonth, postage_by_month};
+use crate::statements::{
+    ChannelSummary, PostageMonth, ProductDay, ProductMargin, postage_by_month,
+};
 
 /// Sales beyond this many are counted, not listed.
 const LISTED: usize = 30;
@@ -34,6 +36,7 @@ pub struct SaleRow {
 pub struct SoldInMonth {
     channels: Vec<ChannelSummary>,
     n_sales: usize,
+    products: Vec<ProductDay>,
 }
 
 impl AsRef<[ChannelSummary]> for SoldInMonth {
@@ -63,6 +66,8 @@ pub struct SellModel {
     pub rows: Vec<SaleRow>,
     /// How many there are in the period.
     pub n_sales: usize,
+    /// What each product left, the one that left most first; empty until all of the period is read.
+    pub products: Vec<ProductMargin>,
     /// Whether nothing was ever sold and no shop is open.
     pub is_empty: bool,
 }
@@ -111,6 +116,12 @@ impl SellModel {
                 .map(|channel| (channel.channel, -channel.due)),
             held,
             channels: shops(book, period, today, parts)?,
+            products: if parts.is_whole() {
+                let days = parts.values().flat_map(|part| &part.products);
+                reports::margins_of(&book.items()?, days)
+            } else {
+                Vec::new()
+            },
             months: by_month
                 .into_iter()
                 .map(|(month, statement)| (month.range(), statement.totals.net_sales))
@@ -138,6 +149,7 @@ fn shops(
         Ok(SoldInMonth {
             channels: reports::channels_part(book, part)?,
             n_sales: book.count_and_total(EntryKind::Sale, part)?.0,
+            products: reports::product_days(book, part)?,
         })
     })?;
     if !is_whole {

@@ -15,13 +15,16 @@ use crate::app::screens::lately::{Lately, lately_ui};
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
-    card, card_heading, empty_state, figure_link, heading_with_figures, primary_button,
-    second_line, secondary_button, soft,
+    ListBar, bar_list, card, card_heading, empty_state, figure_link, heading_with_figures,
+    primary_button, second_line, secondary_button, soft,
 };
 use crate::dates::{Month, show_day};
 use crate::ledger::{Account, Role};
 use crate::money::Money;
-use crate::statements::ChannelSummary;
+use crate::statements::{ChannelSummary, ProductMargin};
+
+/// So many products are shown.
+const PRODUCTS_SHOWN: usize = 12;
 
 /// Shows the room.
 #[must_use]
@@ -55,6 +58,7 @@ pub(super) fn sell_ui(
         |ui, state| {
             let found = months_ui(ui, model, cx);
             ui.add_space(space::LARGE);
+            products_ui(ui, model, cx);
             *state.1 = found.or(recent_ui(ui, model, cx));
         },
         |ui, state| {
@@ -351,6 +355,50 @@ fn postage_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pr
         }
     });
     pressed
+}
+
+/// What each product left, as bars.
+fn products_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) {
+    let sold: Vec<&ProductMargin> = model
+        .products
+        .iter()
+        .filter(|one| !one.income.is_zero() || !one.cost.is_zero())
+        .collect();
+    if sold.is_empty() {
+        return;
+    }
+    card(ui, |ui| {
+        card_heading(ui, "What each product left").on_hover_text("Contribution margin by product");
+        soft(
+            ui,
+            "Sales less discounts, refunds, the shops' fees and what the pieces cost; your own time, packing and postage are \
+             not in it.",
+        );
+        ui.add_space(space::SMALL);
+        let bars: Vec<ListBar> = sold
+            .into_iter()
+            .take(PRODUCTS_SHOWN)
+            .map(|one| {
+                let kept = one.kept();
+                let mut words = cx.show(kept);
+                if let Some(margin) = one.margin_percent() {
+                    words.push_str(&format!(", {margin} % of {}", cx.show(one.income)));
+                }
+                if kept.is_negative() {
+                    words.push_str(", you lost");
+                }
+                #[expect(clippy::cast_precision_loss, reason = "only a length on the screen")]
+                let height = kept.minor() as f32;
+                ListBar {
+                    label: format!("{}, {} sold", one.name, one.pieces),
+                    words,
+                    height,
+                }
+            })
+            .collect();
+        bar_list(ui, "What each product left", &bars);
+    });
+    ui.add_space(space::LARGE);
 }
 
 /// `Sep 26`, short enough for a narrow column.

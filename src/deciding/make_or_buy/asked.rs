@@ -1,13 +1,13 @@
-//! Make it or have it made, asked and told: what the house and the owner's own way come to for a quantity. Fields and
-//! options are read elsewhere; the arithmetic is `deciding`'s.
+//! Make it or have it made, asked and told: everything that is asked of a comparison in one value, and what follows from it.
+//! Fields and options are read elsewhere; a comparison can be kept with its product.
 
 use rust_decimal::Decimal;
 
-use super::making::Making;
-use crate::deciding::{
-    Band, Comparison, DecidingError, Leaning, Outside, OutsideTerms, Own, OwnTerms, OwnTime,
-    PriceTier, Run, SideBySide, UnitCost, Way, Worksheet, months_of_cover, unsold_after,
-};
+use super::super::{DecidingError, UnitCost, Worksheet};
+use super::comparison::{Band, Comparison, Leaning, SideBySide, Way};
+use super::outcome::{OwnTime, Run, months_of_cover, unsold_after};
+use super::outside::{Outside, OutsideTerms, PriceTier};
+use super::own::{Own, OwnTerms};
 use crate::money::{Currency, Money, Percent};
 
 /// How many points the lines of the chart have.
@@ -17,7 +17,7 @@ const LOOK: u64 = 4;
 const LOOK_AT_MOST: u64 = 5_000;
 
 /// What a comparison leaves out, said wherever one is shown.
-pub const LEFT_OUT: &str = "Packaging and postage are left out: they come with either way.";
+pub const WAYS_LEAVE_OUT: &str = "Packaging and postage are left out: they come with either way.";
 
 /// What is asked of a comparison.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -68,32 +68,18 @@ pub struct WaysTold {
 }
 
 impl WaysAsk {
-    /// What the book can answer of it; the house's prices are not in the book.
-    #[must_use]
-    pub fn of_book(making: &Making, own_rate: Option<Money>, currency: &Currency) -> Self {
-        Self {
-            wanted: making.batch.unwrap_or(50),
-            tiers: Vec::new(),
-            minimum: 1,
-            out_design: Money::ZERO,
-            out_run: Money::ZERO,
-            carriage: Money::ZERO,
-            each: making.each(currency),
-            batch: making.batch,
-            loss: making.waste.unwrap_or(Percent::ZERO),
-            minutes: making.minutes.normalize(),
-            own_rate: own_rate.unwrap_or_default(),
-            equipment: Money::ZERO,
-            time: OwnTime::LeftOut,
-            run: Run::First,
-        }
-    }
-
-    /// What the comparison tells.
+    /// Whether it can be worked out.
     ///
     /// # Errors
     /// When the house has no price, its tiers are out of order, or a figure is out of range.
-    pub fn tell(&self, currency: &Currency) -> Result<WaysTold, DecidingError> {
+    pub fn check(&self) -> Result<(), DecidingError> {
+        let (outside, own) = self.ways()?;
+        outside.order(self.wanted, self.run)?;
+        own.make(self.wanted, self.run, self.time)?;
+        Ok(())
+    }
+
+    fn ways(&self) -> Result<(Outside, Own), DecidingError> {
         let outside = Outside::new(OutsideTerms {
             tiers: self.tiers.clone(),
             minimum: self.minimum,
@@ -111,6 +97,15 @@ impl WaysAsk {
             equipment: self.equipment,
             ..OwnTerms::default()
         })?;
+        Ok((outside, own))
+    }
+
+    /// What the comparison tells.
+    ///
+    /// # Errors
+    /// As [`WaysAsk::check`].
+    pub fn tell(&self, currency: &Currency) -> Result<WaysTold, DecidingError> {
+        let (outside, own) = self.ways()?;
         let both = Comparison {
             outside: &outside,
             own: &own,
@@ -148,9 +143,15 @@ impl WaysTold {
         }
     }
 
-    /// What else is worth saying: an order that is better larger, how long the pieces last, what is left out.
+    /// What else is worth saying: an order that is better larger, how long the pieces last at `sold_a_month`, what goes in at
+    /// a cost that is `unknown`, what is left out.
     #[must_use]
-    pub fn notes(&self, making: &Making, currency: &Currency) -> Vec<String> {
+    pub fn notes(
+        &self,
+        sold_a_month: Decimal,
+        unknown: &[String],
+        currency: &Currency,
+    ) -> Vec<String> {
         let mut words = Vec::new();
         let order = &self.side.outside;
         if order.is_ordered_up() {
@@ -161,7 +162,7 @@ impl WaysTold {
                 currency.show(order.saved())
             ));
         }
-        let (good, pace) = (order.best.good, making.sold_a_month);
+        let (good, pace) = (order.best.good, sold_a_month);
         match months_of_cover(good, pace) {
             None => {
                 words.push("None sold yet, so nobody knows how long they would last.".to_owned());
@@ -177,12 +178,12 @@ impl WaysTold {
                 }
             }
         }
-        for name in making.unknown() {
+        for name in unknown {
             words.push(format!(
                 "What {name} costs is not known: it never came in, so it counts as nothing here."
             ));
         }
-        words.push(LEFT_OUT.to_owned());
+        words.push(WAYS_LEAVE_OUT.to_owned());
         words
     }
 
@@ -195,5 +196,31 @@ impl WaysTold {
             Leaning::BackAndForth => "now one, now the other, as batches fit",
             Leaning::Same => "both the same",
         }
+    }
+}
+
+/// A comparison that is kept with its product.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SavedComparison {
+    /// Its lasting number in the book; 0 before it is there.
+    pub id: i64,
+    /// The product's code.
+    pub item: String,
+    /// Its name, which no other comparison of the product has.
+    pub name: String,
+    /// What is asked.
+    pub ask: WaysAsk,
+}
+
+impl SavedComparison {
+    /// Whether it can be kept: it has a name and can be worked out.
+    ///
+    /// # Errors
+    /// When it has no name, or as [`WaysAsk::check`].
+    pub fn check(&self) -> Result<(), DecidingError> {
+        if self.name.trim().is_empty() {
+            return Err(DecidingError::Nameless);
+        }
+        self.ask.check()
     }
 }
