@@ -4,7 +4,7 @@
 use std::time::{Duration, Instant};
 
 use chrono::{Days, NaiveDate};
-use deckle::book::{Book, NewBook};
+use deckle::book::{Book, NewBook, Told};
 use deckle::happenings::{Happening, Payment, Purchase, PurchaseDetails, PurchaseLine, Recording};
 use deckle::ledger::{EntryHeader, EntryKind};
 use deckle::money::{Currency, Money, Quantity};
@@ -24,7 +24,7 @@ fn main() -> Outcome<()> {
     let mut book = Book::create(folder.path().join("stock.deckle"), &new)?;
     let start = Instant::now();
     build(&mut book)?;
-    show("building the book", start.elapsed());
+    show("writing it all down at once", start.elapsed());
     let last = first_day() + Days::new(EACH);
     let mut worst = Duration::ZERO;
     for back in 0..20 {
@@ -90,30 +90,39 @@ fn build(book: &mut Book) -> Outcome<()> {
         );
         book.put_item(&kept)?;
     }
-    book.group("everything", |book| -> Outcome<()> {
-        for day in 0..EACH {
-            for item in 0..ITEMS {
-                let dice = day * 7919 + item * 104_729;
-                if day % 4 == 0 {
-                    let minor = i64::try_from(100 + dice % 9_000)?;
-                    let told = bought(book, item, day, 20 + dice % 30, minor)?;
-                    book.record(&told)?;
-                } else {
-                    let date = first_day() + Days::new(day);
-                    let header = EntryHeader::new(date, EntryKind::StockOut).memo("used");
-                    let used = Movement::new(
-                        MovementId(0),
-                        date,
-                        code(item),
-                        MovementKind::Use,
-                        quantity(1 + dice % 5)?,
-                    );
-                    book.move_stock(&header, &[], &[used])?;
-                }
+    let mut purchases = Vec::new();
+    let mut uses = Vec::new();
+    for day in 0..EACH {
+        for item in 0..ITEMS {
+            let dice = day * 7919 + item * 104_729;
+            if day % 4 == 0 {
+                let minor = i64::try_from(100 + dice % 9_000)?;
+                purchases.push(bought(book, item, day, 20 + dice % 30, minor)?);
+            } else {
+                let date = first_day() + Days::new(day);
+                let header = EntryHeader::new(date, EntryKind::StockOut).memo("used");
+                let used = Movement::new(
+                    MovementId(0),
+                    date,
+                    code(item),
+                    MovementKind::Use,
+                    quantity(1 + dice % 5)?,
+                );
+                uses.push((header, [used]));
             }
         }
-        Ok(())
-    })
+    }
+    let all: Vec<Told<'_>> = purchases
+        .iter()
+        .map(Told::Happened)
+        .chain(uses.iter().map(|(header, movements)| Told::Moved {
+            header,
+            lines: &[],
+            movements,
+        }))
+        .collect();
+    book.write_down("everything", &all)?;
+    Ok(())
 }
 
 /// A million movements of a hundred items, in memory: what was posted is what is on hand, to the cent.
