@@ -7,7 +7,7 @@ use super::history::NewRow;
 use super::posting::{NewVersion, delete_rows, refuse_day};
 use super::reading::EntryFilter;
 use super::write::Change;
-use super::{Book, BookError, BroughtFile, content};
+use super::{Book, BookError, BroughtFile, Told, content};
 use crate::happenings::{Proof, Recording};
 use crate::ledger::{AccountId, EntryKind, EntryNumber, JournalEntry, Line, PostedEntry};
 use crate::spreading::Spread;
@@ -40,9 +40,9 @@ impl Book {
             [one] => label_of(&one.entry),
             several => format!("{} entries at once", several.len()),
         };
-        let numbers = self.write(&label, |book| book.record_each(recordings))?;
-        self.look_over_after(numbers.len())?;
-        Ok(numbers)
+        let all: Vec<Told<'_>> = recordings.iter().map(Told::Happened).collect();
+        let numbers = self.write_down(&label, &all)?;
+        Ok(numbers.into_iter().flatten().collect())
     }
 
     /// Records what a file held, and that this file was brought in: all of it or nothing.
@@ -55,13 +55,14 @@ impl Book {
         file: &BroughtFile,
     ) -> Result<Vec<EntryNumber>, BookError> {
         let label = format!("Brought in {}", file.name);
+        let all: Vec<Told<'_>> = recordings.iter().map(Told::Happened).collect();
         let numbers = self.write(&label, |book| {
-            let numbers = book.record_each(recordings)?;
+            let numbers = book.write_each(&all)?;
             book.keep_file(file)?;
             Ok(numbers)
         })?;
         self.look_over_after(numbers.len())?;
-        Ok(numbers)
+        Ok(numbers.into_iter().flatten().collect())
     }
 
     /// Gives an entry in an open period new content; the earlier version stays in the history.
@@ -205,32 +206,8 @@ impl Book {
         })
     }
 
-    fn record_each(&mut self, recordings: &[Recording]) -> Result<Vec<EntryNumber>, BookError> {
-        let mut numbers = Vec::with_capacity(recordings.len());
-        while numbers.len() < recordings.len() {
-            let index = numbers.len();
-            let at_index = |index: usize, source: BookError| BookError::AtIndex {
-                index,
-                source: Box::new(source),
-            };
-            // Entries that bring nothing else along share one writer.
-            let run = recordings[index..].iter().take_while(|one| is_plain(one));
-            let mut writer = self.entry_writer()?;
-            for recording in run {
-                let number = writer.record(&recording.entry, None);
-                numbers.push(number.map_err(|error| at_index(numbers.len(), error))?);
-            }
-            drop(writer);
-            if let Some(recording) = recordings.get(numbers.len()) {
-                let number = self.record_one(recording);
-                numbers.push(number.map_err(|error| at_index(numbers.len(), error))?);
-            }
-        }
-        Ok(numbers)
-    }
-
     /// After a large import the planner needs fresh statistics.
-    fn look_over_after(&self, n_entries: usize) -> Result<(), BookError> {
+    pub(super) fn look_over_after(&self, n_entries: usize) -> Result<(), BookError> {
         if n_entries >= 1000 && self.conn.is_autocommit() {
             self.conn
                 .execute_batch("PRAGMA analysis_limit = 1000; ANALYZE;")?;
@@ -243,6 +220,16 @@ impl Book {
             Some(told) => self.record_with_stock(told)?,
             None => self.entry_writer()?.record(&recording.entry, None)?,
         };
+        self.bring_along(number, recording)?;
+        Ok(number)
+    }
+
+    /// Keeps what a happening leaves in the book beside its entry.
+    pub(super) fn bring_along(
+        &mut self,
+        number: EntryNumber,
+        recording: &Recording,
+    ) -> Result<(), BookError> {
         if recording.proof != Proof::default() {
             self.put_proof(number, &recording.proof)?;
         }
@@ -254,7 +241,7 @@ impl Book {
         for kind in &recording.remembered {
             self.remember_kind(kind)?;
         }
-        Ok(number)
+        Ok(())
     }
 
     /// Puts another version in an entry's place; its number, attachments and proof stay.
@@ -357,7 +344,7 @@ fn refuse_mirrored(posted: &PostedEntry) -> Result<(), BookError> {
 }
 
 /// Whether a recording is an entry and nothing else.
-fn is_plain(recording: &Recording) -> bool {
+pub(super) fn is_plain(recording: &Recording) -> bool {
     recording.equipment.is_empty()
         && recording.movements.is_empty()
         && !recording

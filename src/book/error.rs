@@ -10,6 +10,7 @@ use crate::depreciation::EquipmentError;
 use crate::ledger::{ChartError, EntryError, EntryNumber};
 use crate::money::AmountError;
 use crate::statements::ClosingError;
+use crate::stock::{CostingError, MovementId};
 
 /// What went wrong with a book. Whatever it was, the book is as it was before.
 #[derive(Debug, thiserror::Error)]
@@ -143,6 +144,14 @@ pub enum BookError {
     /// The change cannot be made.
     #[error("{0}; nothing was changed")]
     Refused(String),
+    /// The history of stock cannot be as it is told.
+    #[error("{why}; nothing was changed")]
+    Costing {
+        /// The movement that cannot be.
+        movement: MovementId,
+        /// Why.
+        why: CostingError,
+    },
     /// One of several recordings was refused, and with it all of them.
     #[error("{source}")]
     AtIndex {

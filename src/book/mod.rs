@@ -32,6 +32,7 @@ mod stock_reading;
 mod stock_rows;
 mod stock_sold;
 mod sums;
+mod together;
 mod write;
 mod years;
 
@@ -62,6 +63,7 @@ pub use stock_reading::ItemPosting;
 pub use stock_rows::{StockPosting, StoredMovement};
 pub use stock_sold::SoldOnDay;
 pub use sums::Closings;
+pub use together::Told;
 
 /// A book that is open and held by this program alone.
 ///

@@ -10,7 +10,7 @@ use std::collections::{BTreeSet, HashMap};
 use chrono::NaiveDate;
 use rusqlite::params;
 
-use super::stock_differences::Differences;
+use super::stock_differences::{Difference, Differences};
 use super::{Book, BookError};
 use crate::happenings::Recording;
 use crate::ledger::{EntryHeader, EntryKind, EntryNumber, JournalEntry, Line, PostedEntry, Role};
@@ -32,11 +32,19 @@ pub struct ItemStock {
 }
 
 /// An entry with the movements it makes, not yet costed.
+#[derive(Debug)]
 pub(super) struct ToldStock {
-    header: EntryHeader,
-    lines: Vec<Line>,
-    movements: Vec<Movement>,
-    recording: Option<Recording>,
+    pub(super) header: EntryHeader,
+    pub(super) lines: Vec<Line>,
+    pub(super) movements: Vec<Movement>,
+    pub(super) recording: Option<Recording>,
+}
+
+impl ToldStock {
+    /// How undo and history name it.
+    pub(super) fn label(&self) -> String {
+        format!("{}: {}", self.header.kind.plain(), self.header.memo)
+    }
 }
 
 impl Book {
@@ -120,11 +128,12 @@ impl Book {
             movements: movements.to_vec(),
             recording: None,
         };
-        let label = format!("{}: {}", header.kind.plain(), header.memo);
+        let label = told.label();
         self.write(&label, |book| {
-            let movements = book.numbered(&told)?;
+            let movements = book.numbered(&told, book.next_movement()?)?;
             let differences = book.differences(&movements, &BTreeSet::new())?;
-            let entry = book.entry_of(&told, &movements, &differences)?;
+            let own = differences.own(told.header.date, &movements);
+            let entry = book.entry_of(&told, &movements, &own, &differences.movements)?;
             let Some(entry) = entry else {
                 book.note("stock", &label, "")?;
                 for movement in &movements {
@@ -153,7 +162,7 @@ impl Book {
             movements: movements.to_vec(),
             recording: None,
         };
-        let movements = self.numbered(&told)?;
+        let movements = self.numbered(&told, self.next_movement()?)?;
         let differences = self.differences(&movements, &BTreeSet::new())?;
         self.lines_for(
             &differences.own(header.date, &movements),
@@ -179,7 +188,14 @@ impl Book {
                 continue;
             };
             let Some(item) = self.item(&code)? else {
-                movements.extend(self.sold_as_bundle(header, &code, line)?);
+                // Movements that came along say more than the set could: from which place its parts went.
+                let is_told = |part: &Movement| {
+                    recording.movements.iter().any(|one| {
+                        one.kind == part.kind && one.item.eq_ignore_ascii_case(&part.item)
+                    })
+                };
+                let parts = self.sold_as_bundle(header, &code, line)?;
+                movements.extend(parts.into_iter().filter(|part| !is_told(part)));
                 continue;
             };
             let stock = self.chart.role(stock_role(item.kind))?;
@@ -306,9 +322,10 @@ impl Book {
 
     /// Records an entry together with the movements it makes.
     pub(super) fn record_with_stock(&mut self, told: ToldStock) -> Result<EntryNumber, BookError> {
-        let movements = self.numbered(&told)?;
+        let movements = self.numbered(&told, self.next_movement()?)?;
         let differences = self.differences(&movements, &BTreeSet::new())?;
-        let entry = match self.entry_of(&told, &movements, &differences)? {
+        let own = differences.own(told.header.date, &movements);
+        let entry = match self.entry_of(&told, &movements, &own, &differences.movements)? {
             Some(entry) => entry,
             None => return Err(BookError::refused("the entry has no lines")),
         };
@@ -329,9 +346,12 @@ impl Book {
         Ok(number)
     }
 
-    /// Movements with their numbers and the entry's day, checked.
-    fn numbered(&self, told: &ToldStock) -> Result<Vec<Movement>, BookError> {
-        let first = self.next_movement()?;
+    /// Movements with their numbers from `first` on and the entry's day, checked.
+    pub(super) fn numbered(
+        &self,
+        told: &ToldStock,
+        first: u64,
+    ) -> Result<Vec<Movement>, BookError> {
         let mut movements = told.movements.clone();
         for (id, movement) in (first..).zip(&mut movements) {
             movement.id = MovementId(id);
@@ -350,20 +370,20 @@ impl Book {
         Ok(movements)
     }
 
-    /// The whole entry: what was told, and the lines of what its movements are worth. None when nothing is worth
-    /// anything and nothing else happens.
-    fn entry_of(
+    /// The whole entry: what was told with its movements, and the lines of what is left to post of them; `all` has every
+    /// movement. None when nothing is worth anything and nothing else happens.
+    pub(super) fn entry_of(
         &self,
         told: &ToldStock,
         movements: &[Movement],
-        differences: &Differences,
+        own: &[Difference],
+        all: &HashMap<MovementId, Movement>,
     ) -> Result<Option<JournalEntry>, BookError> {
         let mut lines = told.lines.clone();
         if self.settings.stock_keeping() == StockKeeping::Periodic {
             self.take_as_costs(&mut lines, told, movements)?;
         }
-        let own = differences.own(told.header.date, movements);
-        lines.extend(self.lines_for(&own, &differences.movements, told.recording.is_none())?);
+        lines.extend(self.lines_for(own, all, told.recording.is_none())?);
         if lines.iter().all(|line| line.amount.is_zero()) {
             return Ok(None);
         }

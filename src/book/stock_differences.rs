@@ -11,7 +11,7 @@ use super::{Book, BookError};
 use crate::ledger::{EntryHeader, EntryKind, EntryNumber, JournalEntry, Line, Origin, Role};
 use crate::money::{Money, Quantity};
 use crate::stock::{
-    Item, Movement, MovementId, MovementKind, Side, StockKeeping, Stocks, at_counts, cost,
+    Item, Movement, MovementId, MovementKind, Side, StockKeeping, Stocks, at_counts, cost_or_where,
     cost_role, counter_role, stock_role,
 };
 
@@ -71,7 +71,11 @@ impl Book {
         Ok(())
     }
 
-    fn keep_posting(&mut self, one: Difference, entry: EntryNumber) -> Result<(), BookError> {
+    pub(super) fn keep_posting(
+        &mut self,
+        one: Difference,
+        entry: EntryNumber,
+    ) -> Result<(), BookError> {
         self.insert_posting(one.of, entry, one.side, one.amount)
     }
 
@@ -196,8 +200,8 @@ impl Book {
     }
 
     pub(super) fn costed(&self, movements: &[Movement]) -> Result<Stocks, BookError> {
-        let stocks = cost(self.settings.costing(), movements)
-            .map_err(|error| BookError::refused(error.to_string()))?;
+        let stocks = cost_or_where(self.settings.costing(), movements)
+            .map_err(|(movement, why)| BookError::Costing { movement, why })?;
         Ok(match self.settings.stock_keeping() {
             StockKeeping::Perpetual => stocks,
             StockKeeping::Periodic => at_counts(stocks, movements),
@@ -299,6 +303,29 @@ impl Differences {
             .filter(|one| ids.contains(&one.of))
             .copied()
             .collect()
+    }
+
+    /// Takes out what belongs to these movements on their own days, by movement. The rest stays.
+    pub(super) fn take_own(
+        &mut self,
+        movements: &[Movement],
+    ) -> HashMap<MovementId, Vec<Difference>> {
+        let days: HashMap<MovementId, NaiveDate> = movements
+            .iter()
+            .map(|movement| (movement.id, movement.date))
+            .collect();
+        let mut own: HashMap<MovementId, Vec<Difference>> = HashMap::new();
+        for (date, all) in &mut self.by_day {
+            all.retain(|one| {
+                let is_own = days.get(&one.of) == Some(date);
+                if is_own {
+                    own.entry(one.of).or_default().push(*one);
+                }
+                !is_own
+            });
+        }
+        self.by_day.retain(|_date, all| !all.is_empty());
+        own
     }
 }
 

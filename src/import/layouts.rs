@@ -146,6 +146,7 @@ pub const SALES: Layout = Layout {
         may("fee_processing"),
         may("fee_other"),
         may("reference"),
+        may("place"),
     ],
 };
 

@@ -7,6 +7,7 @@ use super::{Brought, Context, Faults, Items, Row, Rows, Sheet};
 use crate::happenings::{Fee, FeeKind, Happening, Sale, SaleDetails, SaleLine};
 use crate::ledger::Chart;
 use crate::money::{Currency, Money};
+use crate::stock::{Movement, MovementId, MovementKind};
 
 /// The columns about the sale as a whole, that its other rows may repeat but not change.
 const SALE: [&str; 3] = ["date", "paid_into", "reference"];
@@ -43,6 +44,7 @@ pub fn sales(sheet: &Sheet, context: Context<'_>, items: &Items) -> Result<Vec<B
         let found_before = rows.faults.list().len();
         let first = places.first().copied().unwrap_or_default();
         let mut details = None;
+        let mut taken = Vec::new();
         for idx in &places {
             rows.same_as_first(first, *idx, &common);
             let Some(mut row) = rows.at(*idx) else {
@@ -52,12 +54,19 @@ pub fn sales(sheet: &Sheet, context: Context<'_>, items: &Items) -> Result<Vec<B
                 details = sale_of(&mut row, &key, context);
             }
             add_row(&mut row, details.as_mut(), items);
+            taken.extend(taken_from(&row, details.as_ref(), items));
         }
         let Some(details) = details.filter(|_| rows.faults.list().len() == found_before) else {
             continue;
         };
         match Sale::new(details).and_then(|sale| sale.recording(context.chart)) {
-            Ok(recording) => list.push(Brought::of(&mut rows, first, recording)),
+            Ok(mut recording) => {
+                // Where all leaves from home, the lines say enough.
+                if taken.iter().any(|one: &Movement| !one.place.is_empty()) {
+                    recording.movements = taken;
+                }
+                list.push(Brought::of(&mut rows, first, recording));
+            }
             Err(error) => {
                 let idx = places.get(error.line().unwrap_or_default()).copied();
                 if let Some(mut row) = rows.at(idx.unwrap_or(first)) {
@@ -139,6 +148,34 @@ fn add_row(row: &mut Row<'_, '_>, details: Option<&mut SaleDetails>, items: &Ite
             None => details.fees.push(fee),
         }
     }
+}
+
+/// The pieces that a row takes from the place it names: those of its item, or the parts of its set.
+fn taken_from(row: &Row<'_, '_>, details: Option<&SaleDetails>, items: &Items) -> Vec<Movement> {
+    let Some(line) = details.and_then(|details| details.lines.last()) else {
+        return Vec::new();
+    };
+    let (Some(code), Some(quantity)) = (&line.item, line.quantity) else {
+        return Vec::new();
+    };
+    let parts = match (items.find(code), items.bundle(code)) {
+        (Some(item), _) if item.kind.is_sold() => vec![(item.code.clone(), quantity)],
+        (None, Some(bundle)) => bundle
+            .parts_for(quantity)
+            .into_iter()
+            .map(|part| (part.item, part.quantity))
+            .collect(),
+        _ => Vec::new(),
+    };
+    let date = details.map(|details| details.date).unwrap_or_default();
+    parts
+        .into_iter()
+        .map(|(item, quantity)| {
+            let mut one = Movement::new(MovementId(0), date, item, MovementKind::Sell, quantity);
+            row.text("place").clone_into(&mut one.place);
+            one
+        })
+        .collect()
 }
 
 const fn fee_column(kind: FeeKind) -> &'static str {

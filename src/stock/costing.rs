@@ -137,11 +137,24 @@ struct Batch {
 /// # Errors
 /// When a batch, a return, a later bill, a credit or a write-down cannot be as it is told.
 pub fn cost(method: CostMethod, movements: &[Movement]) -> Result<Stocks, CostingError> {
+    cost_or_where(method, movements).map_err(|(_movement, error)| error)
+}
+
+/// As [`cost`], and which movement it is that cannot be.
+///
+/// # Errors
+/// As [`cost`].
+pub fn cost_or_where(
+    method: CostMethod,
+    movements: &[Movement],
+) -> Result<Stocks, (MovementId, CostingError)> {
     let mut replay = Replay::new(method, movements);
     let mut order: Vec<usize> = (0..movements.len()).collect();
     order.sort_by_key(|idx| movements[*idx].order());
     for idx in order {
-        replay.step(idx)?;
+        replay
+            .step(idx)
+            .map_err(|error| (movements[idx].id, error))?;
     }
     Ok(replay.finish())
 }

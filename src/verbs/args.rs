@@ -219,9 +219,9 @@ pub struct BringArgs {
     pub book: PathBuf,
     /// What the sheet holds: settings, accounts, items, recipes, bundles, movements, entries, purchases, sales, refunds,
     /// payouts, owner, equipment, receipts, recurring, plan, supplier-orders, supplier-arrivals, supplier-claims,
-    /// comparisons; or written-out for a whole folder
+    /// comparisons; or sheets or written-out for a whole folder
     pub kind: String,
-    /// The sheet, or the folder of written-out
+    /// The sheet, or the folder
     pub file: PathBuf,
     /// Bring a file that was brought before
     #[arg(long)]

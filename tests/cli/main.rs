@@ -12,5 +12,6 @@ mod product;
 mod refused;
 mod round_trip;
 mod stock;
+mod stock_story;
 mod story;
 mod years;

@@ -5,7 +5,7 @@ use std::path::Path;
 use chrono::NaiveDate;
 
 use super::chart::LOCK_DATE;
-use super::{Done, Files, Options, Source, VerbError, bring_sheet};
+use super::{Done, Files, Options, Source, VerbError, bring_sheet, moving};
 use crate::book::Book;
 use crate::dates::parse_iso;
 use crate::import::{Sheet, layouts, settings};
@@ -73,20 +73,39 @@ const WRITTEN_OUT: &[&str] = &[
 /// # Errors
 /// When it is no such folder, the book has entries, or a sheet has a fault.
 pub fn bring_written_out(book: &mut Book, folder: &Path) -> Result<Vec<Done>, VerbError> {
+    bring_into_new(book, &files_of(folder)?, WRITTEN_OUT, true)
+}
+
+/// Brings a folder of sheets into a book without entries, all of them or none. Those that move stock are costed together.
+///
+/// # Errors
+/// When it is no such folder, the book has entries, or a sheet has a fault.
+pub fn bring_sheets(book: &mut Book, folder: &Path) -> Result<Vec<Done>, VerbError> {
+    let files = files_of(folder)?;
+    let done = bring_files(book, &files, &SHEETS_IN_ORDER)?;
+    if done.is_empty() {
+        return Err(VerbError::refused(format!(
+            "{}: none of its files has the name of a sheet, as purchases.csv; nothing was changed",
+            folder.display()
+        )));
+    }
+    Ok(done)
+}
+
+fn files_of(folder: &Path) -> Result<Files, VerbError> {
     if !folder.is_dir() {
         return Err(VerbError::refused(format!(
             "{}: it is not a folder",
             folder.display()
         )));
     }
-    let files = Files::Folder(folder.to_owned());
-    bring_into_new(book, &files, WRITTEN_OUT, true)
+    Ok(Files::Folder(folder.to_owned()))
 }
 
 /// Brings all sheets that are there into a book without entries, all of them or none.
 ///
 /// # Errors
-/// When the book has entries, the entries are missing, or a sheet has a fault.
+/// When the book has entries, or a sheet has a fault.
 pub fn bring_files(book: &mut Book, files: &Files, kinds: &[&str]) -> Result<Vec<Done>, VerbError> {
     bring_into_new(book, files, kinds, false)
 }
@@ -106,10 +125,19 @@ fn bring_into_new(
         let mut done = Vec::new();
         let mut lock = None;
         for kind in kinds {
+            // Sheets that move stock are costed together, for what one says bears on what another is worth.
+            if !is_written_out && moving::KINDS.contains(kind) {
+                if moving::KINDS.first() == Some(kind) {
+                    done.extend(moving::bring(book, files)?);
+                }
+                continue;
+            }
             let name = format!("{kind}.csv");
             let bytes = match files.read(&name) {
                 Ok(bytes) => bytes,
-                Err(message) if *kind == "entries" => return Err(VerbError::refused(message)),
+                Err(message) if *kind == "entries" && is_written_out => {
+                    return Err(VerbError::refused(message));
+                }
                 Err(_not_there) => continue,
             };
             let Some(layout) = layouts::of_kind(kind) else {

@@ -11,9 +11,9 @@ use crate::dates::show_day;
 use crate::happenings::Recording;
 use crate::happenings::hints::{ChannelOwes, Incoming, looks_like_payout};
 use crate::import::{self, Brought, EntryRow, Faults, Owed, SaleFound, Sheet};
-use crate::ledger::{AccountId, EntryKind, EntryNumber, PostedEntry, Role};
+use crate::ledger::{AccountId, EntryKind, EntryNumber, JournalEntry, PostedEntry, Role};
 use crate::reports;
-use crate::stock::{MovementKind, stock_role};
+use crate::stock::{Movement, MovementKind, stock_role};
 
 /// Records what a sheet gave; a refusal names the row.
 fn record(book: &mut Book, sheet: &Sheet, list: Vec<Brought>) -> Result<Done, VerbError> {
@@ -48,12 +48,36 @@ pub(super) fn purchases(
     sheet: &Sheet,
     options: Options,
 ) -> Result<Done, VerbError> {
-    let list = import::purchases(sheet, context(book), &items_of(book)?)?;
-    refuse_what_is_there(book, sheet, &list, options)?;
+    let list = read_purchases(book, sheet, options)?;
     record(book, sheet, list)
 }
 
+/// The purchases of a sheet.
+pub(super) fn read_purchases(
+    book: &Book,
+    sheet: &Sheet,
+    options: Options,
+) -> Result<Vec<Brought>, VerbError> {
+    let list = import::purchases(sheet, context(book), &items_of(book)?)?;
+    refuse_what_is_there(book, sheet, &list, options)?;
+    Ok(list)
+}
+
 pub(super) fn sales(book: &mut Book, sheet: &Sheet, options: Options) -> Result<Done, VerbError> {
+    let (list, mut notes) = read_sales(book, sheet, options)?;
+    let before = short_now(book)?;
+    let mut done = record(book, sheet, list)?;
+    notes.extend(note_short(book, &before)?);
+    done.notes = notes;
+    Ok(done)
+}
+
+/// The sales of a sheet, and what is to be said of the channels it opens.
+pub(super) fn read_sales(
+    book: &mut Book,
+    sheet: &Sheet,
+    options: Options,
+) -> Result<(Vec<Brought>, Vec<String>), VerbError> {
     let mut notes = Vec::new();
     for name in import::new_channels(sheet, book.chart(), book.currency()) {
         let account = book.open_channel(&name)?;
@@ -67,11 +91,7 @@ pub(super) fn sales(book: &mut Book, sheet: &Sheet, options: Options) -> Result<
         refuse_payouts(book, sheet, &list)?;
     }
     refuse_what_is_there(book, sheet, &list, options)?;
-    let before = short_now(book)?;
-    let mut done = record(book, sheet, list)?;
-    notes.extend(note_short(book, &before)?);
-    done.notes = notes;
-    Ok(done)
+    Ok((list, notes))
 }
 
 /// A payout typed as a sale would count the same money twice.
@@ -182,25 +202,36 @@ fn sales_of(book: &Book, key: &str) -> Result<Vec<SaleFound>, BookError> {
     for sale in book.standing_with_document(EntryKind::Sale, key)? {
         let refunds = reports::refunds_of(book, &sale)?;
         let sold = book.movements_of(sale.number)?;
-        let mut bundles = Vec::new();
-        for line in sale.entry.lines() {
-            if let (Some(code), Some(sets)) = (&line.item, line.quantity)
-                && let Some(bundle) = book.bundle(code)?
-            {
-                bundles.push((bundle, sets));
-            }
-        }
-        found.push(SaleFound {
-            bundles,
-            sale: sale.entry,
-            refunds: refunds.into_iter().map(|posted| posted.entry).collect(),
-            sold: sold
-                .into_iter()
-                .filter(|one| one.kind == MovementKind::Sell)
-                .collect(),
-        });
+        let refunds = refunds.into_iter().map(|posted| posted.entry).collect();
+        found.push(sale_found(book, sale.entry, refunds, sold)?);
     }
     Ok(found)
+}
+
+/// A sale with its refunds so far, the pieces that went with it and the sets it names.
+pub(super) fn sale_found(
+    book: &Book,
+    sale: JournalEntry,
+    refunds: Vec<JournalEntry>,
+    moved: Vec<Movement>,
+) -> Result<SaleFound, BookError> {
+    let mut bundles = Vec::new();
+    for line in sale.lines() {
+        if let (Some(code), Some(sets)) = (&line.item, line.quantity)
+            && let Some(bundle) = book.bundle(code)?
+        {
+            bundles.push((bundle, sets));
+        }
+    }
+    Ok(SaleFound {
+        bundles,
+        sale,
+        refunds,
+        sold: moved
+            .into_iter()
+            .filter(|one| one.kind == MovementKind::Sell)
+            .collect(),
+    })
 }
 
 pub(super) fn payouts(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {

@@ -5,6 +5,7 @@ mod around;
 mod chart;
 mod folder;
 mod ledger;
+mod moving;
 mod orders;
 mod plan;
 mod register;
@@ -21,7 +22,7 @@ use crate::book::{Book, BookError, BroughtFile, ReceiptId};
 use crate::import::{Context, Faults, Items, Layout, Sheet, layouts};
 use crate::ledger::EntryNumber;
 
-pub use folder::{SHEETS_IN_ORDER, bring_files, bring_written_out};
+pub use folder::{SHEETS_IN_ORDER, bring_files, bring_sheets, bring_written_out};
 
 /// How a sheet is to be taken.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -175,6 +176,8 @@ pub fn bring(args: &BringArgs) -> Result<(), VerbError> {
     };
     let done = if args.kind == "written-out" {
         with_book(&args.book, |book| bring_written_out(book, &args.file))?
+    } else if args.kind == "sheets" {
+        with_book(&args.book, |book| bring_sheets(book, &args.file))?
     } else {
         let layout = layout_of(&args.kind)?;
         let source = source_of(&args.file)?;

@@ -5,9 +5,9 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use rust_decimal::Decimal;
 
 use super::{Done, Options, VerbError, context, innermost, items_of, row_fault};
-use crate::book::{Book, BookError, StoredMovement};
+use crate::book::{Book, BookError, StoredMovement, Told};
 use crate::import::{self, Faults, MovementGroup, Sheet};
-use crate::stock::{Movement, MovementId};
+use crate::stock::{BatchNote, Movement, MovementId, MovementKind};
 
 pub(super) fn items(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
     let list = import::items(sheet, context(book))?;
@@ -59,35 +59,18 @@ pub(super) fn movements(
     }
     let groups = import::movements(sheet, context(book), &items_of(book)?)?;
     let before = short_now(book)?;
-    let mut faults = Faults::new(&sheet.file);
-    let mut keys: HashMap<String, MovementId> = HashMap::new();
-    let mut done = Done::default();
+    let mut done = Done {
+        count: groups.iter().map(|group| group.movements.len()).sum(),
+        ..Done::default()
+    };
     let mut last_rows: BTreeMap<String, u64> = BTreeMap::new();
-    for group in groups {
-        done.count += group.movements.len();
+    for group in &groups {
         for (movement, row) in group.movements.iter().zip(&group.rows) {
             let last = last_rows.entry(movement.item.clone()).or_default();
             *last = (*row).max(*last);
         }
-        let Some(movements) = with_sources(&group, &keys, book, &mut faults)? else {
-            continue;
-        };
-        let first = book.next_movement_number()?;
-        match book.make_batch(&group.header, &group.lines, &movements, &group.note) {
-            Ok(number) => done.entries.extend(number.map(|number| number.0)),
-            Err(error) => {
-                let row = group.rows.iter().min().copied().unwrap_or_default();
-                faults.row(row, innermost(&error).to_string());
-                continue;
-            }
-        }
-        for (key, id) in group.keys.into_iter().zip(first.0..) {
-            if !key.is_empty() {
-                keys.insert(key, MovementId(id));
-            }
-        }
     }
-    faults.into_result(())?;
+    done.entries = write_groups(book, sheet, groups)?;
     let short = grown_short(book, &before)?;
     if options.allow_short {
         done.notes = short
@@ -112,36 +95,139 @@ pub(super) fn movements(
     Ok(done)
 }
 
-/// The group's movements with the ones they belong to, found by the key of an earlier row or by number.
-fn with_sources(
-    group: &MovementGroup,
-    keys: &HashMap<String, MovementId>,
-    book: &Book,
-    faults: &mut Faults,
-) -> Result<Option<Vec<Movement>>, BookError> {
-    let mut movements = group.movements.clone();
-    let mut is_whole = true;
-    for ((movement, of), row) in movements.iter_mut().zip(&group.of).zip(&group.rows) {
-        let Some(key) = of else {
-            continue;
-        };
-        let number = key.parse().ok().map(MovementId);
-        let known = match (keys.get(key), number) {
-            (Some(id), _) => Some(*id),
-            (None, Some(id)) => book.movement(id)?.map(|found| found.id),
-            (None, None) => None,
-        };
-        if known.is_none() {
-            faults.cell(
-                *row,
-                "of",
-                format!("there is no movement '{key}' before this row or in the book"),
-            );
-            is_whole = false;
+/// Of so many refused rows each is told; a sheet with more is told of these.
+const REFUSALS_TOLD: usize = 20;
+
+/// Writes all groups down together. One that the book refuses is left out and the others are tried again, so that every
+/// fault is told; with a fault, nothing stays.
+fn write_groups(
+    book: &mut Book,
+    sheet: &Sheet,
+    mut groups: Vec<MovementGroup>,
+) -> Result<Vec<u64>, VerbError> {
+    let mut faults = Faults::new(&sheet.file);
+    loop {
+        let mut left_out = Vec::new();
+        let mut sources = Sources::new(book)?;
+        let mut movements = Vec::with_capacity(groups.len());
+        for (index, group) in groups.iter().enumerate() {
+            match sources.of(group, book, &mut faults)? {
+                Some(found) => movements.push(found),
+                None => left_out.push(index),
+            }
         }
-        movement.of = known;
+        if left_out.is_empty() {
+            let all: Vec<Told<'_>> = groups
+                .iter()
+                .zip(&movements)
+                .map(|(group, movements)| told(group, movements))
+                .collect();
+            match book.write_down("Movements of stock", &all) {
+                Ok(numbers) => {
+                    faults.into_result(())?;
+                    sources.keep_notes(book)?;
+                    return Ok(numbers.into_iter().flatten().map(|one| one.0).collect());
+                }
+                Err(BookError::AtIndex { index, source }) => {
+                    let rows = groups.get(index).map(|group| group.rows.iter());
+                    let row = rows.and_then(Iterator::min).copied().unwrap_or_default();
+                    faults.row(row, innermost(&source).to_string());
+                    left_out.push(index);
+                }
+                Err(error) => return Err(error.into()),
+            }
+        }
+        let mut index = 0;
+        groups.retain(|_group| {
+            index += 1;
+            !left_out.contains(&(index - 1))
+        });
+        if faults.list().len() >= REFUSALS_TOLD {
+            faults.into_result(())?;
+            return Ok(Vec::new());
+        }
     }
-    Ok(is_whole.then_some(movements))
+}
+
+/// Finds the movements that rows name under `of`: by the key of an earlier row, or by their number in the book.
+pub(super) struct Sources {
+    keys: HashMap<String, MovementId>,
+    next: u64,
+    /// What is told beside batches, by the number that their pieces will have.
+    notes: Vec<(MovementId, BatchNote)>,
+}
+
+impl Sources {
+    pub(super) fn new(book: &Book) -> Result<Self, BookError> {
+        Ok(Self {
+            keys: HashMap::new(),
+            next: book.next_movement_number()?.0,
+            notes: Vec::new(),
+        })
+    }
+
+    /// So many movements of something else are written down before the next.
+    pub(super) fn skip(&mut self, count: usize) -> MovementId {
+        let first = self.next;
+        self.next += count as u64;
+        MovementId(first)
+    }
+
+    /// The group's movements with the ones they belong to; nothing when one of them is not there.
+    pub(super) fn of(
+        &mut self,
+        group: &MovementGroup,
+        book: &Book,
+        faults: &mut Faults,
+    ) -> Result<Option<Vec<Movement>>, BookError> {
+        let mut movements = group.movements.clone();
+        let mut is_whole = true;
+        for ((movement, of), row) in movements.iter_mut().zip(&group.of).zip(&group.rows) {
+            let Some(key) = of else {
+                continue;
+            };
+            let number = key.parse().ok().map(MovementId);
+            let known = match (self.keys.get(key), number) {
+                (Some(id), _) => Some(*id),
+                (None, Some(id)) => book.movement(id)?.map(|found| found.id),
+                (None, None) => None,
+            };
+            if known.is_none() {
+                faults.cell(
+                    *row,
+                    "of",
+                    format!("there is no movement '{key}' before this row or in the book"),
+                );
+                is_whole = false;
+            }
+            movement.of = known;
+        }
+        if !is_whole {
+            return Ok(None);
+        }
+        let first = self.skip(movements.len());
+        let made = (first.0..)
+            .zip(&movements)
+            .find(|(_id, one)| one.kind == MovementKind::Make);
+        if let (Some((id, _made)), false) = (made, group.note.is_empty()) {
+            self.notes.push((MovementId(id), group.note.clone()));
+        }
+        for (key, id) in group.keys.iter().zip(first.0..) {
+            if !key.is_empty() {
+                self.keys.insert(key.clone(), MovementId(id));
+            }
+        }
+        Ok(Some(movements))
+    }
+}
+
+impl Sources {
+    /// Keeps what is told beside batches, once these are written down.
+    pub(super) fn keep_notes(&self, book: &mut Book) -> Result<(), BookError> {
+        self.notes
+            .iter()
+            .try_for_each(|(id, note)| book.keep_batch_note(*id, note))
+    }
 }
 
 /// An item of which more has gone than ever came.
@@ -272,4 +358,13 @@ fn restore(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
         return Err(faults.into());
     }
     Ok(Done::of_count(count))
+}
+
+/// A group of rows as the book takes it, with its movements' sources found.
+pub(super) fn told<'a>(group: &'a MovementGroup, movements: &'a [Movement]) -> Told<'a> {
+    Told::Moved {
+        header: &group.header,
+        lines: &group.lines,
+        movements,
+    }
 }
