@@ -119,24 +119,6 @@ impl Book {
             .ok_or_else(|| no_order(id))
     }
 
-    /// The newest order of an item from a supplier: its terms are offered for the next.
-    ///
-    /// # Errors
-    /// When the file cannot be read.
-    pub fn last_order_of(
-        &self,
-        supplier: &str,
-        item: &str,
-    ) -> Result<Option<SupplierOrder>, BookError> {
-        let supplier = supplier.trim().to_lowercase();
-        Ok(self
-            .supplier_orders()?
-            .into_iter()
-            .rev()
-            .filter(|order| order.supplier.trim().to_lowercase() == supplier)
-            .find(|order| order.line(item).is_some()))
-    }
-
     /// Keeps an order: a new one, or in the place of the one with its number. Returns its number.
     ///
     /// # Errors

@@ -15,6 +15,7 @@ pub use cost_card::{
     Postage, PriceAlert, SalesTax, Spread, Wanted,
 };
 pub use error::DecidingError;
+pub(crate) use make_or_buy::each;
 pub use make_or_buy::{
     Band, CheaperRange, Comparison, Crossing, Deal, DealScope, Delivery, Leaning, MOST_PIECES,
     Order, OrderUp, Outcome, Outside, OutsideTerms, Own, OwnTerms, OwnTime, PriceTier, Run,

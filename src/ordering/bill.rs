@@ -2,10 +2,10 @@
 //! larger order costs less.
 //! What was really billed is the purchases'.
 
-use rust_decimal::{Decimal, RoundingStrategy};
+use rust_decimal::Decimal;
 
 use super::order::{Deal, DealOn, Off, SupplierOrder};
-use crate::deciding::{Figure, Run, Worksheet};
+use crate::deciding::{Figure, Run, Worksheet, each};
 use crate::money::{Currency, Money};
 
 /// What one item of an order comes to.
@@ -35,14 +35,6 @@ impl LineBill {
     pub fn reorder_each(&self) -> Decimal {
         each(self.reorder, self.pieces)
     }
-}
-
-fn each(total: Money, pieces: u64) -> Decimal {
-    Decimal::from(total.minor())
-        .checked_div(Decimal::from(pieces))
-        .unwrap_or_default()
-        .round_dp_with_strategy(6, RoundingStrategy::MidpointAwayFromZero)
-        .normalize()
 }
 
 /// What an order is expected to come to.

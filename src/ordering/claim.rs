@@ -1,9 +1,6 @@
 //! A claim: pieces that came spoiled or not at all, and what the supplier gives for them or refuses.
 //! A credit is an ordinary refund from the supplier, which the book records.
 
-use std::fmt;
-use std::str::FromStr;
-
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
@@ -16,58 +13,22 @@ use crate::happenings::{
 use crate::ledger::{AccountId, Chart, EntryNumber};
 use crate::money::{Money, Quantity};
 use crate::stock::{Movement, MovementId, MovementKind};
+use crate::word_list::word_list;
 
-macro_rules! words {
-    ($(#[$top:meta])* $name:ident, $refused:literal, $($(#[$doc:meta])* $variant:ident = $slug:literal / $plain:literal,)*) => {
-        $(#[$top])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
-        pub enum $name { $($(#[$doc])* $variant,)* }
-
-        impl $name {
-            /// Every one.
-            pub const ALL: &'static [Self] = &[$(Self::$variant,)*];
-
-            /// The word used in sheets, JSON and the book file.
-            #[must_use]
-            pub const fn as_str(self) -> &'static str {
-                match self { $(Self::$variant => $slug,)* }
-            }
-
-            /// The plain words shown to the owner.
-            #[must_use]
-            pub const fn plain(self) -> &'static str {
-                match self { $(Self::$variant => $plain,)* }
-            }
-        }
-
-        impl fmt::Display for $name {
-            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str(self.as_str())
-            }
-        }
-
-        impl FromStr for $name {
-            type Err = String;
-            fn from_str(text: &str) -> Result<Self, Self::Err> {
-                let found = Self::ALL.iter().copied().find(|one| one.as_str() == text.trim());
-                found.ok_or_else(|| format!($refused, text.trim()))
-            }
-        }
-    };
-}
-
-words! {
+word_list! {
     /// What is claimed.
-    ClaimWhat, "'{}' is nothing that is claimed; use spoiled or missing",
+    #[derive(Serialize, Deserialize)]
+    ClaimWhat, "what a claim is about":
     /// Pieces that came and cannot be used.
     Spoiled = "spoiled" / "spoiled",
     /// Pieces that were billed and did not come.
     Missing = "missing" / "missing",
 }
 
-words! {
+word_list! {
     /// How a claim stands.
-    ClaimState, "'{}' is no state of a claim; use open, credited or refused",
+    #[derive(Serialize, Deserialize)]
+    ClaimState, "a state of a claim":
     /// Still with the supplier.
     Open = "open" / "open",
     /// The supplier gave something for it.

@@ -16,6 +16,7 @@ pub use bill::{ExpectedBill, LineBill, OrderUpHint, expected_bill, order_up};
 pub use claim::{Claim, ClaimState, ClaimWhat, Credit, credit_of};
 pub use order::{
     Billing, Deal, DealOn, MOST_PIECES_ORDERED, Off, OrderError, OrderLine, SupplierOrder,
+    last_order_of,
 };
 pub use standing::{ItemStanding, OrderState, Standing, days, open_words, standing};
 pub use words::{deals_text, read_deals, read_tiers, tiers_text};

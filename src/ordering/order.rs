@@ -5,7 +5,8 @@ use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 
 use crate::deciding::{PriceTier, UnitCost};
-use crate::money::{Currency, Money, Percent};
+use crate::money::{Money, Percent};
+use crate::word_list::word_list;
 
 /// The most pieces of one item that can be ordered.
 pub const MOST_PIECES_ORDERED: u64 = 1_000_000;
@@ -19,40 +20,16 @@ pub enum Off {
     Amount(Money),
 }
 
-/// What a deal is taken off from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
-pub enum DealOn {
+word_list! {
+    /// What a deal is taken off from.
+    #[derive(Serialize, Deserialize)]
+    DealOn, "anything a deal is taken off from":
     /// The price of the pieces.
-    Pieces,
+    Pieces = "pieces" / "the pieces",
     /// What is paid once, for the design and for the run.
-    SetUp,
+    SetUp = "set-up" / "what is paid once",
     /// Everything, carriage too.
-    WholeBill,
-}
-
-impl DealOn {
-    /// Every one.
-    pub const ALL: [Self; 3] = [Self::Pieces, Self::SetUp, Self::WholeBill];
-
-    /// The word used in sheets, JSON and the book file.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Pieces => "pieces",
-            Self::SetUp => "set-up",
-            Self::WholeBill => "whole-bill",
-        }
-    }
-
-    /// The plain words shown to the owner.
-    #[must_use]
-    pub const fn plain(self) -> &'static str {
-        match self {
-            Self::Pieces => "the pieces",
-            Self::SetUp => "what is paid once",
-            Self::WholeBill => "the whole bill",
-        }
-    }
+    WholeBill = "whole-bill" / "the whole bill",
 }
 
 /// A part of the bill taken off. Several are taken off one after the other, each from what is left.
@@ -64,38 +41,15 @@ pub struct Deal {
     pub on: DealOn,
 }
 
-/// How the supplier bills.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Billing {
+word_list! {
+    /// How the supplier bills.
+    #[derive(Default)]
+    Billing, "a way of billing":
     /// With each arrival, what arrived.
     #[default]
-    ByArrival,
+    ByArrival = "by-arrival" / "with each arrival",
     /// One bill for all of it.
-    OneBill,
-}
-
-impl Billing {
-    /// The word used in sheets, JSON and the book file.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::ByArrival => "by-arrival",
-            Self::OneBill => "one-bill",
-        }
-    }
-}
-
-impl std::str::FromStr for Billing {
-    type Err = String;
-    fn from_str(text: &str) -> Result<Self, Self::Err> {
-        match text.trim() {
-            "by-arrival" => Ok(Self::ByArrival),
-            "one-bill" => Ok(Self::OneBill),
-            other => Err(format!(
-                "'{other}' is no way of billing; use by-arrival or one-bill"
-            )),
-        }
-    }
+    OneBill = "one-bill" / "one bill for all of it",
 }
 
 /// One item of an order.
@@ -429,14 +383,22 @@ impl SupplierOrder {
             ..line.clone()
         })
     }
+}
 
-    /// The price of each in words, for showing: `0.58`.
-    #[must_use]
-    pub fn price_words(&self, item: &str, currency: &Currency) -> String {
-        self.line(item)
-            .map(|line| line.each().show(currency))
-            .unwrap_or_default()
-    }
+/// The newest order of an item from a supplier, other than the one of number `but`: its terms are offered for the next.
+#[must_use]
+pub fn last_order_of<'o>(
+    orders: &'o [SupplierOrder],
+    supplier: &str,
+    item: &str,
+    but: i64,
+) -> Option<&'o SupplierOrder> {
+    let supplier = supplier.trim().to_lowercase();
+    orders
+        .iter()
+        .rev()
+        .filter(|order| order.id != but && order.supplier.trim().to_lowercase() == supplier)
+        .find(|order| order.line(item).is_some())
 }
 
 /// Whether two codes are the same item's.

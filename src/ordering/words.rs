@@ -69,15 +69,7 @@ pub fn read_deals<E: Display>(
             let (off, on) = part.split_once(' ').ok_or_else(|| {
                 format!("'{part}' is not a deal; write 10% pieces, 5.00 set-up or 5% whole-bill")
             })?;
-            let on = DealOn::ALL
-                .into_iter()
-                .find(|one| one.as_str() == on.trim())
-                .ok_or_else(|| {
-                    format!(
-                        "'{}' is nothing a deal is taken off from; use pieces, set-up or whole-bill",
-                        on.trim()
-                    )
-                })?;
+            let on: DealOn = on.parse()?;
             let off = match off.trim().strip_suffix('%') {
                 Some(share) => Off::Share(
                     share

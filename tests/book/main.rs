@@ -8,6 +8,7 @@ mod file;
 mod full_disk;
 mod layouts;
 mod orders;
+mod orders_course;
 mod paid_ahead;
 mod plan;
 mod properties;

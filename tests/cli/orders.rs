@@ -123,7 +123,7 @@ fn what_cannot_be_is_said_with_its_row_and_column_and_nothing_is_kept() {
         (
             "supplier-orders",
             "order,supplier,ordered_on,item,quantity,tiers,deals\nx,Hill,2026-03-01,CARD,50,50:0.58,10% paper\n",
-            "row 2 column deals: 'paper' is nothing a deal is taken off from",
+            "row 2 column deals: 'paper' is not anything a deal is taken off from",
         ),
         (
             "supplier-arrivals",

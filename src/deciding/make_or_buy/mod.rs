@@ -12,6 +12,7 @@ mod own;
 
 pub use asked::{SavedComparison, WAYS_LEAVE_OUT, WaysAsk, WaysTold};
 pub use comparison::{Band, CheaperRange, Comparison, Crossing, Leaning, SideBySide, Way};
+pub(crate) use outcome::each;
 pub use outcome::{Outcome, OwnTime, Run, months_of_cover, unsold_after};
 pub use outside::{
     Deal, DealScope, Delivery, Order, OrderUp, Outside, OutsideTerms, PriceTier, TierView,

@@ -69,7 +69,7 @@ impl Outcome {
 }
 
 /// Six decimals of a minor unit; nothing when there are no pieces.
-fn each(total: Money, pieces: u64) -> Decimal {
+pub(crate) fn each(total: Money, pieces: u64) -> Decimal {
     Decimal::from(total.minor())
         .checked_div(Decimal::from(pieces))
         .unwrap_or_default()

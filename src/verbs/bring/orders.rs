@@ -25,9 +25,7 @@ pub(super) fn arrivals(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError
     let mut faults = Faults::new(&sheet.file);
     let mut done = Done::of_count(list.len());
     for one in &list {
-        let Some(order) = book.supplier_order(&one.order)? else {
-            let message = format!("there is no order '{}' in the book", one.order);
-            faults.cell(one.row, "order", message);
+        let Some(order) = order_of(book, &one.order, one.row, &mut faults)? else {
             continue;
         };
         match arrived(book, &order, one, &mut faults) {
@@ -36,6 +34,21 @@ pub(super) fn arrivals(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError
         }
     }
     faults.into_result(done).map_err(Into::into)
+}
+
+/// The order of a key, or a fault that says that there is none.
+fn order_of(
+    book: &Book,
+    key: &str,
+    row: u64,
+    faults: &mut Faults,
+) -> Result<Option<SupplierOrder>, BookError> {
+    let order = book.supplier_order(key)?;
+    if order.is_none() {
+        let message = format!("there is no order '{key}' in the book");
+        faults.cell(row, "order", message);
+    }
+    Ok(order)
 }
 
 fn said(error: &ReportError, book: &Book) -> String {
@@ -88,9 +101,7 @@ pub(super) fn claims(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> 
     let mut faults = Faults::new(&sheet.file);
     let mut done = Done::of_count(list.len());
     for one in &list {
-        let Some(order) = book.supplier_order(&one.order)? else {
-            let message = format!("there is no order '{}' in the book", one.order);
-            faults.cell(one.row, "order", message);
+        let Some(order) = order_of(book, &one.order, one.row, &mut faults)? else {
             continue;
         };
         let arrival = book

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use crate::book::{Book, BookError};
 use crate::money::Money;
-use crate::ordering::{Arrival, Claim, SupplierOrder, standing};
+use crate::ordering::{Arrival, Claim, SupplierOrder, last_order_of, standing};
 use crate::stock::MovementId;
 
 /// What is known of orders.
@@ -95,12 +95,7 @@ impl KnownOrders {
     /// The newest order of an item from a supplier, other than this one.
     #[must_use]
     pub fn last_of(&self, supplier: &str, item: &str, but: i64) -> Option<&SupplierOrder> {
-        let supplier = supplier.trim().to_lowercase();
-        self.orders
-            .iter()
-            .rev()
-            .filter(|order| order.id != but && order.supplier.trim().to_lowercase() == supplier)
-            .find(|order| order.line(item).is_some())
+        last_order_of(&self.orders, supplier, item, but)
     }
 
     /// How many spoiled pieces of an item of an arrival are not claimed yet.
