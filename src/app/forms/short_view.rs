@@ -54,25 +54,19 @@ pub fn short_ui(
         });
         ui.add_space(space::SMALL);
         let columns = widths(ui.available_width(), &[0.0, 0.0]);
+        let sides: Vec<_> = [(true, form.from), (false, form.to)]
+            .into_iter()
+            .filter_map(|(is_from, side)| side.map(|side| (is_from, side)))
+            .collect();
         // What was owed and which shop come first: they decide the rest.
-        let order: &[usize] =
-            if matches!(draft.kind, ShortKind::Settlement | ShortKind::ChannelPaid) {
-                &[1, 0]
-            } else {
-                &[0, 1]
-            };
+        let order: &[usize] = match sides.len() {
+            1 => &[0],
+            _ if matches!(draft.kind, ShortKind::Settlement | ShortKind::ChannelPaid) => &[1, 0],
+            _ => &[0, 1],
+        };
         cells(ui, &columns, order, |ui, cell, width| {
-            let side = if cell == 0 { form.from } else { form.to };
-            if let Some((field, label, offers)) = side {
-                side_ui(
-                    ui,
-                    draft,
-                    cell == 0,
-                    (field, label, offers),
-                    width,
-                    facts,
-                    problems,
-                );
+            if let Some((is_from, side)) = sides.get(cell) {
+                side_ui(ui, draft, *is_from, *side, width, facts, problems);
             }
         });
         ui.add_space(space::SMALL);
