@@ -143,7 +143,10 @@ fn change_stock(book: &mut Book, write: &Write) -> Result<Written, BookError> {
         }
         Write::PutRecipe(recipe) => {
             book.put_recipe(recipe)?;
-            Ok(said(format!("The recipe of {} is kept", recipe.item)))
+            let name = book
+                .item(&recipe.item)?
+                .map_or_else(|| recipe.item.clone(), |item| item.name);
+            Ok(said(format!("The recipe of {name} is kept")))
         }
         Write::PutBundle(bundle) => {
             book.put_bundle(bundle)?;

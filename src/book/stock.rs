@@ -260,7 +260,8 @@ impl Book {
                 None => {
                     return Err(BookError::refused(format!(
                         "say how many {} of {} there were",
-                        item.unit, item.name
+                        item.unit.plural(),
+                        item.name
                     )));
                 }
             };

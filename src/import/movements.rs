@@ -12,7 +12,7 @@ use crate::ledger::{Chart, EntryHeader, EntryKind, EntryNumber, Line, Origin, Ro
 use crate::money::{Money, Quantity};
 use crate::stock::{
     BatchNote, BatchNoteError, Item, Movement, MovementError, MovementId, MovementKind, Side,
-    stock_role,
+    in_units, stock_role,
 };
 
 /// Movements that stand in one entry.
@@ -41,7 +41,8 @@ struct Told {
     of: Option<String>,
     reference: String,
     item_name: String,
-    unit: String,
+    /// How many, with the unit.
+    many: String,
     /// Whether its cost stands on the stock account already.
     is_there: bool,
     lines: Vec<Line>,
@@ -156,10 +157,9 @@ fn words(main: &Told, count: usize) -> String {
         format!("{}: {}", movement.kind.plain(), main.item_name)
     } else {
         format!(
-            "{}: {} {} {}",
+            "{}: {} {}",
             movement.kind.plain(),
-            movement.quantity,
-            main.unit,
+            main.many,
             main.item_name
         )
     };
@@ -216,8 +216,8 @@ fn told(row: &mut Row<'_, '_>, context: Context<'_>, items: &Items) -> Option<To
         key: row.text("id").to_owned(),
         of,
         reference: row.text("reference").to_owned(),
+        many: in_units(movement.quantity.value(), &item),
         item_name: item.name,
-        unit: item.unit.to_string(),
         is_there: paid == Some(None),
         lines,
         movement,

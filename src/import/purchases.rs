@@ -231,7 +231,7 @@ fn quantity(
         if goes_into_stock && !row.has("quantity") {
             row.fault(
                 "quantity",
-                format!("say how many {} of {} came", item.unit, item.name),
+                format!("say how many {} of {} came", item.unit.plural(), item.name),
             );
         }
         return Some(None);

@@ -98,7 +98,11 @@ fn add_row(row: &mut Row<'_, '_>, details: Option<&mut SaleDetails>, items: &Ite
     {
         row.fault(
             "quantity",
-            format!("say how many {} of {} were sold", item.unit, item.name),
+            format!(
+                "say how many {} of {} were sold",
+                item.unit.plural(),
+                item.name
+            ),
         );
     }
     if let Some(bundle) = bundle

@@ -13,7 +13,7 @@ use crate::needs::StockFound;
 use crate::statements::{
     CountRow, GoodsSold, StockList, Worth, count_sheet, goods_sold, stock_list,
 };
-use crate::stock::{Bundle, MovementKind};
+use crate::stock::{Bundle, MovementKind, in_units};
 
 /// After so many days without a sale what can be sold counts as slow.
 pub const SLOW_AFTER_DAYS: u64 = 120;
@@ -252,10 +252,9 @@ pub(super) fn stock_found(
                 .is_some_and(|point| quantity <= point.value())
         {
             found.low.push(format!(
-                "{} ({} {} left)",
+                "{} ({} left)",
                 item.name,
-                quantity.normalize(),
-                item.unit
+                in_units(quantity, &item)
             ));
         }
     }

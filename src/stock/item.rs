@@ -100,6 +100,19 @@ impl Unit {
     pub fn as_str(&self) -> &str {
         &self.0
     }
+
+    /// Its word for several. A short sign such as m or ml stays as it is; a word takes its plural.
+    #[must_use]
+    pub fn plural(&self) -> String {
+        let unit = self.0.as_str();
+        let is_word = unit.chars().count() > 3 && unit.chars().all(char::is_alphabetic);
+        let ends = if is_word && !unit.ends_with('s') {
+            "s"
+        } else {
+            ""
+        };
+        format!("{unit}{ends}")
+    }
 }
 
 impl fmt::Display for Unit {
@@ -254,4 +267,16 @@ impl Item {
             .and_then(|all| Quantity::new(all).ok())
             .ok_or(ItemError::Quantity)
     }
+}
+
+/// So many of an item, in its unit: `400 sheets`, `1 piece`, `2.5 m`.
+#[must_use]
+pub fn in_units(many: Decimal, item: &Item) -> String {
+    let unit = if many == Decimal::ONE {
+        item.unit.to_string()
+    } else {
+        item.unit.plural()
+    };
+    let shown = many.normalize().to_string().replace('-', "\u{2212}");
+    format!("{shown} {unit}")
 }

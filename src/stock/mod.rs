@@ -14,7 +14,7 @@ mod recipe;
 pub use batch_note::{BatchNote, BatchNoteError};
 pub use bundle::{Bundle, BundleError, BundlePart};
 pub use costing::{CostingError, OnHand, Posting, Side, Stocks, cost, cost_or_where};
-pub use item::{Item, ItemError, ItemKind, Pack, Unit};
+pub use item::{Item, ItemError, ItemKind, Pack, Unit, in_units};
 pub use lines::{counter_role, stock_role};
 pub use movement::{
     BatchKey, Movement, MovementError, MovementId, MovementKind, millionths, of_millionths,

@@ -67,7 +67,7 @@ fn a_month_of_sheets_stands_at_what_it_is_worth() {
     let batch = entries["entries"].as_array().expect("a list");
     assert_eq!(batch.len(), 1);
     assert_eq!(batch[0]["kind"], "batch");
-    assert_eq!(batch[0]["memo"], "Made: 20 piece A5 notebook, batch B1");
+    assert_eq!(batch[0]["memo"], "Made: 20 pieces A5 notebook, batch B1");
 }
 
 /// Two of the five notebooks come back at the 0.50 each at which they went.
@@ -327,7 +327,7 @@ fn every_fault_of_the_sheets_is_told() {
     assert_eq!(
         lines,
         [
-            "purchases.csv row 2 column quantity: say how many sheet of Text paper came",
+            "purchases.csv row 2 column quantity: say how many sheets of Text paper came",
             "purchases.csv row 3 column item: there is no item 'GLUE' in the book; bring it with a sheet of items, or give the line's account",
         ]
     );
@@ -337,7 +337,7 @@ fn every_fault_of_the_sheets_is_told() {
     );
     assert_eq!(
         lines,
-        ["sales.csv row 2 column quantity: say how many piece of A5 notebook were sold"]
+        ["sales.csv row 2 column quantity: say how many pieces of A5 notebook were sold"]
     );
     desk.ok(&["lock", "@book", "--through", "2026-01-31"]);
     let lines = desk.bring_refused(
@@ -360,7 +360,7 @@ fn what_was_never_there_is_refused_unless_allowed() {
     assert_eq!(
         lines,
         [
-            "movements.csv row 3 column quantity: A5 notebook would stand 3 piece below nothing: more was used or sold than ever came. Bring what came first, or add --allow-short to take it and count later"
+            "movements.csv row 3 column quantity: A5 notebook would stand 3 pieces below nothing: more was used or sold than ever came. Bring what came first, or add --allow-short to take it and count later"
         ]
     );
     let said = desk.ok(&[
@@ -371,7 +371,7 @@ fn what_was_never_there_is_refused_unless_allowed() {
         "--allow-short",
     ]);
     assert!(
-        said.contains("A5 notebook would stand 3 piece below nothing"),
+        said.contains("A5 notebook would stand 3 pieces below nothing"),
         "{said}"
     );
     assert!(desk.ok(&["check", "@book"]).contains("is sound"));
@@ -387,7 +387,7 @@ fn what_was_never_there_is_refused_unless_allowed() {
         "sale,date,paid_into,amount,item,quantity\nS7,2026-02-20,1000,140.00,NOTEBOOK,10\n",
     );
     assert!(
-        said.contains("A5 notebook: 3 piece more sold than the book knows of"),
+        said.contains("A5 notebook: 3 pieces more sold than the book knows of"),
         "{said}"
     );
 }
@@ -602,7 +602,7 @@ fn what_runs_low_is_told_at_its_reorder_point() {
     );
     let said = low(&desk);
     assert!(
-        said.contains("1 item runs low") && said.contains("Text paper (200 sheet left)"),
+        said.contains("1 item runs low") && said.contains("Text paper (200 sheets left)"),
         "{said}"
     );
 }

@@ -395,13 +395,13 @@ impl Draft {
     pub fn add_line(&mut self) {
         match self {
             Self::Purchase(draft) => draft.lines.push(LineDraft::added()),
-            Self::Sale(draft) => draft.lines.push(SaleLineDraft::default()),
+            Self::Sale(draft) => draft.lines.push(SaleLineDraft::added()),
             Self::Manual(draft) => draft.lines.push(super::rare::ManualLine::default()),
-            Self::Recipe(draft) => draft.inputs.push(ItemLineDraft::default()),
-            Self::Bundle(draft) => draft.parts.push(ItemLineDraft::default()),
-            Self::Batch(draft) => draft.inputs.push(ItemLineDraft::default()),
-            Self::Out(draft) => draft.lines.push(ItemLineDraft::default()),
-            Self::Carry(draft) => draft.lines.push(ItemLineDraft::default()),
+            Self::Recipe(draft) => draft.inputs.push(ItemLineDraft::added()),
+            Self::Bundle(draft) => draft.parts.push(ItemLineDraft::added()),
+            Self::Batch(draft) => draft.inputs.push(ItemLineDraft::added()),
+            Self::Out(draft) => draft.lines.push(ItemLineDraft::added()),
+            Self::Carry(draft) => draft.lines.push(ItemLineDraft::added()),
             Self::Ordering(draft) => draft.add_line(),
             _ => {}
         }

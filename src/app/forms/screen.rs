@@ -21,7 +21,7 @@ use crate::app::widgets::{
     quiet_button, secondary_button, soft,
 };
 use crate::book::{Book, BookError};
-use crate::ledger::{EntryNumber, JournalEntry};
+use crate::ledger::{EntryNumber, JournalEntry, Line};
 
 /// A form on the screen.
 pub struct FormScreen {
@@ -369,7 +369,25 @@ fn shown_entry<'o>(
             return Some(Cow::Owned(whole));
         }
     }
-    Some(Cow::Borrowed(entry))
+    Some(match outcome {
+        Outcome::Stock(..) => summed(entry).map_or(Cow::Borrowed(entry), Cow::Owned),
+        _ => Cow::Borrowed(entry),
+    })
+}
+
+/// An entry of stock with one line an account: what goes into a batch and out of it again on the same day is not worth
+/// a look before it is written.
+fn summed(entry: &JournalEntry) -> Option<JournalEntry> {
+    let mut lines: Vec<Line> = Vec::new();
+    for line in entry.lines() {
+        match lines.iter_mut().find(|one| one.account == line.account) {
+            Some(one) => one.amount += line.amount,
+            None => lines.push(Line::debit(line.account, line.amount)),
+        }
+    }
+    lines.retain(|line| !line.amount.is_zero());
+    lines.sort_by_key(|line| line.amount.is_negative());
+    JournalEntry::new(entry.header.clone(), lines).ok()
 }
 
 /// Why an outcome posts nothing.

@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 use super::{Done, Options, VerbError, context, innermost, items_of, row_fault};
 use crate::book::{Book, BookError, StoredMovement, Told};
 use crate::import::{self, Faults, MovementGroup, Sheet};
-use crate::stock::{BatchNote, Movement, MovementId, MovementKind};
+use crate::stock::{BatchNote, Movement, MovementId, MovementKind, in_units};
 
 pub(super) fn items(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
     let list = import::items(sheet, context(book))?;
@@ -233,17 +233,17 @@ impl Sources {
 /// An item of which more has gone than ever came.
 pub(super) struct Short {
     name: String,
-    unit: String,
-    missing: Decimal,
+    /// How many are missing, with the unit.
+    missing: String,
+    /// What stands there, below nothing.
+    left: Decimal,
 }
 
 impl Short {
     fn sentence(&self, more: &str) -> String {
         format!(
-            "{} would stand {} {} below nothing: more was used or sold than ever came.{more}",
-            self.name,
-            self.missing.normalize(),
-            self.unit
+            "{} would stand {} below nothing: more was used or sold than ever came.{more}",
+            self.name, self.missing
         )
     }
 }
@@ -261,9 +261,9 @@ pub(super) fn short_now(book: &Book) -> Result<BTreeMap<String, Short>, BookErro
             let quantity = stocks.on_hand.get(&item.code)?.quantity.value();
             (quantity < Decimal::ZERO).then(|| {
                 let short = Short {
+                    missing: in_units(-quantity, &item),
                     name: item.name,
-                    unit: item.unit.to_string(),
-                    missing: -quantity,
+                    left: quantity,
                 };
                 (item.code, short)
             })
@@ -277,11 +277,7 @@ fn grown_short(
     before: &BTreeMap<String, Short>,
 ) -> Result<BTreeMap<String, Short>, BookError> {
     let mut now = short_now(book)?;
-    now.retain(|code, one| {
-        before
-            .get(code)
-            .is_none_or(|before| one.missing > before.missing)
-    });
+    now.retain(|code, one| before.get(code).is_none_or(|before| one.left < before.left));
     Ok(now)
 }
 
@@ -294,10 +290,8 @@ pub(super) fn note_short(
         .values()
         .map(|one| {
             format!(
-                "{}: {} {} more sold than the book knows of. Bring what was made or bought; its cost then follows by itself.",
-                one.name,
-                one.missing.normalize(),
-                one.unit
+                "{}: {} more sold than the book knows of. Bring what was made or bought; its cost then follows by itself.",
+                one.name, one.missing
             )
         })
         .collect())

@@ -46,6 +46,9 @@ pub struct SaleLineDraft {
     /// The product for which the place was proposed.
     #[serde(default)]
     placed: String,
+    /// Whether the keyboard goes to it when it is next drawn.
+    #[serde(skip)]
+    pub takes_focus: bool,
 }
 
 impl SaleLineDraft {
@@ -97,6 +100,15 @@ impl SaleLineDraft {
             } else {
                 String::new()
             };
+        }
+    }
+
+    /// An empty line that was asked for, to which the keyboard goes.
+    #[must_use]
+    pub fn added() -> Self {
+        Self {
+            takes_focus: true,
+            ..Self::default()
         }
     }
 

@@ -86,7 +86,9 @@ fn lines_ui(
                     let field = Field::new(&label)
                         .width(width)
                         .hint("A5 notebook, linen")
-                        .take_focus(take_focus && idx == 0);
+                        .take_focus(
+                            take_focus && idx == 0 || std::mem::take(&mut line.takes_focus),
+                        );
                     suggest_field(ui, field, &mut line.what, &products);
                 }
                 1 => {
@@ -125,7 +127,7 @@ fn lines_ui(
         .on_hover_text("Ctrl+L")
         .clicked()
     {
-        draft.lines.push(SaleLineDraft::default());
+        draft.lines.push(SaleLineDraft::added());
     }
 }
 
@@ -196,10 +198,12 @@ fn where_ui(
             let field = Field::new("Name of the new shop (sales channel)")
                 .width(260.0)
                 .take_focus(std::mem::take(&mut draft.shop_takes_focus));
-            text_field(ui, field, &mut draft.new_shop);
+            let typed = text_field(ui, field, &mut draft.new_shop);
+            let is_entered =
+                typed.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
             ui.vertical(|ui| {
                 ui.add_space(20.0);
-                if secondary_button(ui, "Add the shop", "").clicked()
+                if (secondary_button(ui, "Add the shop", "").clicked() || is_entered)
                     && !draft.new_shop.trim().is_empty()
                 {
                     event = Some(FormEvent::OpenChannel(draft.new_shop.trim().to_owned()));

@@ -4,7 +4,8 @@
 use egui::Ui;
 use serde::{Deserialize, Serialize};
 
-use super::known::{in_units, stock_value};
+use super::in_units;
+use super::known::stock_value;
 use super::line::{ItemLineDraft, Offered, item_field, item_lines_ui, read_item, read_quantity};
 use crate::app::action::StockMove;
 use crate::app::forms::facts::Facts;

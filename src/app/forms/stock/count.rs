@@ -7,7 +7,8 @@ use egui::Ui;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
-use super::known::{in_units, stock_value};
+use super::in_units;
+use super::known::stock_value;
 use crate::app::action::StockMove;
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::{Problem, Problems, Reader};

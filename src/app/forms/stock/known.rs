@@ -11,7 +11,7 @@ use crate::ledger::{EntryKind, EntryNumber, Line};
 use crate::money::{Money, Quantity};
 use crate::stock::{
     BatchNote, Bundle, Item, ItemKind, Movement, MovementId, MovementKind, Recipe, StockKeeping,
-    stock_role,
+    in_units, stock_role,
 };
 
 use crate::happenings::Recording;
@@ -290,21 +290,6 @@ impl KnownStock {
             })
             .collect())
     }
-}
-
-/// So many of an item, in its unit: `400 sheets`, `1 piece`, `2.5 m`.
-#[must_use]
-pub fn in_units(many: Decimal, item: &Item) -> String {
-    let unit = item.unit.as_str();
-    // A short sign such as m or ml stays as it is; a word takes its plural.
-    let is_word = unit.chars().count() > 3 && unit.chars().all(char::is_alphabetic);
-    let ends = if many != Decimal::ONE && is_word && !unit.ends_with('s') {
-        "s"
-    } else {
-        ""
-    };
-    let shown = many.normalize().to_string().replace('-', "\u{2212}");
-    format!("{shown} {unit}{ends}")
 }
 
 /// The movements that a sale or a refund makes, to be priced before it is written.

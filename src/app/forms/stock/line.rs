@@ -5,13 +5,13 @@ use egui::{Response, Ui};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
-use super::known::{KnownStock, in_units};
+use super::known::KnownStock;
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::{Problem, Problems, Reader};
 use crate::app::forms::parts::{cells, select, widths};
 use crate::app::widgets::{Field, filter_list, matching, quiet_button, text_field};
 use crate::money::Quantity;
-use crate::stock::{Item, ItemKind};
+use crate::stock::{Item, ItemKind, in_units};
 
 /// Below this width the unit goes beneath the quantity.
 const NARROW: f32 = 470.0;
@@ -58,6 +58,9 @@ pub struct ItemLineDraft {
     pub quantity: Offered,
     /// The unit or pack it is given in; its own while empty.
     pub unit: String,
+    /// Whether the keyboard goes to it when it is next drawn.
+    #[serde(skip)]
+    pub takes_focus: bool,
 }
 
 impl ItemLineDraft {
@@ -68,6 +71,20 @@ impl ItemLineDraft {
             what: what.into(),
             ..Self::default()
         }
+    }
+
+    /// An empty line that was asked for, to which the keyboard goes.
+    #[must_use]
+    pub fn added() -> Self {
+        Self {
+            takes_focus: true,
+            ..Self::default()
+        }
+    }
+
+    /// Lets the keyboard go to it when it is next drawn.
+    pub const fn take_focus(&mut self) {
+        self.takes_focus = true;
     }
 
     /// Whether nothing was typed on it.
@@ -116,7 +133,7 @@ pub fn read_quantity(
     let n_before = read.problems.len();
     let Some(quantity) = read.quantity("quantity", typed) else {
         if read.problems.len() == n_before {
-            let words = format!("say how many {}", plural(item));
+            let words = format!("say how many {}", item.unit.plural());
             read.note(Problem::missing("quantity", words));
         }
         return None;
@@ -132,12 +149,6 @@ pub fn read_quantity(
             None
         }
     }
-}
-
-/// The unit as a word for many.
-fn plural(item: &Item) -> String {
-    let words = in_units(Decimal::ZERO, item);
-    words.trim_start_matches("0 ").to_owned()
 }
 
 /// A field in which an item is chosen by typing part of its name or code. With `opens`, the list shows before anything
@@ -201,6 +212,11 @@ pub(super) fn item_lines_ui(
     }
     let items = facts.stock.offered(fits);
     let (count, mut removed) = (lines.len(), None);
+    // The lines stand in the same columns, as wide as the widest unit needs.
+    let any_packs = lines.iter().any(|line| {
+        let item = facts.stock.find(&line.what);
+        item.is_some_and(|item| !item.packs.is_empty())
+    });
     for (idx, line) in lines.iter_mut().enumerate() {
         let named = |words: &str| match idx {
             0 => words.to_owned(),
@@ -215,7 +231,8 @@ pub(super) fn item_lines_ui(
                     let label = named(words.0);
                     let field = Field::new(&label)
                         .width(width)
-                        .problem(problems.on("item", idx));
+                        .problem(problems.on("item", idx))
+                        .take_focus(std::mem::take(&mut line.takes_focus));
                     let is_first = idx == 0;
                     item_field(ui, field, &mut line.what, &items, &facts.stock, is_first);
                 }
@@ -245,7 +262,7 @@ pub(super) fn item_lines_ui(
                 }
                 _ => {}
             };
-            let unit_width = if has_packs { 150.0 } else { 86.0 };
+            let unit_width = if any_packs { 150.0 } else { 86.0 };
             if is_narrow {
                 let columns = widths(ui.available_width(), &[0.0, 96.0]);
                 cells(ui, &columns, &[0, 1], &mut cell_ui);
@@ -268,7 +285,7 @@ pub(super) fn item_lines_ui(
         .on_hover_text("Ctrl+L")
         .clicked()
     {
-        lines.push(ItemLineDraft::default());
+        lines.push(ItemLineDraft::added());
     }
 }
 

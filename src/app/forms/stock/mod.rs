@@ -18,8 +18,10 @@ pub use bundle::{BundleDraft, bundle_ui};
 pub use carry::{CarryDraft, carry_ui};
 pub use count::{CountDraft, count_ui};
 pub use item::{ItemDraft, item_ui};
-pub use known::{KnownStock, SoldPieces, in_units, stock_of, stock_value};
+pub use known::{KnownStock, SoldPieces, stock_of, stock_value};
 pub use line::{ItemLineDraft, Offered, item_field, read_quantity, unit_select};
 pub use out::{OutDraft, out_ui};
 pub use recipe::{RecipeDraft, recipe_ui};
 pub use worth_less::{WorthLessDraft, worth_less_ui};
+
+pub use crate::stock::in_units;

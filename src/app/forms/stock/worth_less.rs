@@ -4,7 +4,7 @@
 use egui::Ui;
 use serde::{Deserialize, Serialize};
 
-use super::known::in_units;
+use super::in_units;
 use super::line::{item_field, read_item};
 use crate::app::action::StockMove;
 use crate::app::forms::facts::Facts;

@@ -118,6 +118,7 @@ impl EntryScreen {
                 )));
             }
             Some(Pressed::Other(other)) => asked = Some(open(other)),
+            Some(Pressed::Item(code)) => asked = Some(super::make::open_item(code)),
             Some(Pressed::Line(line)) => {
                 let account = model.posted.entry.lines().get(line)?.account;
                 asked = Some(super::money::open_account(account));

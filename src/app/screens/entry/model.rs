@@ -1,6 +1,8 @@
 //! What an entry's page says: its plain sentence, its lines, its proof, its earlier versions and what changed.
 //! Read from the book after each change; drawing is `view`.
 
+use std::collections::BTreeMap;
+
 use crate::book::{Book, BookError, HistoryRow, Receipt};
 use crate::dates::show_day;
 use crate::happenings::Proof;
@@ -8,6 +10,7 @@ use crate::ledger::{
     AccountClass, Chart, EntryKind, EntryNumber, JournalEntry, Origin, PostedEntry,
 };
 use crate::money::Currency;
+use crate::stock::Item;
 
 /// Everything on an entry's page.
 #[derive(Clone, Debug)]
@@ -20,6 +23,8 @@ pub struct EntryModel {
     pub notes: Vec<String>,
     /// The entry it takes back or that takes it back.
     pub other: Option<EntryNumber>,
+    /// The kept items that its lines name, by code.
+    pub items: BTreeMap<String, Item>,
     /// What stands behind it.
     pub proof: Proof,
     /// Its receipts.
@@ -55,9 +60,21 @@ impl EntryModel {
         let history = book.history(number)?;
         let is_fixed_because = why_fixed(book, &posted);
         let notes = notes(&posted);
+        let mut items = BTreeMap::new();
+        for code in posted
+            .entry
+            .lines()
+            .iter()
+            .filter_map(|line| line.item.as_ref())
+        {
+            if let Some(item) = book.item(code)? {
+                items.insert(code.clone(), item);
+            }
+        }
         Ok(Self {
             sentence: sentence(&posted.entry, chart, currency),
             notes,
+            items,
             other: posted.reverses.or(posted.reversed_by),
             proof: book.proof(number)?,
             receipts: book.receipts(number)?,

@@ -13,9 +13,10 @@ use crate::app::widgets::{
 use crate::happenings::{Proof, ProofState};
 use crate::ledger::{Chart, EntryNumber};
 use crate::money::{Currency, Money};
+use crate::stock::in_units;
 
 /// What was pressed on the page's head and lines.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Pressed {
     /// Change it.
     Change,
@@ -25,6 +26,8 @@ pub enum Pressed {
     Other(EntryNumber),
     /// The ledger of the account on this line.
     Line(usize),
+    /// The page of the item with this code.
+    Item(String),
 }
 
 /// The head and the lines.
@@ -53,8 +56,8 @@ pub fn head_ui(
     card(ui, |ui| {
         card_heading(ui, "In the books")
             .on_hover_text("The journal entry: debits at the left, credits at the right");
-        if let Some(line) = lines_ui(ui, model, chart, currency) {
-            pressed = Some(Pressed::Line(line));
+        if let Some(opened) = lines_ui(ui, model, chart, currency) {
+            pressed = Some(opened);
         }
         ui.add_space(space::SMALL);
         if let Some(why) = &model.is_fixed_because {
@@ -75,7 +78,12 @@ pub fn head_ui(
     pressed
 }
 
-fn lines_ui(ui: &mut Ui, model: &EntryModel, chart: &Chart, currency: &Currency) -> Option<usize> {
+fn lines_ui(
+    ui: &mut Ui,
+    model: &EntryModel,
+    chart: &Chart,
+    currency: &Currency,
+) -> Option<Pressed> {
     let columns = [
         Column::words("Account", 3.0),
         Column::words("What", 2.0),
@@ -94,17 +102,31 @@ fn lines_ui(ui: &mut Ui, model: &EntryModel, chart: &Chart, currency: &Currency)
         .lines()
         .iter()
         .map(|line| {
+            let item = line.item.as_ref().and_then(|code| model.items.get(code));
             let mut about = line.memo.clone();
+            if let Some(item) = item.filter(|item| !about.contains(&item.name)) {
+                about = match about.as_str() {
+                    "" => item.name.clone(),
+                    about => format!("{about}: {}", item.name),
+                };
+            }
             if let Some(quantity) = line.quantity {
-                about = if about.is_empty() {
-                    quantity.to_string()
-                } else {
-                    format!("{about}, {quantity}")
+                let many = item.map_or_else(
+                    || quantity.to_string(),
+                    |item| in_units(quantity.value(), item),
+                );
+                about = match about.as_str() {
+                    "" => many,
+                    about => format!("{about}, {many}"),
                 };
             }
             Row::line(vec![
                 Cell::opens(chart.title(line.account)),
-                Cell::soft(about),
+                if item.is_some() {
+                    Cell::opens(about)
+                } else {
+                    Cell::soft(about)
+                },
                 side(line.debit_amount()),
                 side(line.credit_amount()),
             ])
@@ -117,7 +139,12 @@ fn lines_ui(ui: &mut Ui, model: &EntryModel, chart: &Chart, currency: &Currency)
         Cell::text(total.clone()),
         Cell::text(total),
     ]));
-    paper_table(ui, "lines of the entry", &columns, &rows).map(|(row, _column)| row)
+    let (row, column) = paper_table(ui, "lines of the entry", &columns, &rows)?;
+    let line = entry.lines().get(row)?;
+    match line.item.as_ref().and_then(|code| model.items.get(code)) {
+        Some(item) if column == 1 => Some(Pressed::Item(item.code.clone())),
+        _ => Some(Pressed::Line(row)),
+    }
 }
 
 /// What stands behind it: state, substitute, purpose. Answers true when it is to be kept.

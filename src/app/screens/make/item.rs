@@ -282,7 +282,7 @@ fn head_ui(ui: &mut Ui, page: &Page, cx: &ViewContext<'_>) -> Option<Pressed> {
         second.push_str(&format!(", sells for {}", cx.show(price)));
     }
     if !item.shelf.is_empty() {
-        second.push_str(&format!(", {}", item.shelf));
+        second.push_str(&format!(", shelf {}", item.shelf));
     }
     second_line(ui, &second);
     ui.add_space(space::MEDIUM);
@@ -396,7 +396,7 @@ fn recipe_ui(ui: &mut Ui, page: &Page, cx: &ViewContext<'_>) {
         let goes_in: Vec<String> = page
             .names
             .iter()
-            .map(|(_code, name, many)| format!("{many} {name}"))
+            .map(|(_code, name, many)| format!("{many} of {name}"))
             .collect();
         let mut words = format!(
             "{} begun in a batch take {}.",
