@@ -219,7 +219,7 @@ fn what_lies_there_is_what_came_less_what_went() {
                 .is_some_and(|what| what.contains("runs low"))
         })
         .expect("something runs low");
-    assert_eq!(low["note"], "Postcard, printed outside (99 piece left)");
+    assert_eq!(low["note"], "Postcard, printed outside (99 pieces left)");
 }
 
 /// The folders hand over what the statements say: what lies there, and the working of what was sold.
