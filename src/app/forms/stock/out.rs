@@ -167,11 +167,11 @@ pub fn out_ui(
         if take_focus && let Some(first) = draft.lines.first_mut() {
             first.take_focus();
         }
-        let words = ("What", "How many");
-        item_lines_ui(ui, &mut draft.lines, words, |_any| true, facts, problems);
-        ui.add_space(space::SMALL);
         choice_chips(ui, "Why did it go?", &mut draft.why, &Why::ALL);
         soft(ui, draft.why.explains());
+        ui.add_space(space::SMALL);
+        let words = ("What", "How many");
+        item_lines_ui(ui, &mut draft.lines, words, |_any| true, facts, problems);
         ui.add_space(space::SMALL);
         let columns = widths(ui.available_width(), &[130.0, 0.0, 0.0]);
         cells(ui, &columns, &[0, 1, 2], |ui, cell, width| match cell {
