@@ -143,14 +143,14 @@ impl Book {
         Ok(postings)
     }
 
-    /// Of every item that can be sold: the day up to this one on which it was last sold, or before its first sale, on which
-    /// it first came. What never came is left out.
+    /// Of every item that can be sold: the day up to this one on which it was last sold or used in something that is, or
+    /// before the first time, on which it first came. What never came is left out.
     ///
     /// # Errors
     /// When the file cannot be read.
     pub fn last_sold(&self, on: NaiveDate) -> Result<BTreeMap<String, NaiveDate>, BookError> {
         let mut sold = self.conn.prepare_cached(
-            "SELECT date FROM movement WHERE item = ?1 AND is_void = 0 AND date <= ?2 AND kind = 'sell'
+            "SELECT date FROM movement WHERE item = ?1 AND is_void = 0 AND date <= ?2 AND kind IN ('sell', 'use')
              ORDER BY date DESC LIMIT 1",
         )?;
         let mut came = self.conn.prepare_cached(

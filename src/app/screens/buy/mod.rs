@@ -27,6 +27,7 @@ enum Pressed {
     Explain(explain::Source),
     Buy,
     NewRecurring,
+    NewOrder,
     ChangeRecurring(i64),
     Confirm(i64),
     Skip(i64),
@@ -79,6 +80,7 @@ impl BuyRoom {
             Pressed::Entry(number) => entry::open(number),
             Pressed::Explain(source) => explain::open(source),
             Pressed::Buy => Action::Start(FormWish::new(Form::Purchase)),
+            Pressed::NewOrder => Action::Start(FormWish::new(Form::Order)),
             Pressed::NewRecurring => Action::Start(FormWish::new(Form::Recurring)),
             Pressed::ChangeRecurring(id) => {
                 let found = self.model.as_ref()?.recurring_by_id(id)?;

@@ -119,6 +119,12 @@ fn heading_ui(ui: &mut Ui, model: &BuyModel, cx: &ViewContext<'_>) -> Option<Pre
         if primary_button(ui, "I bought something", "").clicked() {
             pressed = Some(Pressed::Buy);
         }
+        if secondary_button(ui, "I ordered something", "")
+            .on_hover_text("Purchase order: a print house, a supplier that delivers later")
+            .clicked()
+        {
+            pressed = Some(Pressed::NewOrder);
+        }
         if secondary_button(ui, "Something recurs", "")
             .on_hover_text("A subscription or plan: recurring purchase")
             .clicked()

@@ -225,7 +225,7 @@ fn kinds(
                         code: item.code.clone(),
                         name: match item.shelf.as_str() {
                             "" => item.name.clone(),
-                            shelf => format!("{}, {shelf}", item.name),
+                            shelf => format!("{} ({shelf})", item.name),
                         },
                         quantity: in_units(quantity.value(), item),
                         each: each(value, quantity, currency),
