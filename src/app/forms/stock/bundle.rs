@@ -12,6 +12,9 @@ use crate::app::theme::space;
 use crate::app::widgets::{Field, card, money_field, soft, text_field};
 use crate::stock::{Bundle, BundlePart};
 
+/// Below this width the name stands above the code and the price.
+const NARROW: f32 = 470.0;
+
 /// A set being typed.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct BundleDraft {
@@ -125,37 +128,19 @@ pub fn bundle_ui(
     take_focus: bool,
 ) {
     card(ui, |ui| {
-        let is_new = draft.changes.is_empty();
-        let columns = widths(ui.available_width(), &[0.0, 150.0, 130.0]);
-        cells(ui, &columns, &[0, 1, 2], |ui, cell, width| match cell {
-            0 => {
-                let field = Field::new("Name of the set")
-                    .width(width)
-                    .hint("five cards in a band")
-                    .problem(problems.of("name"))
-                    .take_focus(take_focus);
-                text_field(ui, field, &mut draft.name);
-            }
-            1 if is_new => {
-                let hint = draft.code(facts);
-                let field = Field::new("Code")
-                    .width(width)
-                    .hint(&hint)
-                    .problem(problems.of("code"));
-                text_field(ui, field, &mut draft.code);
-            }
-            1 => {
-                ui.add_space(32.0);
-                soft(ui, &format!("Code {}", draft.changes));
-            }
-            _ => {
-                let field = Field::new("Price of one set")
-                    .width(width)
-                    .hint("0.00")
-                    .problem(problems.of("price"));
-                money_field(ui, field, &mut draft.price, &facts.currency);
-            }
-        });
+        let width = ui.available_width();
+        if width < NARROW {
+            head_ui(ui, 0, width, draft, facts, problems, take_focus);
+            let columns = widths(width, &[0.0, 130.0]);
+            cells(ui, &columns, &[0, 1], |ui, cell, width| {
+                head_ui(ui, cell + 1, width, draft, facts, problems, false);
+            });
+        } else {
+            let columns = widths(width, &[0.0, 150.0, 130.0]);
+            cells(ui, &columns, &[0, 1, 2], |ui, cell, width| {
+                head_ui(ui, cell, width, draft, facts, problems, take_focus);
+            });
+        }
         ui.add_space(space::SMALL);
         soft(ui, "What is in one set");
         let words = ("In it", "How many");
@@ -174,4 +159,45 @@ pub fn bundle_ui(
              that you put together beforehand and that lies there as such is better kept as an item with a recipe.",
         );
     });
+}
+
+/// One field of the head: its name, its code, its price.
+fn head_ui(
+    ui: &mut Ui,
+    cell: usize,
+    width: f32,
+    draft: &mut BundleDraft,
+    facts: &Facts,
+    problems: &Problems,
+    take_focus: bool,
+) {
+    match cell {
+        0 => {
+            let field = Field::new("Name of the set")
+                .width(width)
+                .hint("five cards in a band")
+                .problem(problems.of("name"))
+                .take_focus(take_focus);
+            text_field(ui, field, &mut draft.name);
+        }
+        1 if draft.changes.is_empty() => {
+            let hint = draft.code(facts);
+            let field = Field::new("Code")
+                .width(width)
+                .hint(&hint)
+                .problem(problems.of("code"));
+            text_field(ui, field, &mut draft.code);
+        }
+        1 => {
+            ui.add_space(32.0);
+            soft(ui, &format!("Code {}", draft.changes));
+        }
+        _ => {
+            let field = Field::new("Price of one set")
+                .width(width)
+                .hint("0.00")
+                .problem(problems.of("price"));
+            money_field(ui, field, &mut draft.price, &facts.currency);
+        }
+    }
 }
