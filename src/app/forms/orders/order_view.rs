@@ -202,10 +202,11 @@ pub fn expected_ui(ui: &mut Ui, draft: &OrderDraft, facts: &Facts) {
             let amount = line.amount.show(&facts.currency);
             if line.key == "total" {
                 ui.add_space(space::SMALL);
-                parts::total_line(ui, &line.label, &amount);
+                let words = format!("{}. {}", line.no, line.label);
+                parts::total_line(ui, &words, &amount);
                 continue;
             }
-            egui::Sides::new().shrink_left().show(
+            egui::Sides::new().shrink_left().wrap().show(
                 ui,
                 |ui| ui.label(format!("{}. {}", line.no, line.label)),
                 |ui| ui.label(amount),
