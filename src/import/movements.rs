@@ -136,6 +136,9 @@ fn group(file: &str, mut rows: Vec<Told>) -> MovementGroup {
     if let Some(told) = rows.iter().find(|told| !told.reference.is_empty()) {
         header.reference.clone_from(&told.reference);
     }
+    if main.movement.kind == MovementKind::LaterCost {
+        header.document.clone_from(&main.key);
+    }
     MovementGroup {
         rows: rows.iter().map(|told| told.row).collect(),
         keys: rows.iter().map(|told| told.key.clone()).collect(),

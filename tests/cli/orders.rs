@@ -154,3 +154,36 @@ fn what_cannot_be_is_said_with_its_row_and_column_and_nothing_is_kept() {
     assert_eq!(desk.json(&["orders", "--to", "2026-04-10"]), before);
     assert_eq!(desk.json(&["journal"]), entries);
 }
+
+/// By hand: 40 cards for 24.00 and 50 tags for 10.00 on one paper; 20 cards are sold. Freight of 6.00 for the cards and
+/// 4.00 back for them: (24.00 + 6.00 - 4.00) / 2 = 13.00 stay and 13.00 are the cost of those sold.
+#[test]
+fn a_later_bill_and_a_credit_name_the_purchase_they_are_about() {
+    let desk = Desk::new();
+    desk.bring("items", ITEMS);
+    desk.bring(
+        "purchases",
+        "purchase,date,supplier,paid_from,amount,item,quantity\nR-1,2026-01-02,Hillside Print,1000,24.00,CARD,40\n\
+         R-1,2026-01-02,Hillside Print,1000,10.00,TAG,50\n",
+    );
+    desk.bring(
+        "movements",
+        "date,item,kind,quantity,total_cost,paid_from,reference,of\n2026-01-10,CARD,sell,20,,,,\n\
+         2026-01-20,CARD,later-cost,,6.00,1000,WP-4,R-1\n2026-01-25,CARD,later-credit,,4.00,1000,HP-9,R-1\n",
+    );
+    // 13.00 of the cards and 10.00 of the tags.
+    desk.balances(&[("1210", "23.00"), ("5000", "13.00"), ("1000", "-36.00")]);
+    let journal = desk.json(&["journal", "--from", "2026-01-25", "--to", "2026-01-25"]);
+    let credit = &journal["entries"][0];
+    assert_eq!(credit["kind"], "supplier-refund");
+    assert_eq!(credit["party"], "Hillside Print");
+    assert!(desk.ok(&["check", "@book"]).contains("is sound"));
+    let lines = desk.bring_refused(
+        "movements",
+        "date,item,kind,quantity,total_cost,paid_from,of\n2026-01-26,TAG,later-cost,,6.00,1000,R-7\n",
+    );
+    assert!(
+        lines[0].contains("no purchase 'R-7' with TAG on it"),
+        "{lines:?}"
+    );
+}

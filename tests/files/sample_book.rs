@@ -183,9 +183,9 @@ fn it_is_sound_and_long_enough() {
     of_book("check", &[]);
     let journal = shown("journal", FIRST, LAST, &[]);
     let entries = journal["entries"].as_array().expect("works");
-    // 14 of the owner's, 136 purchases, 209 sales, 10 refunds, 39 payouts, 81 entries, 69 groups of movements; carrying
-    // pieces about writes none.
-    assert_eq!(entries.len(), 558);
+    // 14 of the owner's, 137 purchases, 209 sales, 10 refunds, 39 payouts, 81 entries, 70 groups of movements, the
+    // supplier's credit among them; carrying pieces about writes none, and neither does an order.
+    assert_eq!(entries.len(), 560);
     assert!(entries.len() >= 350);
     for entry in entries {
         let date = entry["date"].as_str().expect("works");
@@ -220,6 +220,50 @@ fn what_lies_there_is_what_came_less_what_went() {
         })
         .expect("something runs low");
     assert_eq!(low["note"], "Postcard, printed outside (99 pieces left)");
+}
+
+/// The orders to the print house by hand, from the sheets alone: 250 x 0.36 = 90.00 and 100 x 0.45 = 45.00 were expected;
+/// 250 came for 90.00, and 105 for 105 x 0.45 = 47.25, five of them smudged, for which 5 x 0.45 = 2.25 came back before the
+/// first card was gone. So the hundred good ones stand at 47.25 - 2.25 = 45.00, as they would had only they come.
+#[test]
+fn the_cards_printed_outside_came_by_orders() {
+    let json = shown("orders", FIRST, LAST, &[]);
+    let orders = json["orders"].as_array().expect("works");
+    let told: Vec<[&str; 6]> = orders
+        .iter()
+        .map(|order| {
+            let keys = [
+                "order",
+                "state",
+                "expected_on",
+                "expected_total",
+                "credited",
+                "cost",
+            ];
+            keys.map(|key| order[key].as_str().unwrap_or_default())
+        })
+        .collect();
+    assert_eq!(
+        told,
+        [
+            // 50 x 0.58 + 150 x 0.44
+            ["Cards 1", "here", "2025-10-22", "95.00", "0.00", "95.00"],
+            ["Cards 2", "here", "2026-03-13", "135.00", "2.25", "135.00"],
+            // 600 x 0.25 + 7.00 for the plate
+            ["Cards 3", "here", "2026-09-28", "157.00", "0.00", "157.00"],
+            // 250 x 0.36 + 6.40 carriage
+            ["Cards 4", "open", "2026-11-26", "96.40", "0.00", "0.00"],
+        ]
+    );
+    let birthday = &orders[1]["arrivals"][1]["lines"][0];
+    assert_eq!(birthday["good"], 100);
+    assert_eq!(birthday["spoiled"], 5);
+    assert_eq!(birthday["billed"], "47.25");
+    assert_eq!(birthday["each"], "0.45");
+    let claim = &orders[1]["claims"][0];
+    assert_eq!(claim["state"], "credited");
+    assert_eq!(claim["settled_on"], "2026-04-20");
+    assert_eq!(orders[3]["lines"][0]["to_come"], 250);
 }
 
 /// The folders hand over what the statements say: what lies there, and the working of what was sold.

@@ -96,8 +96,8 @@ impl Gathered {
             "movements" => {
                 let groups = import::movements(sheet, context(book), &items_of(book)?)?;
                 let mut faults = Faults::new(&sheet.file);
-                for group in groups {
-                    if let Some(movements) = self.sources.of(&group, book, &mut faults)? {
+                for mut group in groups {
+                    if let Some(movements) = self.sources.of(&mut group, book, &mut faults)? {
                         let one = One::Moved(Box::new(group), movements);
                         self.all.push((sheet.file.clone(), one));
                     }
@@ -119,9 +119,13 @@ impl Gathered {
 
     fn add(&mut self, book: &Book, sheet: &Sheet, list: Vec<Brought>) -> Result<(), VerbError> {
         for brought in list {
-            let count = book.movements_told_by(&brought.recording)?.len();
-            let first = self.sources.skip(count);
-            let key = brought.recording.entry.header.document.clone();
+            let moved = book.movements_told_by(&brought.recording)?;
+            let first = self.sources.skip(moved.len());
+            let header = &brought.recording.entry.header;
+            if header.kind == EntryKind::Purchase {
+                self.sources.bought(header, &moved, first);
+            }
+            let key = header.document.clone();
             self.sales
                 .entry(key)
                 .or_default()

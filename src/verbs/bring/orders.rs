@@ -4,7 +4,7 @@ use super::around::entry_of;
 use super::{Done, VerbError, context, innermost, items_of};
 use crate::book::{Book, BookError};
 use crate::import::{self, ArrivalRow, ClaimRow, Faults, Sheet};
-use crate::ledger::EntryNumber;
+use crate::ledger::{EntryKind, EntryNumber};
 use crate::ordering::{Arrival, ClaimState, Credit, SupplierOrder};
 use crate::reports::{self, ReportError};
 
@@ -131,7 +131,11 @@ fn claimed(
     let mut claim = one.claim.clone();
     claim.arrival = arrival.id;
     if let Some(key) = &one.entry {
-        claim.entry = found(book, key, one.row, faults)?;
+        let credits = book.standing_with_document(EntryKind::SupplierRefund, key)?;
+        claim.entry = match credits.last() {
+            Some(credit) => Some(credit.number),
+            None => found(book, key, one.row, faults)?,
+        };
         if claim.entry.is_none() {
             return Ok(None);
         }

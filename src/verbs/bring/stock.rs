@@ -4,9 +4,11 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use rust_decimal::Decimal;
 
+use super::around::entry_of;
 use super::{Done, Options, VerbError, context, innermost, items_of, row_fault};
 use crate::book::{Book, BookError, StoredMovement, Told};
 use crate::import::{self, Faults, MovementGroup, Sheet};
+use crate::ledger::EntryHeader;
 use crate::stock::{BatchNote, Movement, MovementId, MovementKind, in_units};
 
 pub(super) fn items(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
@@ -110,7 +112,7 @@ fn write_groups(
         let mut left_out = Vec::new();
         let mut sources = Sources::new(book)?;
         let mut movements = Vec::with_capacity(groups.len());
-        for (index, group) in groups.iter().enumerate() {
+        for (index, group) in groups.iter_mut().enumerate() {
             match sources.of(group, book, &mut faults)? {
                 Some(found) => movements.push(found),
                 None => left_out.push(index),
@@ -149,9 +151,15 @@ fn write_groups(
     }
 }
 
-/// Finds the movements that rows name under `of`: by the key of an earlier row, or by their number in the book.
+/// What came with a purchase: its movement, and from whom.
+type Bought = (MovementId, String);
+
+/// Finds the movements that rows name under `of`: by the key of an earlier row, by their number in the book, or by the
+/// key of the purchase they came with.
 pub(super) struct Sources {
     keys: HashMap<String, MovementId>,
+    /// What came with purchases told before, by their key and the item.
+    bought: HashMap<(String, String), Bought>,
     next: u64,
     /// What is told beside batches, by the number that their pieces will have.
     notes: Vec<(MovementId, BatchNote)>,
@@ -161,6 +169,7 @@ impl Sources {
     pub(super) fn new(book: &Book) -> Result<Self, BookError> {
         Ok(Self {
             keys: HashMap::new(),
+            bought: HashMap::new(),
             next: book.next_movement_number()?.0,
             notes: Vec::new(),
         })
@@ -173,10 +182,36 @@ impl Sources {
         MovementId(first)
     }
 
-    /// The group's movements with the ones they belong to; nothing when one of them is not there.
+    /// A purchase whose movements will have numbers from `first` on.
+    pub(super) fn bought(&mut self, header: &EntryHeader, moved: &[Movement], first: MovementId) {
+        for (movement, id) in moved.iter().zip(first.0..) {
+            let key = (header.document.clone(), movement.item.clone());
+            let came = || (MovementId(id), header.party.clone());
+            self.bought.entry(key).or_insert_with(came);
+        }
+    }
+
+    /// What came of an item with the purchase of this key: told before, or in the book.
+    fn came_with(&self, book: &Book, key: &str, item: &str) -> Result<Option<Bought>, BookError> {
+        let told = self.bought.get(&(key.to_owned(), item.to_owned()));
+        if told.is_some() {
+            return Ok(told.cloned());
+        }
+        let Some(id) = book.arrival_on(key, item)? else {
+            return Ok(None);
+        };
+        let header = match entry_of(book, key)? {
+            Some(number) => book.entry(number)?.entry.header,
+            None => return Ok(None),
+        };
+        Ok(Some((id, header.party)))
+    }
+
+    /// The group's movements with the ones they belong to; nothing when one of them is not there. A credit for what came
+    /// with a purchase is from its supplier and has its key, as every refund.
     pub(super) fn of(
         &mut self,
-        group: &MovementGroup,
+        group: &mut MovementGroup,
         book: &Book,
         faults: &mut Faults,
     ) -> Result<Option<Vec<Movement>>, BookError> {
@@ -190,14 +225,25 @@ impl Sources {
             let known = match (self.keys.get(key), number) {
                 (Some(id), _) => Some(*id),
                 (None, Some(id)) => book.movement(id)?.map(|found| found.id),
-                (None, None) => None,
+                (None, None) if movement.kind == MovementKind::Return => None,
+                (None, None) => self
+                    .came_with(book, key, &movement.item)?
+                    .map(|(id, from)| {
+                        if movement.kind == MovementKind::LaterCredit {
+                            group.header.party = from;
+                            group.header.document.clone_from(key);
+                        }
+                        id
+                    }),
             };
             if known.is_none() {
-                faults.cell(
-                    *row,
-                    "of",
-                    format!("there is no movement '{key}' before this row or in the book"),
-                );
+                let mut message =
+                    format!("there is no movement '{key}' before this row or in the book");
+                if number.is_none() && movement.kind != MovementKind::Return {
+                    let item = &movement.item;
+                    message.push_str(&format!(", and no purchase '{key}' with {item} on it"));
+                }
+                faults.cell(*row, "of", message);
                 is_whole = false;
             }
             movement.of = known;
