@@ -175,16 +175,15 @@ impl Book {
         }
         for line in kept.lines.iter().filter(|line| line.good > 0) {
             let fits = match line.movement {
-                Some(id) => self.movement(id)?.is_some_and(|movement| {
-                    movement.kind == MovementKind::Receive
-                        && movement.item.eq_ignore_ascii_case(line.item.trim())
-                }),
+                Some(id) => self
+                    .movement(id)?
+                    .is_some_and(|movement| line.is_brought_by(&movement)),
                 None => false,
             };
             if !fits {
                 return Err(BookError::refused(format!(
-                    "no arrival of {} in stock belongs to this; name its entry or its movement",
-                    line.item
+                    "no arrival of {} good {} in stock belongs to this; name its entry or its movement",
+                    line.good, line.item
                 )));
             }
         }
@@ -456,51 +455,6 @@ impl Book {
                 what: "arrival",
                 key: id.to_string(),
             })
-    }
-
-    /// What is wrong with orders, arrivals and claims, a sentence each.
-    ///
-    /// # Errors
-    /// When the file cannot be read.
-    pub(super) fn order_faults(&self) -> Result<Vec<String>, BookError> {
-        let mut faults = Vec::new();
-        let orders = self.supplier_orders()?;
-        let arrivals = self.arrivals()?;
-        let claims = self.claims()?;
-        for order in &orders {
-            if let Err(error) = order.check() {
-                faults.push(format!("order {}: {error}", order.key));
-            }
-            for arrival in arrivals.get(&order.id).into_iter().flatten() {
-                let said = |error: &dyn std::fmt::Display| {
-                    format!("order {}, arrival {}: {error}", order.key, arrival.key)
-                };
-                if let Err(error) = arrival.check(order) {
-                    faults.push(said(&error));
-                }
-                for line in &arrival.lines {
-                    let is_there = match line.movement {
-                        Some(id) => self.movement(id)?.is_some_and(|movement| {
-                            movement.item.eq_ignore_ascii_case(&line.item)
-                                && movement.quantity.value() == line.good.into()
-                        }),
-                        None => line.good == 0,
-                    };
-                    if !is_there {
-                        faults.push(said(&format!(
-                            "{} good pieces of {} have no movement of as many",
-                            line.good, line.item
-                        )));
-                    }
-                }
-                for claim in claims.iter().filter(|claim| claim.arrival == arrival.id) {
-                    if let Err(error) = claim.check(arrival, &claims) {
-                        faults.push(format!("claim {}: {error}", claim.key));
-                    }
-                }
-            }
-        }
-        Ok(faults)
     }
 }
 

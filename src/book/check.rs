@@ -78,6 +78,9 @@ impl Book {
         for what in self.stock_faults()? {
             faults.add("stock", what);
         }
+        for what in self.kept_stock_faults() {
+            faults.add("stock", what);
+        }
         self.check_plan(&mut faults);
         match self.order_faults() {
             Ok(found) => found
@@ -368,16 +371,6 @@ impl Book {
                 }
             }
             Err(error) => faults.add("deciding", error.to_string()),
-        }
-        match self.batch_notes() {
-            Ok(notes) => {
-                for (movement, note) in notes {
-                    if let Err(error) = note.check() {
-                        faults.add("stock", format!("batch of movement {movement}: {error}"));
-                    }
-                }
-            }
-            Err(error) => faults.add("stock", error.to_string()),
         }
     }
 

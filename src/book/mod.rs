@@ -17,6 +17,7 @@ mod error;
 mod history;
 mod memory;
 mod open;
+mod order_check;
 mod orders;
 mod plan;
 mod posting;

@@ -8,12 +8,14 @@
 use std::collections::{BTreeSet, HashMap};
 
 use chrono::NaiveDate;
-use rusqlite::params;
+use rusqlite::{OptionalExtension, params};
 
 use super::stock_differences::{Difference, Differences};
 use super::{Book, BookError};
 use crate::happenings::Recording;
-use crate::ledger::{EntryHeader, EntryKind, EntryNumber, JournalEntry, Line, PostedEntry, Role};
+use crate::ledger::{
+    AccountId, EntryHeader, EntryKind, EntryNumber, JournalEntry, Line, PostedEntry, Role,
+};
 use crate::money::{Money, Quantity};
 use crate::stock::{
     Item, Movement, MovementId, MovementKind, StockKeeping, Stocks, cost_role, of_millionths,
@@ -241,6 +243,12 @@ impl Book {
                     line.account = self.chart.role(Role::CostOfGoodsSold)?;
                     MovementKind::SendBack
                 }
+                _ if is_stock
+                    && !line.amount.is_zero()
+                    && !is_moved(&recording.movements, &item.code) =>
+                {
+                    return Err(line_without_movement(&item));
+                }
                 _ => continue,
             };
             let has_bill = movements.iter().any(|one| {
@@ -448,24 +456,35 @@ impl Book {
         Ok(query.query_row([number.0], |row| row.get(0))?)
     }
 
-    /// An entry that moved stock keeps its day and its lines; its words may change.
+    /// An entry that moved stock keeps its day and its lines, and one that moved none gets no lines of items; its words
+    /// may change.
     pub(super) fn refuse_other_stock(
         &self,
         posted: &PostedEntry,
         entry: &JournalEntry,
     ) -> Result<(), BookError> {
-        let amounts = |entry: &JournalEntry| -> Vec<(crate::ledger::AccountId, Money)> {
-            entry
-                .lines()
-                .iter()
-                .map(|line| (line.account, line.amount))
-                .collect()
-        };
-        let is_same = posted.entry.header.date == entry.header.date
-            && amounts(&posted.entry) == amounts(entry);
-        if !is_same && self.has_stock(posted.number)? {
+        let (before, after) = (told_lines(&posted.entry), told_lines(entry));
+        let is_same = posted.entry.header.date == entry.header.date && before == after;
+        if is_same {
+            return Ok(());
+        }
+        if self.has_stock(posted.number)? {
             return Err(BookError::refused(format!(
-                "entry {} moved stock, so its day and amounts stay; take it back and write it down again",
+                "entry {} moved stock, so its day, amounts and pieces stay; take it back and write it down again",
+                posted.number
+            )));
+        }
+        let of_items = |lines: &[ToldLine]| -> Vec<ToldLine> {
+            let named = lines.iter().filter(|(.., item, _quantity)| item.is_some());
+            named.cloned().collect()
+        };
+        if of_items(&before) != of_items(&after)
+            && self
+                .stock_told_by(&Recording::new(entry.clone()))?
+                .is_some()
+        {
+            return Err(BookError::refused(format!(
+                "entry {} moved no stock, so no item can be put into it; take it back and write it down again",
                 posted.number
             )));
         }
@@ -514,11 +533,62 @@ impl Book {
             .into_iter()
             .map(|movement| movement.id)
             .collect();
-        let differences = self.differences(&[], &void)?;
+        let differences = match self.differences(&[], &void) {
+            Err(BookError::Costing { movement, .. }) => {
+                return Err(self.leans_on(number, movement)?);
+            }
+            found => found?,
+        };
         self.side(
             "UPDATE movement SET is_void = 1 WHERE entry = ?1",
             [number.0],
         )?;
         self.put_right(differences, &[], None)
     }
+}
+
+impl Book {
+    /// The refusal to take an entry back on whose movements a later one leans: a credit, a later bill, a return.
+    fn leans_on(&self, number: EntryNumber, later: MovementId) -> Result<BookError, BookError> {
+        let of: Option<Option<u64>> = self
+            .conn
+            .prepare_cached("SELECT entry FROM movement WHERE id = ?1")?
+            .query_row([later.0], |row| row.get(0))
+            .optional()?;
+        let what = self
+            .movement(later)?
+            .map_or("A movement", |one| one.kind.plain());
+        let of = of
+            .flatten()
+            .map_or_else(|| format!("movement {later}"), |of| format!("entry {of}"));
+        Ok(BookError::refused(format!(
+            "'{what}' in {of} leans on what entry {number} moved; take {of} back first"
+        )))
+    }
+}
+
+/// What a line says of money and pieces.
+type ToldLine = (AccountId, Money, Option<String>, Option<Quantity>);
+
+fn told_lines(entry: &JournalEntry) -> Vec<ToldLine> {
+    let lines = entry.lines().iter();
+    lines
+        .map(|line| (line.account, line.amount, line.item.clone(), line.quantity))
+        .collect()
+}
+
+/// Whether movements that came along tell of an item.
+fn is_moved(movements: &[Movement], code: &str) -> bool {
+    movements
+        .iter()
+        .any(|one| one.item.eq_ignore_ascii_case(code))
+}
+
+/// A line on an item's own stock account would leave the account worth more or less than the item's movements.
+fn line_without_movement(item: &Item) -> BookError {
+    BookError::refused(format!(
+        "{} is kept in stock, and an entry of this kind moves none: write down what came or went, or leave the item out \
+         of the line",
+        item.name
+    ))
 }

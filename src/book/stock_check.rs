@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::stock_differences::side_of;
 use super::{Book, BookError};
 use crate::money::Money;
-use crate::stock::{Movement, MovementId, millionths};
+use crate::stock::{Movement, MovementId, MovementKind, millionths};
 
 impl Book {
     /// What is wrong between the stock and the ledger, a sentence each; nothing in a sound book. What everything is worth
@@ -15,7 +15,7 @@ impl Book {
     /// # Errors
     /// When the file cannot be read.
     pub fn stock_faults(&self) -> Result<Vec<String>, BookError> {
-        let mut faults = Vec::new();
+        let mut faults = self.misplaced_postings()?;
         let movements: Vec<Movement> = self.movements()?.into_iter().map(|(one, _)| one).collect();
         let stocks = match self.costed(&movements) {
             Ok(stocks) => stocks,
@@ -82,6 +82,63 @@ impl Book {
             faults.push(format!(
                 "the ledger has {amount} more of {code} on {on} than its movements"
             ));
+        }
+        Ok(faults)
+    }
+
+    /// Movements and postings that do not stand on their entry's day or their item.
+    fn misplaced_postings(&self) -> Result<Vec<String>, BookError> {
+        let mut query = self.conn.prepare(
+            "SELECT 'movement ' || m.id || ' is of another day than its entry ' || e.number
+               FROM movement m JOIN entry e ON e.number = m.entry WHERE m.date <> e.date
+             UNION ALL
+             SELECT 'what entry ' || e.number || ' posted of movement ' || m.id || ' stands on another day or item'
+               FROM stock_posting p JOIN entry e ON e.number = p.entry JOIN movement m ON m.id = p.movement
+               WHERE p.date <> e.date OR p.item <> m.item",
+        )?;
+        let found = query.query_map([], |row| row.get(0))?;
+        Ok(found.collect::<Result<_, _>>()?)
+    }
+
+    /// What is wrong with items, recipes, sets and what is told beside batches, a sentence each.
+    pub(super) fn kept_stock_faults(&self) -> Vec<String> {
+        let mut faults = Vec::new();
+        let mut read = |found: Result<Vec<String>, BookError>| match found {
+            Ok(found) => faults.extend(found),
+            Err(error) => faults.push(error.to_string()),
+        };
+        read(self.items().map(|_items| Vec::new()));
+        read(self.recipes().map(|_recipes| Vec::new()));
+        read(self.bundle_faults());
+        read(self.batch_note_faults());
+        faults
+    }
+
+    fn bundle_faults(&self) -> Result<Vec<String>, BookError> {
+        let mut faults = Vec::new();
+        for bundle in self.bundles()? {
+            if let Err(error) = bundle.check() {
+                faults.push(format!("set {}: {error}", bundle.code));
+            }
+            if self.item(&bundle.code)?.is_some() {
+                faults.push(format!("set {}: an item has the same code", bundle.code));
+            }
+        }
+        Ok(faults)
+    }
+
+    fn batch_note_faults(&self) -> Result<Vec<String>, BookError> {
+        let mut faults = Vec::new();
+        for (number, note) in self.batch_notes()? {
+            if let Err(error) = note.check() {
+                faults.push(format!("batch of movement {number}: {error}"));
+            }
+            let made = self.movement(MovementId(number))?;
+            if made.is_some_and(|made| made.kind != MovementKind::Make) {
+                faults.push(format!(
+                    "movement {number} made nothing, and a batch is told of it"
+                ));
+            }
         }
         Ok(faults)
     }

@@ -32,6 +32,14 @@ impl ArrivalLine {
     pub const fn came(&self) -> u64 {
         self.good + self.spoiled
     }
+
+    /// Whether a movement is the one that brought its good pieces in.
+    #[must_use]
+    pub fn is_brought_by(&self, movement: &Movement) -> bool {
+        movement.kind == MovementKind::Receive
+            && super::order::same(&movement.item, &self.item)
+            && movement.quantity.value() == self.good.into()
+    }
 }
 
 /// An arrival, or a bill with which nothing came when it has no lines.

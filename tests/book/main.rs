@@ -14,6 +14,7 @@ mod plan;
 mod properties;
 mod sequences;
 mod stock;
+mod stock_attacks;
 mod sums;
 mod support;
 mod writing;

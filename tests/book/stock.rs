@@ -15,18 +15,18 @@ use proptest::prelude::*;
 
 use crate::support::{account, assert_clean, day, test_book};
 
-fn cents(text: &str) -> Money {
+pub fn cents(text: &str) -> Money {
     deckle::money::Currency::from_code("USD")
         .expect("a currency")
         .parse_plain(text)
         .expect("an amount")
 }
 
-fn many(text: &str) -> Quantity {
+pub fn many(text: &str) -> Quantity {
     text.parse().expect("a quantity")
 }
 
-fn keep(book: &mut Book, code: &str, kind: ItemKind, unit: &str) {
+pub fn keep(book: &mut Book, code: &str, kind: ItemKind, unit: &str) {
     let item = Item::new(
         code,
         code.to_lowercase(),
@@ -36,7 +36,7 @@ fn keep(book: &mut Book, code: &str, kind: ItemKind, unit: &str) {
     book.put_item(&item).expect("kept");
 }
 
-fn bought(
+pub fn bought(
     book: &Book,
     date: &str,
     number: &str,
@@ -57,7 +57,7 @@ fn bought(
     purchase.recording(book.chart()).expect("a recording")
 }
 
-fn sold(book: &Book, date: &str, code: &str, quantity: &str, amount: &str) -> Recording {
+pub fn sold(book: &Book, date: &str, code: &str, quantity: &str, amount: &str) -> Recording {
     let mut line = SaleLine::new(cents(amount), code);
     line.item = Some(code.to_owned());
     line.quantity = Some(many(quantity));
@@ -66,11 +66,11 @@ fn sold(book: &Book, date: &str, code: &str, quantity: &str, amount: &str) -> Re
     sale.recording(book.chart()).expect("a recording")
 }
 
-fn moved(code: &str, kind: MovementKind, quantity: &str) -> Movement {
+pub fn moved(code: &str, kind: MovementKind, quantity: &str) -> Movement {
     Movement::new(MovementId(0), day("2026-01-01"), code, kind, many(quantity))
 }
 
-fn batch(book: &mut Book, date: &str, key: &str, paper: &str, good: &str, abnormal: &str) {
+pub fn batch(book: &mut Book, date: &str, key: &str, paper: &str, good: &str, abnormal: &str) {
     let header = EntryHeader::new(day(date), EntryKind::Batch).memo(key);
     let mut take = moved("PAPER", MovementKind::Use, paper);
     take.batch = Some(key.to_owned());
@@ -80,7 +80,7 @@ fn batch(book: &mut Book, date: &str, key: &str, paper: &str, good: &str, abnorm
     book.move_stock(&header, &[], &[take, make]).expect("made");
 }
 
-fn out(
+pub fn out(
     book: &mut Book,
     date: &str,
     code: &str,
@@ -92,12 +92,12 @@ fn out(
         .expect("moved")
 }
 
-fn net(book: &Book, number: &str) -> Money {
+pub fn net(book: &Book, number: &str) -> Money {
     let balances = book.balances_to(day("2027-12-31")).expect("readable");
     balances.net(account(book, number))
 }
 
-fn items(book: &mut Book) {
+pub fn items(book: &mut Book) {
     keep(book, "PAPER", ItemKind::Material, "sheet");
     keep(book, "NOTEBOOK", ItemKind::Made, "piece");
 }
@@ -282,7 +282,7 @@ fn a_credit_whose_arrival_is_not_known_leaves_the_stock_alone() {
     assert_eq!(net(book, "5000"), cents("3.60"));
 }
 
-fn credited(book: &Book, date: &str, amount: &str) -> Recording {
+pub fn credited(book: &Book, date: &str, amount: &str) -> Recording {
     let purchase = RefundedPurchase {
         document: "R-1".to_owned(),
         date: day("2026-01-05"),
