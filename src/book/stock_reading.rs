@@ -50,16 +50,19 @@ impl Book {
             .map_err(|error| BookError::refused(error.to_string()))
     }
 
-    /// As [`Book::stock_flows`] in a book that counts only: what the movements cost, most of which it does not post.
-    fn flows_by_cost(&self, range: DateRange) -> Result<Vec<StockFlow>, BookError> {
-        let movements: BTreeMap<MovementId, Movement> = self
-            .movements()?
-            .into_iter()
-            .map(|(one, _entry)| (one.id, one))
-            .collect();
-        let list: Vec<Movement> = movements.values().cloned().collect();
+    /// All movements that stand, and what each costs whatever of it the book posts.
+    pub(super) fn costed_movements(
+        &self,
+    ) -> Result<(BTreeMap<MovementId, Movement>, Stocks), BookError> {
+        let list: Vec<Movement> = self.movements()?.into_iter().map(|(one, _)| one).collect();
         let stocks = cost(self.settings().costing(), &list)
             .map_err(|error| BookError::refused(error.to_string()))?;
+        Ok((list.into_iter().map(|one| (one.id, one)).collect(), stocks))
+    }
+
+    /// As [`Book::stock_flows`] in a book that counts only: what the movements cost, most of which it does not post.
+    fn flows_by_cost(&self, range: DateRange) -> Result<Vec<StockFlow>, BookError> {
+        let (movements, stocks) = self.costed_movements()?;
         let mut flows: BTreeMap<(&str, MovementKind, bool, Side), Money> = BTreeMap::new();
         for posting in stocks.postings {
             if range.from <= posting.on

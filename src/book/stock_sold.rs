@@ -1,5 +1,7 @@
 //! What was sold out of stock, by day and item: pieces and what they cost. What they were sold for is the entries'.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
@@ -7,6 +9,7 @@ use super::reading::day;
 use super::{Book, BookError};
 use crate::dates::DateRange;
 use crate::money::Money;
+use crate::stock::{Movement, MovementKind, Side, StockKeeping, of_millionths};
 
 /// Pieces of an item that were sold on a day, less those that came back, and what they cost.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,6 +30,9 @@ impl Book {
     /// # Errors
     /// When the file cannot be read.
     pub fn stock_sold(&self, range: DateRange) -> Result<Vec<SoldOnDay>, BookError> {
+        if self.settings().stock_keeping() == StockKeeping::Periodic {
+            return self.sold_by_cost(range);
+        }
         let mut query = self.conn.prepare_cached(
             "SELECT day, code, sum(pieces), sum(cost) FROM (
                SELECT m.date AS day, i.code AS code, -m.change AS pieces, 0 AS cost
@@ -49,5 +55,39 @@ impl Book {
             });
         }
         Ok(sold)
+    }
+
+    /// As [`Book::stock_sold`] in a book that counts only: what the pieces cost, which it does not post when they are sold.
+    fn sold_by_cost(&self, range: DateRange) -> Result<Vec<SoldOnDay>, BookError> {
+        let (movements, stocks) = self.costed_movements()?;
+        let is_in = |day: NaiveDate| range.from <= day && day <= range.to;
+        let sold = |one: &Movement| matches!(one.kind, MovementKind::Sell | MovementKind::Return);
+        let mut sums: BTreeMap<(NaiveDate, &str), (Decimal, Money)> = BTreeMap::new();
+        for one in movements
+            .values()
+            .filter(|one| sold(one) && is_in(one.date))
+        {
+            let sum = sums.entry((one.date, &one.item)).or_default();
+            sum.0 += of_millionths(-one.change()).value();
+        }
+        for posting in stocks.postings {
+            if let Some(of) = movements.get(&posting.of)
+                && posting.side == Side::Stock
+                && sold(of)
+                && is_in(posting.on)
+            {
+                sums.entry((posting.on, &of.item)).or_default().1 -= posting.amount;
+            }
+        }
+        Ok(sums
+            .into_iter()
+            .filter(|(_, (pieces, cost))| !pieces.is_zero() || !cost.is_zero())
+            .map(|((day, item), (pieces, cost))| SoldOnDay {
+                day,
+                item: item.to_owned(),
+                pieces: pieces.normalize(),
+                cost,
+            })
+            .collect())
     }
 }

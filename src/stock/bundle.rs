@@ -109,28 +109,21 @@ impl Bundle {
             .unwrap_or((0, None))
     }
 
-    /// What a set was sold for, shared among its parts by what they would sell for singly; by number where one of them
-    /// has no price. The shares add up to the amount.
-    pub fn share(
-        &self,
-        amount: Money,
-        price_of: impl Fn(&str) -> Option<Money>,
-    ) -> Vec<(&str, Money)> {
+    /// By what its parts share what a set was sold for: what they would sell for singly, or their number where one of
+    /// them has no price.
+    pub fn weights(&self, price_of: impl Fn(&str) -> Option<Money>) -> Vec<i64> {
         let at_price: Option<Vec<i64>> = self
             .parts
             .iter()
             .map(|part| {
-                let price = price_of(&part.item).filter(|price| price.is_positive())?;
-                Some(price.times(part.quantity.value()).minor())
+                let price = price_of(&part.item)?.times(part.quantity.value());
+                price.is_positive().then(|| price.minor())
             })
             .collect();
-        let weights = at_price.unwrap_or_else(|| {
+        at_price.unwrap_or_else(|| {
             let many = self.parts.iter().map(|part| part.quantity);
             many.map(super::millionths).collect()
-        });
-        let shares = amount.allocate(&weights);
-        let codes = self.parts.iter().map(|part| part.item.as_str());
-        codes.zip(shares).collect()
+        })
     }
 }
 
@@ -187,13 +180,13 @@ mod tests {
                 _ => 1_00,
             }))
         };
-        let shares = set.share(Money::from_minor(12_00), price);
-        let minor: Vec<i64> = shares.iter().map(|(_, share)| share.minor()).collect();
-        assert_eq!(minor, [7_20, 4_00, 80]);
+        let shares = |weights: Vec<i64>| {
+            let shares = Money::from_minor(12_00).allocate(&weights);
+            shares.into_iter().map(Money::minor).collect::<Vec<_>>()
+        };
+        assert_eq!(shares(set.weights(price)), [7_20, 4_00, 80]);
         // Without a price for one, by number: 12.00 in 3 : 2 : 1.
-        let shares = set.share(Money::from_minor(12_00), |_code| None);
-        let minor: Vec<i64> = shares.iter().map(|(_, share)| share.minor()).collect();
-        assert_eq!(minor, [6_00, 4_00, 2_00]);
+        assert_eq!(shares(set.weights(|_code| None)), [6_00, 4_00, 2_00]);
     }
 
     #[test]

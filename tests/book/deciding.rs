@@ -1,12 +1,17 @@
-//! What is told beside batches and the comparisons kept with products: changed, refused, undone and taken back.
+//! What is told beside batches and the comparisons kept with products: changed, refused, undone and taken back; what
+//! products left.
 
 use deckle::book::Book;
+use deckle::dates::DateRange;
 use deckle::deciding::{OwnTime, PriceTier, Run, SavedComparison, UnitCost, WaysAsk};
 use deckle::ledger::{EntryHeader, EntryKind, Line};
 use deckle::money::{Money, Percent, Quantity};
-use deckle::stock::{BatchNote, Item, ItemKind, Movement, MovementId, MovementKind, Unit};
+use deckle::stock::{
+    BatchNote, Bundle, BundlePart, Item, ItemKind, Movement, MovementId, MovementKind, Unit,
+};
 use rust_decimal::Decimal;
 
+use crate::stock::{bought, cents, keep, many, sold};
 use crate::support::{account, assert_clean, day, test_book};
 
 fn quantity(text: &str) -> Quantity {
@@ -146,4 +151,60 @@ fn what_a_batch_took_comes_and_goes_with_the_batch() {
         .expect("nothing told");
     assert!(book.batch_notes().expect("readable").is_empty());
     assert_clean(book);
+}
+
+/// By hand: 20 covers for 12.00, ten sold: 6.00, although a book that counts only has posted all 12.00 already.
+#[test]
+fn in_a_book_that_counts_only_what_was_sold_cost_something_all_the_same() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    book.set_settings(&[("stock_keeping", "periodic")])
+        .expect("chosen");
+    keep(book, "COVER", ItemKind::BoughtIn, "piece");
+    book.record(&bought(book, "2026-01-05", "1220", "COVER", "20", "12.00"))
+        .expect("bought");
+    book.record(&sold(book, "2026-01-20", "COVER", "10", "30.00"))
+        .expect("sold");
+    let range = DateRange {
+        from: day("2026-01-01"),
+        to: day("2026-12-31"),
+    };
+    let days = book.stock_sold(range).expect("readable");
+    assert_eq!(days.len(), 1);
+    assert_eq!((days[0].pieces, days[0].cost), (10.into(), cents("6.00")));
+    let left = deckle::reports::margins(book, range).expect("readable");
+    assert_eq!(left[0].kept(), cents("24.00"));
+}
+
+/// By hand: a set of five cards and one band for 12.00, neither with a price of its own: by number, 10.00 and 2.00.
+#[test]
+fn a_set_without_single_prices_is_shared_by_number() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    keep(book, "CARD", ItemKind::Made, "piece");
+    keep(book, "BAND", ItemKind::BoughtIn, "piece");
+    let part = |item: &str, quantity: &str| BundlePart {
+        item: item.to_owned(),
+        quantity: many(quantity),
+    };
+    book.put_bundle(&Bundle {
+        code: "SET".to_owned(),
+        name: "Five cards in a band".to_owned(),
+        price: Some(cents("12.00")),
+        parts: vec![part("CARD", "5"), part("BAND", "1")],
+        is_active: true,
+    })
+    .expect("kept");
+    book.record(&sold(book, "2026-01-20", "SET", "1", "12.00"))
+        .expect("sold");
+    let range = DateRange {
+        from: day("2026-01-01"),
+        to: day("2026-12-31"),
+    };
+    let left = deckle::reports::margins(book, range).expect("readable");
+    let income: Vec<_> = left
+        .iter()
+        .map(|one| (one.item.as_str(), one.income))
+        .collect();
+    assert_eq!(income, [("CARD", cents("10.00")), ("BAND", cents("2.00"))]);
 }

@@ -61,26 +61,15 @@ pub fn product_days(book: &Book, range: DateRange) -> Result<Vec<ProductDay>, Re
     Ok(days)
 }
 
-/// What a code in a sale stands for: the item itself, or the parts of a set weighed by their prices; where a part has no
-/// price, each weighs the same.
+/// What a code in a sale stands for: the item itself, or the parts of a set with their weights.
 fn parts_by_code(book: &Book) -> Result<BTreeMap<String, Vec<(String, i64)>>, ReportError> {
     let items = book.items()?;
+    let price_of = |code: &str| items.iter().find(|item| item.code == code)?.price;
     let mut parts: BTreeMap<String, Vec<(String, i64)>> = BTreeMap::new();
     for bundle in book.bundles()? {
-        let weighed: Option<Vec<(String, i64)>> = bundle
-            .parts
-            .iter()
-            .map(|part| {
-                let item = items.iter().find(|item| item.code == part.item)?;
-                let weight = item.price?.times(part.quantity.value()).minor();
-                (weight > 0).then(|| (part.item.clone(), weight))
-            })
-            .collect();
-        let same = || {
-            let each = bundle.parts.iter();
-            each.map(|part| (part.item.clone(), 1)).collect()
-        };
-        parts.insert(bundle.code.to_lowercase(), weighed.unwrap_or_else(same));
+        let codes = bundle.parts.iter().map(|part| part.item.clone());
+        let weighed = codes.zip(bundle.weights(price_of)).collect();
+        parts.insert(bundle.code.to_lowercase(), weighed);
     }
     for item in items {
         parts.insert(item.code.to_lowercase(), vec![(item.code, 1)]);
