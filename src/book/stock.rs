@@ -240,7 +240,11 @@ impl Book {
                     // The pieces leave at what they cost here; what the supplier gives for them stands against it. So
                     // does a credit whose arrival is not known.
                     has_moved_line = true;
-                    line.account = self.chart.role(Role::CostOfGoodsSold)?;
+                    // In a book that counts only they were a cost when they came, and there they are taken off.
+                    line.account = self.chart.role(match self.settings.stock_keeping() {
+                        StockKeeping::Perpetual => Role::CostOfGoodsSold,
+                        StockKeeping::Periodic => cost_role(item.kind),
+                    })?;
                     MovementKind::SendBack
                 }
                 _ if is_stock

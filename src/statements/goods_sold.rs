@@ -212,7 +212,7 @@ impl GoodsSold {
         let is_made = within().any(|line| line.account == inside.part_made);
         let is_moved = matches!(
             kind,
-            EntryKind::StockOut | EntryKind::StockCost | EntryKind::StockCount
+            EntryKind::Batch | EntryKind::StockOut | EntryKind::StockCost | EntryKind::StockCount
         );
         if is_made || is_moved {
             self.other += net;

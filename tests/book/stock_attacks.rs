@@ -3,7 +3,7 @@
 
 use deckle::book::{Book, BookError};
 use deckle::happenings::Recording;
-use deckle::ledger::{EntryHeader, EntryKind, EntryNumber, JournalEntry, Line};
+use deckle::ledger::{EntryHeader, EntryKind, EntryNumber, JournalEntry, Line, Role};
 use deckle::ordering::Claim;
 use deckle::stock::{Bundle, BundlePart, ItemKind};
 
@@ -112,6 +112,30 @@ fn an_arrival_put_beside_its_order_names_as_many_pieces_as_came_in() {
     came.lines[0].good = 96;
     book.restore_arrival(order.id, &came).expect("kept");
     assert_clean(book);
+}
+
+/// By hand: 20 boxes for 10.00, a cost of packaging at once; ten sent back for 5.00 leave 5.00 of it.
+#[test]
+fn in_a_book_that_counts_only_packaging_sent_back_is_taken_off_packaging() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    book.set_settings(&[("stock_keeping", "periodic")])
+        .expect("chosen");
+    keep(book, "BOX", ItemKind::Packaging, "piece");
+    book.record(&bought(book, "2026-01-05", "1230", "BOX", "20", "10.00"))
+        .expect("bought");
+    let mut line = Line::credit(account(book, "1230"), cents("5.00"));
+    line.item = Some("BOX".to_owned());
+    line.quantity = Some(many("10"));
+    let bank = Line::debit(account(book, "1000"), cents("5.00"));
+    let header = EntryHeader::new(day("2026-01-20"), EntryKind::SupplierRefund);
+    let entry = JournalEntry::new(header, vec![line, bank]).expect("balances");
+    book.record(&Recording::new(entry)).expect("sent back");
+    assert_clean(book);
+    let of = |role| book.chart().role(role).expect("an account");
+    let balances = book.balances_to(day("2026-12-31")).expect("readable");
+    assert_eq!(balances.net(of(Role::Packaging)), cents("5.00"));
+    assert_eq!(balances.net(of(Role::CostOfGoodsSold)), cents("0.00"));
 }
 
 /// A book with an order that came in part, an open claim, a batch, a set and a sale.

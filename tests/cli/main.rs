@@ -12,6 +12,7 @@ mod product;
 mod refused;
 mod round_trip;
 mod stock;
+mod stock_attacks;
 mod stock_story;
 mod story;
 mod years;

@@ -40,7 +40,7 @@ fn figures(desk: &Desk, book: &str) -> Vec<(String, Value)> {
 }
 
 #[track_caller]
-fn check_round_trip(desk: &Desk, book: &str, first_day: &str) {
+pub fn check_round_trip(desk: &Desk, book: &str, first_day: &str) {
     desk.ok(&["write-out", book, "@out"]);
     desk.refused(1, &["write-out", book, "@out"]);
     desk.ok(&[

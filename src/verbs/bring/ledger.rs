@@ -11,7 +11,7 @@ use crate::dates::show_day;
 use crate::happenings::Recording;
 use crate::happenings::hints::{ChannelOwes, Incoming, looks_like_payout};
 use crate::import::{self, Brought, EntryRow, Faults, Owed, SaleFound, Sheet};
-use crate::ledger::{AccountId, EntryKind, EntryNumber, JournalEntry, PostedEntry, Role};
+use crate::ledger::{AccountId, EntryKind, EntryNumber, JournalEntry, Line, PostedEntry, Role};
 use crate::reports;
 use crate::stock::{Movement, MovementKind, stock_role};
 
@@ -168,7 +168,7 @@ fn refuse_what_is_there(
             }
             let key = &header.document;
             let number = posted.number;
-            if old.header.date == header.date && old.total() == one.recording.entry.total() {
+            if old.header.date == header.date && says_the_same(old, &one.recording.entry) {
                 faults.row(
                     one.row,
                     format!("'{key}' is in the book already as entry {number}; --again takes it once more"),
@@ -191,8 +191,19 @@ fn refuse_what_is_there(
     Ok(faults.into_result(())?)
 }
 
-pub(super) fn refunds(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+/// Whether an entry in the book says what one of a sheet says; the cost of pieces that went or came back stands in it
+/// beside that.
+fn says_the_same(old: &JournalEntry, new: &JournalEntry) -> bool {
+    let has = |wanted: &Line| {
+        let mut lines = old.lines().iter();
+        lines.any(|line| line.account == wanted.account && line.amount == wanted.amount)
+    };
+    old.total() == new.total() || new.lines().iter().all(has)
+}
+
+pub(super) fn refunds(book: &mut Book, sheet: &Sheet, options: Options) -> Result<Done, VerbError> {
     let list = import::refunds(sheet, context(book), |key| sales_of(book, key))??;
+    refuse_what_is_there(book, sheet, &list, options)?;
     record(book, sheet, list)
 }
 

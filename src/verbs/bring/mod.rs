@@ -285,7 +285,7 @@ fn by_kind(
         "entries" => ledger::entries(book, sheet, options),
         "purchases" => ledger::purchases(book, sheet, options),
         "sales" => ledger::sales(book, sheet, options),
-        "refunds" => ledger::refunds(book, sheet),
+        "refunds" => ledger::refunds(book, sheet, options),
         "payouts" => ledger::payouts(book, sheet),
         "owner" => ledger::owner(book, sheet),
         "equipment" => register::equipment(book, sheet),
