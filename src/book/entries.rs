@@ -3,9 +3,9 @@
 
 use chrono::NaiveDate;
 
+use super::finding::EntryFilter;
 use super::history::NewRow;
 use super::posting::{NewVersion, delete_rows, refuse_day};
-use super::reading::EntryFilter;
 use super::write::Change;
 use super::{Book, BookError, BroughtFile, Told, content};
 use crate::happenings::{Proof, Recording};

@@ -6,8 +6,9 @@ use rust_decimal::Decimal;
 use super::super::{DecidingError, UnitCost, Worksheet};
 use super::comparison::{Band, Comparison, Leaning, SideBySide, Way};
 use super::outcome::{OwnTime, Run, months_of_cover, unsold_after};
-use super::outside::{Outside, OutsideTerms, PriceTier};
+use super::outside::Outside;
 use super::own::{Own, OwnTerms};
+use super::terms::{OutsideTerms, PriceTier};
 use crate::money::{Currency, Money, Percent};
 
 /// How many points the lines of the chart have.

@@ -1,5 +1,5 @@
 //! Make it or have it made: what either way costs for a quantity, and from which quantities the other is cheaper.
-//! `outside` is the house that prints, cuts or casts; `own` is the owner's table; `crossing` compares them exactly;
+//! `outside` is the house that prints, cuts or casts, on its `terms`; `own` is the owner's table; `crossing` compares them exactly;
 //! `asked` is all of it in one value.
 
 mod asked;
@@ -9,15 +9,15 @@ pub(super) mod exact;
 mod outcome;
 mod outside;
 mod own;
+mod terms;
 
 pub use asked::{SavedComparison, WAYS_LEAVE_OUT, WaysAsk, WaysTold};
 pub use comparison::{Band, CheaperRange, Comparison, Crossing, Leaning, SideBySide, Way};
 pub(crate) use outcome::each;
 pub use outcome::{Outcome, OwnTime, Run, months_of_cover, unsold_after};
-pub use outside::{
-    Deal, DealScope, Delivery, Order, OrderUp, Outside, OutsideTerms, PriceTier, TierView,
-};
+pub use outside::{Order, OrderUp, Outside, TierView};
 pub use own::{Own, OwnTerms};
+pub use terms::{Deal, DealScope, Delivery, OutsideTerms, PriceTier};
 
 use super::DecidingError;
 
