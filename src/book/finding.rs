@@ -31,6 +31,8 @@ pub struct EntryFilter {
     pub equipment: Option<String>,
     /// Whose receipt is in this state.
     pub proof: Option<ProofState>,
+    /// That brought this item into stock, by its code.
+    pub brought: Option<String>,
 }
 
 impl EntryFilter {
@@ -162,6 +164,13 @@ impl Book {
         if let Some(equipment) = &filter.equipment {
             conditions.push("number IN (SELECT entry FROM line WHERE equipment = ?)");
             values.push(equipment.clone().into());
+        }
+        if let Some(code) = &filter.brought {
+            conditions.push(
+                "number IN (SELECT m.entry FROM movement m JOIN item i ON i.id = m.item
+                   WHERE i.code = ? AND m.kind = 'receive' AND m.is_void = 0)",
+            );
+            values.push(code.trim().to_owned().into());
         }
         match filter.proof {
             Some(ProofState::NotNeeded) => conditions.push(

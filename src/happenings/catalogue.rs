@@ -144,6 +144,20 @@ const CATALOGUE: &[CatalogueEntry] = &[
         words: &["delivery", "parts", "spoiled", "over", "under"],
     },
     CatalogueEntry {
+        key: "later-bill",
+        label: "A bill came later for something I bought before",
+        explains: "Freight or duty is spread over what that purchase brought, by what each thing cost.",
+        trade_term: "landed cost",
+        words: &["freight", "duty", "customs", "carriage", "import"],
+    },
+    CatalogueEntry {
+        key: "later-credit",
+        label: "A credit came later for something I bought before",
+        explains: "What that purchase brought has cost less, for what is left and for what was sold.",
+        trade_term: "purchase allowance",
+        words: &["credit note", "spoiled", "price lowered", "made good"],
+    },
+    CatalogueEntry {
         key: "item",
         label: "I want to keep something in stock",
         explains: "A material, a product or packaging gets its unit, so that purchases, batches and sales move it.",

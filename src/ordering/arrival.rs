@@ -6,8 +6,8 @@ use chrono::NaiveDate;
 use super::bill::Parts;
 use super::order::{DealOn, Off, OrderError, SupplierOrder};
 use crate::happenings::{
-    Happening, HappeningError, LineCost, Payment, Purchase, PurchaseDetails, PurchaseLine,
-    Recording,
+    self, CameBefore, Happening, HappeningError, LateBill, LineCost, Payment, Purchase,
+    PurchaseDetails, PurchaseLine, Recording,
 };
 use crate::ledger::{Chart, EntryNumber, JournalEntry, Role};
 use crate::money::{Currency, Money, Quantity};
@@ -386,23 +386,6 @@ pub(super) fn item_of<'i>(items: &'i [Item], code: &str) -> Option<&'i Item> {
         .find(|item| super::order::same(&item.code, code))
 }
 
-/// A bill that came later for an arrival: freight, duty.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct LateBill {
-    /// The day.
-    pub date: NaiveDate,
-    /// Who billed it: the carrier, the customs office.
-    pub supplier: String,
-    /// How much.
-    pub amount: Money,
-    /// What for.
-    pub what: String,
-    /// How it is paid.
-    pub paid_from: Payment,
-    /// The number on the paper; may be empty.
-    pub reference: String,
-}
-
 /// The purchase of a bill that came later, spread over the items of one or several arrivals by what each cost: what is
 /// left and what was sold take their shares. With each arrival goes what each of its lines cost.
 ///
@@ -414,63 +397,24 @@ pub fn late_bill(
     items: &[Item],
     chart: &Chart,
 ) -> Result<Recording, HappeningError> {
-    if arrivals
-        .iter()
-        .any(|(arrival, _worth)| bill.date < arrival.date)
-    {
-        return Err(HappeningError::field(
-            "date",
-            "a bill that came later cannot come before the arrival",
-        ));
+    let mut came = Vec::new();
+    for (arrival, worth) in arrivals {
+        for (idx, line) in arrival.lines.iter().enumerate() {
+            let Some(item) = item_of(items, &line.item) else {
+                continue;
+            };
+            came.push(CameBefore {
+                item: item.code.clone(),
+                name: item.name.clone(),
+                account: match line.movement {
+                    Some(_) => chart.role(stock_role(item.kind))?,
+                    None => chart.role(Role::Waste)?,
+                },
+                movement: line.movement,
+                worth: worth.get(idx).copied().unwrap_or_default(),
+            });
+        }
     }
-    let came: Vec<(&ArrivalLine, i64)> = arrivals
-        .iter()
-        .flat_map(|(arrival, worth)| {
-            arrival.lines.iter().enumerate().map(|(idx, line)| {
-                let worth = worth.get(idx).map_or(0, |worth| worth.minor());
-                (line, worth)
-            })
-        })
-        .collect();
-    let weights: Vec<i64> = came.iter().map(|(_line, worth)| *worth).collect();
-    let mut lines = Vec::new();
-    let mut movements = Vec::new();
-    for ((line, _worth), part) in came.into_iter().zip(bill.amount.allocate(&weights)) {
-        let Some(item) = item_of(items, &line.item).filter(|_item| !part.is_zero()) else {
-            continue;
-        };
-        let words = match bill.what.trim() {
-            "" => item.name.clone(),
-            what => format!("{what}: {}", item.name),
-        };
-        let Some(of) = line.movement else {
-            lines.push(PurchaseLine::new(chart.role(Role::Waste)?, part, words));
-            continue;
-        };
-        let mut bought = PurchaseLine::new(chart.role(stock_role(item.kind))?, part, words);
-        bought.item = Some(item.code.clone());
-        lines.push(bought);
-        let mut movement = Movement::new(
-            MovementId(0),
-            bill.date,
-            item.code.clone(),
-            MovementKind::LaterCost,
-            Quantity::default(),
-        );
-        movement.value = part;
-        movement.of = Some(of);
-        movements.push(movement);
-    }
-    if lines.is_empty() {
-        return Err(HappeningError::field(
-            "amount",
-            "the amount must be more than nothing",
-        ));
-    }
-    let mut details = PurchaseDetails::new(bill.date, &bill.supplier, bill.paid_from, lines);
-    details.memo = bill.what.trim().to_owned();
-    details.reference.clone_from(&bill.reference);
-    let mut recording = Purchase::new(details)?.recording(chart)?;
-    recording.movements = movements;
-    Ok(recording)
+    let since = arrivals.iter().map(|(arrival, _worth)| arrival.date).max();
+    happenings::late_bill(&came, since.unwrap_or(bill.date), bill, chart)
 }

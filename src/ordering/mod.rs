@@ -8,9 +8,10 @@ mod order;
 mod standing;
 mod words;
 
+pub use crate::happenings::LateBill;
 pub use arrival::{
-    Arrival, ArrivalBill, ArrivalLine, LateBill, billed_for, document_of, expected_arrival,
-    late_bill, purchase_of,
+    Arrival, ArrivalBill, ArrivalLine, billed_for, document_of, expected_arrival, late_bill,
+    purchase_of,
 };
 pub use bill::{ExpectedBill, LineBill, OrderUpHint, expected_bill, order_up};
 pub use claim::{Claim, ClaimState, ClaimWhat, Credit, credit_of};

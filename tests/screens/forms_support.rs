@@ -194,7 +194,11 @@ pub fn count(window: &Harness<'_, App>) -> u64 {
 /// The newest entry's lines as account number and amount in cents.
 pub fn newest(window: &Harness<'_, App>) -> Vec<(String, i64)> {
     let book = window.state().book().expect("an open book");
-    let number = EntryNumber(book.entry_count().expect("a count"));
+    shown_lines(book, EntryNumber(book.entry_count().expect("a count")))
+}
+
+/// An entry's lines as account number and amount in cents.
+pub fn shown_lines(book: &Book, number: EntryNumber) -> Vec<(String, i64)> {
     let posted = book.entry(number).expect("an entry");
     let shown = |line: &Line| {
         let account = book.chart().account(line.account).expect("an account");

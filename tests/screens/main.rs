@@ -15,6 +15,7 @@ mod forms_purchase;
 mod forms_rooms;
 mod forms_selling;
 mod forms_support;
+mod later;
 mod make;
 mod mending;
 mod month_by_hand;

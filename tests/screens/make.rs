@@ -85,7 +85,7 @@ pub(super) fn go(page: &mut Harness<'_, App>, room: &str) {
 pub(super) fn open_with(page: &mut Harness<'_, App>, words: &str) {
     let found: Vec<_> = page.query_all_by_label_contains(words).collect();
     assert!(!found.is_empty(), "nothing says '{words}'");
-    found[0].click();
+    found[0].click_accesskit();
     drop(found);
     settle(page);
 }

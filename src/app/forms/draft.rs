@@ -8,7 +8,7 @@ use super::facts::{Facts, Question};
 use super::input::{Problem, Problems};
 use super::orders::OrderingDraft;
 use super::plan::{PlanLineDraft, plan_line_ui};
-use super::purchase::{LineDraft, PurchaseDraft, purchase_ui};
+use super::purchase::{LaterDraft, LineDraft, PurchaseDraft, later_ui, purchase_ui};
 use super::rare::{
     AmendDraft, BroughtInDraft, ManualDraft, OpeningDraft, RecurringDraft, TakeBackDraft, amend_ui,
     brought_in_ui, manual_ui, opening_ui, recurring_ui, take_back_ui,
@@ -73,6 +73,8 @@ pub enum Draft {
     Carry(Box<CarryDraft>),
     /// An order to a supplier, or what became of it.
     Ordering(Box<OrderingDraft>),
+    /// A bill or a credit that came later for a purchase.
+    Later(Box<LaterDraft>),
 }
 
 /// What a form would do to the book.
@@ -186,6 +188,10 @@ impl Draft {
             | Form::Claim
             | Form::ClaimCredit
             | Form::LateBill => Self::Ordering(Box::new(OrderingDraft::new(wish, facts))),
+            Form::LaterBill | Form::LaterCredit => {
+                let is_credit = wish.form == Form::LaterCredit;
+                Self::Later(Box::new(LaterDraft::new(is_credit, &wish.item, facts)))
+            }
             Form::Carry => Self::Carry(Box::new(CarryDraft::new(&wish.item, &wish.party, facts))),
             form => {
                 let mut draft = PurchaseDraft::new(facts);
@@ -230,6 +236,8 @@ impl Draft {
             Self::Count(_) => Form::Count,
             Self::Carry(_) => Form::Carry,
             Self::Ordering(draft) => draft.form(),
+            Self::Later(draft) if draft.is_credit => Form::LaterCredit,
+            Self::Later(_) => Form::LaterBill,
         }
     }
 
@@ -257,6 +265,7 @@ impl Draft {
             Self::Count(draft) => draft.is_untouched(),
             Self::Carry(draft) => draft.is_untouched(),
             Self::Ordering(draft) => draft.is_untouched(),
+            Self::Later(draft) => draft.is_untouched(),
         }
     }
 
@@ -271,6 +280,10 @@ impl Draft {
                 ..draft.question(facts)
             },
             Self::Refund(draft) => Question {
+                moved: moved(),
+                ..draft.question()
+            },
+            Self::Later(draft) => Question {
                 moved: moved(),
                 ..draft.question()
             },
@@ -305,6 +318,7 @@ impl Draft {
         match self {
             Self::Sale(draft) => stock_of(&draft.recording(facts).ok()?, stock),
             Self::Refund(draft) => stock_of(&draft.recording(facts).ok()?, stock),
+            Self::Later(draft) => stock_of(&draft.recording(facts).ok()?, stock),
             Self::WorthLess(draft) => draft.stock_move(facts).ok(),
             Self::Batch(draft) => draft.stock_move(facts).ok(),
             Self::Out(draft) => draft.stock_move(facts).ok(),
@@ -325,6 +339,7 @@ impl Draft {
             Self::Purchase(draft) => draft.recording(facts).map(record),
             Self::Sale(draft) => draft.recording(facts).map(record),
             Self::Refund(draft) => draft.recording(facts).map(record),
+            Self::Later(draft) => draft.recording(facts).map(record),
             Self::Short(draft) => draft.recording(facts).map(record),
             Self::BroughtIn(draft) => draft.recording(facts).map(record),
             Self::Manual(draft) => draft.recording(facts).map(record),
@@ -370,6 +385,7 @@ impl Draft {
         match self {
             Self::Purchase(draft) => Some(&mut draft.receipt),
             Self::Ordering(draft) => draft.receipt(),
+            Self::Later(draft) => Some(&mut draft.receipt),
             _ => None,
         }
     }
@@ -444,6 +460,7 @@ impl Draft {
             Self::Count(draft) => count_ui(ui, draft, facts, problems, take_focus),
             Self::Carry(draft) => carry_ui(ui, draft, facts, problems, take_focus),
             Self::Ordering(draft) => draft.ui(ui, facts, problems, take_focus),
+            Self::Later(draft) => later_ui(ui, draft, facts, problems, take_focus),
         }
         None
     }

@@ -38,6 +38,8 @@ impl Draft {
             Self::Count(_) => "What did you count?".to_owned(),
             Self::Carry(_) => "What did you carry where?".to_owned(),
             Self::Ordering(draft) => draft.title().to_owned(),
+            Self::Later(draft) if draft.is_credit => "A credit that came later".to_owned(),
+            Self::Later(_) => "A bill that came later".to_owned(),
         }
     }
 
@@ -75,6 +77,7 @@ impl Draft {
             Self::Count(draft) => first(&[&draft.place]),
             Self::Carry(draft) => first(&[&draft.to]),
             Self::Ordering(draft) => first(&[draft.about()]),
+            Self::Later(draft) => first(&[&draft.supplier, &draft.search, &draft.amount]),
             Self::Opening(_) | Self::Amend(_) | Self::TakeBack(_) => None,
         };
         match about {
@@ -138,6 +141,13 @@ impl Draft {
                 "They stay yours and lie elsewhere: with a shop on commission (consignment), at a fair."
             }
             Self::Ordering(draft) => draft.second_line(),
+            Self::Later(draft) if draft.is_credit => {
+                "For something bought before (purchase allowance): nothing goes back, and what that purchase brought has \
+                 cost less."
+            }
+            Self::Later(_) => {
+                "Freight, duty for something bought before (landed cost): what that purchase brought becomes dearer."
+            }
         }
     }
 

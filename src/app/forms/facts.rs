@@ -11,7 +11,7 @@ use crate::app::action::StockMove;
 use crate::book::{Book, BookError, EntryFilter, Hold};
 use crate::dates::{DateRange, YearStart};
 use crate::happenings::hints::{ChannelOwes, Written};
-use crate::happenings::{RefundedPurchase, RefundedSale, RememberedKind};
+use crate::happenings::{CameBefore, RefundedPurchase, RefundedSale, RememberedKind};
 use crate::ledger::{
     Account, AccountClass, AccountId, Balances, Chart, EntryKind, Line, PostedEntry, Role,
 };
@@ -94,6 +94,8 @@ pub struct Question {
     pub around: Option<NaiveDate>,
     /// What a sale or purchase is searched by, in the forms that search for one; nothing finds the newest.
     pub search: Option<String>,
+    /// The item that what is searched for brought in; any when there is none.
+    pub brought: Option<String>,
     /// The sale or purchase that was picked.
     pub picked: Option<crate::ledger::EntryNumber>,
     /// What moves in stock, to learn what it is worth.
@@ -119,6 +121,8 @@ pub struct Asked {
     pub sale: Option<RefundedSale>,
     /// The purchase that was picked, as a supplier's refund sees it.
     pub purchase: Option<RefundedPurchase>,
+    /// What the purchase that was picked brought into stock.
+    pub came: Vec<CameBefore>,
     /// The entry that was picked.
     pub entry: Option<PostedEntry>,
     /// The kept pieces of the sale that was picked.
@@ -218,6 +222,7 @@ impl Facts {
                 }
                 EntryKind::Purchase => {
                     asked.purchase = Some(RefundedPurchase::of_entries(&entry.entry, refunds));
+                    asked.came = self.stock.came_with(book, number)?;
                 }
                 _ => {}
             }
@@ -245,6 +250,7 @@ impl Facts {
                 range: DateRange::new(from, until),
                 kind: asked.question.kind,
                 text: asked.question.search.clone().unwrap_or_default(),
+                brought: asked.question.brought.clone(),
                 ..EntryFilter::default()
             };
             let numbers = book.newest_entry_numbers(&filter, FOUND_AT_MOST * 2)?;

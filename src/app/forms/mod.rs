@@ -6,6 +6,7 @@
 mod draft;
 mod draft_words;
 pub mod facts;
+pub mod find;
 pub mod input;
 pub mod orders;
 pub mod paid;
@@ -71,6 +72,8 @@ choices! {
     Carry: "I carried pieces to another place", "consignment", "commission stockist fair store room";
     Order: "I ordered something", "purchase order", "print house outside made supplier tiers lead time reorder";
     Arrival: "Something I ordered arrived", "goods received", "delivery parts spoiled over under print house came";
+    LaterBill: "A bill came later for something I bought before", "landed cost", "freight duty customs carriage shipping import dearer";
+    LaterCredit: "A credit came later for something I bought before", "purchase allowance", "credit note spoiled price lowered cheaper claim made good";
     Item: "I want to keep something in stock", "stock item", "inventory new product unit pack ream reorder";
     Recipe: "I want to write down how a thing is made", "bill of materials", "recipe batch minutes loss";
     Bundle: "I sell several things as one set", "bundle", "set kit gift box several together";

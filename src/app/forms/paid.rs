@@ -3,7 +3,7 @@
 
 use super::facts::Facts;
 use crate::happenings::Payment;
-use crate::ledger::Role;
+use crate::ledger::{AccountId, Role};
 
 /// The ways something can be paid, in plain words: last used first to hand, the rest beneath.
 #[must_use]
@@ -45,6 +45,28 @@ pub fn usual(facts: &Facts) -> Payment {
             .role(Role::BusinessBank)
             .map_or(Payment::OnBill, Payment::Account),
     }
+}
+
+/// Where money from a supplier can go, as a list to choose from.
+#[must_use]
+pub fn back_into(facts: &Facts) -> Vec<(Option<AccountId>, String)> {
+    places(facts, &[Role::OwedToOwner, Role::OwnerCapital])
+}
+
+/// Channels, money, cards and bills, and then the accounts of these roles, as a list to choose from.
+#[must_use]
+pub fn places(facts: &Facts, more: &[Role]) -> Vec<(Option<AccountId>, String)> {
+    let mut accounts = facts.channels();
+    accounts.extend(facts.money());
+    accounts.extend(facts.cards_and_bills());
+    accounts.extend(
+        more.iter()
+            .filter_map(|role| facts.role(*role).and_then(|id| facts.account(id))),
+    );
+    accounts
+        .into_iter()
+        .map(|account| (Some(account.id), account.name.clone()))
+        .collect()
 }
 
 /// The way in plain words.

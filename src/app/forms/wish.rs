@@ -95,6 +95,10 @@ forms! {
     ClaimCredit = "claim-credit",
     /// A bill that came later for an arrival.
     LateBill = "late-bill",
+    /// A bill that came later for something bought without an order.
+    LaterBill = "later-bill",
+    /// A credit that came later for something bought before.
+    LaterCredit = "later-credit",
     /// An entry changed.
     Amend = "amend",
     /// An entry taken back.

@@ -5,14 +5,13 @@ use egui::Ui;
 
 use super::refund::{RefundDraft, RefundField};
 use crate::app::forms::facts::Facts;
+use crate::app::forms::find::{entry_described, entry_words, find_ui};
 use crate::app::forms::input::Problems;
+use crate::app::forms::paid;
 use crate::app::forms::parts::{cells, select, widths};
 use crate::app::theme::space;
-use crate::app::widgets::{
-    Field, card, date_field, filter_list, money_field, quiet_button, soft, text_field,
-};
-use crate::dates::show_day;
-use crate::ledger::{AccountId, EntryKind, PostedEntry, Role};
+use crate::app::widgets::{Field, card, date_field, money_field, quiet_button, soft, text_field};
+use crate::ledger::{AccountId, PostedEntry, Role};
 
 /// Draws the refund's own card.
 pub fn refund_ui(
@@ -88,29 +87,20 @@ fn search_ui(
     } else {
         ("Which sale", "order number, thing or amount")
     };
-    let rows: Vec<(String, String)> = facts
-        .asked
-        .found
-        .iter()
-        .map(|posted| (words(posted), described(posted, facts)))
-        .collect();
     let field = Field::new(label)
         .hint(hint)
         .problem(problems.of("sale"))
         .take_focus(take_focus || draft.focuses(RefundField::Search));
-    let (_, taken) = filter_list(ui, field, &mut draft.search, &rows);
-    if let Some(posted) = taken.and_then(|row| facts.asked.found.get(row)) {
-        draft.pick(posted.number);
+    if let Some(number) = find_ui(ui, field, &mut draft.search, facts) {
+        draft.pick(number);
         draft.takes_focus = Some(RefundField::Amount);
-    }
-    if rows.is_empty() && !draft.search.trim().is_empty() {
-        soft(ui, "Nothing like it is in the book.");
     }
 }
 
 fn picked_ui(ui: &mut Ui, draft: &mut RefundDraft, entry: &PostedEntry, facts: &Facts) {
     ui.horizontal_wrapped(|ui| {
-        ui.label(format!("{}, {}", words(entry), described(entry, facts)));
+        let (words, described) = (entry_words(entry), entry_described(entry, facts));
+        ui.label(format!("{words}, {described}"));
         if quiet_button(ui, "Choose another").clicked() {
             draft.picked = None;
             draft.takes_focus = Some(RefundField::Search);
@@ -133,59 +123,18 @@ fn picked_ui(ui: &mut Ui, draft: &mut RefundDraft, entry: &PostedEntry, facts: &
     }
 }
 
-/// What an entry was, for choosing among several.
-fn words(posted: &PostedEntry) -> String {
-    let header = &posted.entry.header;
-    let what = posted
-        .entry
-        .lines()
-        .iter()
-        // What was sold is credited; a discount or a fee beside it is not its name.
-        .filter(|line| header.kind != EntryKind::Sale || line.amount.is_negative())
-        .map(|line| line.memo.trim())
-        .find(|memo| !memo.is_empty() && !memo.ends_with("fee"))
-        .unwrap_or(header.memo.trim());
-    let number = header.reference.trim();
-    match (number.is_empty(), what.is_empty()) {
-        (true, true) => header.party.clone(),
-        (true, false) => what.to_owned(),
-        (false, true) => number.to_owned(),
-        (false, false) => format!("{number}, {what}"),
-    }
-}
-
-fn described(posted: &PostedEntry, facts: &Facts) -> String {
-    let header = &posted.entry.header;
-    format!(
-        "{} {} {}",
-        show_day(header.date),
-        header.party.trim(),
-        facts.show(posted.entry.named_amount())
-    )
-}
-
 fn places(draft: &RefundDraft, facts: &Facts) -> Vec<(Option<AccountId>, String)> {
-    let mut accounts = facts.channels();
-    accounts.extend(facts.money());
-    accounts.extend(facts.cards_and_bills());
-    let owner: &[Role] = if draft.is_from_supplier {
-        &[Role::OwedToOwner, Role::OwnerCapital]
-    } else {
+    if draft.is_from_supplier {
+        return paid::back_into(facts);
+    }
+    paid::places(
+        facts,
         &[
             Role::CustomersOwe,
             Role::CustomerDeposits,
             Role::OwedToOwner,
-        ]
-    };
-    accounts.extend(
-        owner
-            .iter()
-            .filter_map(|role| facts.role(*role).and_then(|id| facts.account(id))),
-    );
-    accounts
-        .into_iter()
-        .map(|account| (Some(account.id), account.name.clone()))
-        .collect()
+        ],
+    )
 }
 
 /// For a sale of pieces in stock: how many came back and can be sold again.

@@ -14,7 +14,7 @@ use crate::stock::{
     in_units, stock_role,
 };
 
-use crate::happenings::Recording;
+use crate::happenings::{CameBefore, Recording};
 use crate::ledger::Chart;
 
 /// What is known of stock.
@@ -258,6 +258,33 @@ impl KnownStock {
             .collect()
     }
 
+    /// What a purchase brought into stock, and what each of it cost.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn came_with(
+        &self,
+        book: &Book,
+        purchase: EntryNumber,
+    ) -> Result<Vec<CameBefore>, BookError> {
+        let mut came = Vec::new();
+        for movement in book.movements_of(purchase)? {
+            let Some(item) = self.item(&movement.item) else {
+                continue;
+            };
+            if movement.kind == MovementKind::Receive {
+                came.push(CameBefore {
+                    item: item.code.clone(),
+                    name: item.name.clone(),
+                    account: book.chart().role(stock_role(item.kind))?,
+                    movement: Some(movement.id),
+                    worth: movement.value,
+                });
+            }
+        }
+        Ok(came)
+    }
+
     /// The pieces of a sale that can still come back.
     ///
     /// # Errors
@@ -292,7 +319,7 @@ impl KnownStock {
     }
 }
 
-/// The movements that a sale or a refund makes, to be priced before it is written.
+/// The movements that a recording makes besides arrivals, to be priced before it is written.
 #[must_use]
 pub fn stock_of(recording: &Recording, stock: &KnownStock) -> Option<StockMove> {
     let entry = &recording.entry;

@@ -17,10 +17,10 @@ use crate::app::widgets::{
     Column as TableColumn, FigureCard, card, card_heading, columns, data_table, figure_card,
     primary_button, second_line, secondary_button, soft,
 };
-use crate::book::{Book, BookError};
+use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::show_day;
 use crate::deciding::SavedComparison;
-use crate::ledger::EntryNumber;
+use crate::ledger::{EntryKind, EntryNumber};
 use crate::money::{Money, Quantity};
 use crate::reports::{self, BatchTold};
 use crate::stock::{Item, ItemKind, Movement, MovementKind, Recipe};
@@ -58,6 +58,8 @@ struct Page {
     batches: Vec<BatchTold>,
     comparisons: Vec<SavedComparison>,
     history: Vec<HistoryRow>,
+    /// Whether any of it was bought, so that a bill or a credit can come later for it.
+    was_bought: bool,
 }
 
 /// The page of one item.
@@ -127,7 +129,13 @@ fn read(book: &Book, code: &str) -> Result<Option<Page>, BookError> {
             ))
         })
         .collect();
+    let bought = EntryFilter {
+        kind: Some(EntryKind::Purchase),
+        brought: Some(item.code.clone()),
+        ..EntryFilter::default()
+    };
     Ok(Some(Page {
+        was_bought: !book.newest_entry_numbers(&bought, 1)?.is_empty(),
         quantity: on_hand.quantity,
         value: on_hand.value,
         places: stocks
@@ -367,6 +375,10 @@ fn deeds_ui(ui: &mut Ui, page: &Page) -> Option<Pressed> {
         deed(ui, "Carry some elsewhere", Form::Carry, false);
         if page.value.is_positive() {
             deed(ui, "It is worth less now", Form::WorthLess, false);
+        }
+        if page.was_bought {
+            deed(ui, "A bill came later", Form::LaterBill, false);
+            deed(ui, "A credit came later", Form::LaterCredit, false);
         }
         deed(ui, "Change the item", Form::Item, false);
         if page.item.kind.is_sold()
