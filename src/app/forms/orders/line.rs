@@ -246,29 +246,40 @@ pub fn line_ui(
     is_out
 }
 
+/// Below this width one price stands in a row.
+const NARROW: f32 = 470.0;
+
 fn tiers_ui(
     ui: &mut Ui,
     draft: &mut OrderLineDraft,
     named: &impl Fn(&str) -> String,
     wrong: Option<&str>,
 ) {
-    ui.horizontal_wrapped(|ui| {
-        for (place, tier) in draft.tiers.iter_mut().enumerate() {
-            let which = match place {
+    // Two prices beside each other where there is room, so that any number of them fits.
+    let available = ui.available_width();
+    let beside = if available < NARROW { 1 } else { 2 };
+    let columns = widths(available, &vec![0.0; 2 * beside]);
+    for (row, tiers) in draft.tiers.chunks_mut(beside).enumerate() {
+        let order: Vec<usize> = (0..2 * tiers.len()).collect();
+        cells(ui, &columns, &order, |ui, cell, width| {
+            let which = match row * beside + cell / 2 {
                 0 => String::new(),
                 place => format!(", price {}", place + 1),
             };
-            let label = named(&format!("From pieces{which}"));
-            let mut field = Field::new(&label).width(84.0).hint("1");
+            let Some(tier) = tiers.get_mut(cell / 2) else {
+                return;
+            };
+            let (words, hint, text) = if cell % 2 == 0 {
+                ("From pieces", "1", &mut tier.from)
+            } else {
+                ("Price of each", "0.58", &mut tier.each)
+            };
+            let label = named(&format!("{words}{which}"));
+            let mut field = Field::new(&label).width(width).hint(hint);
             field.right = true;
-            text_field(ui, field, &mut tier.from);
-            let label = named(&format!("Price of each{which}"));
-            let mut field = Field::new(&label).width(84.0).hint("0.58");
-            field.right = true;
-            text_field(ui, field, &mut tier.each);
-            ui.add_space(space::MEDIUM);
-        }
-    });
+            text_field(ui, field, text);
+        });
+    }
     if let Some(words) = wrong {
         problem(ui, words);
     }
