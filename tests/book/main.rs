@@ -15,6 +15,7 @@ mod properties;
 mod sequences;
 mod stock;
 mod stock_attacks;
+mod stock_periodic;
 mod sums;
 mod support;
 mod writing;

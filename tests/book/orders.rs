@@ -195,16 +195,11 @@ fn a_claim_credited_weeks_later_lowers_what_is_left_and_what_was_sold() {
     assert_eq!(balance(book, Role::CostOfGoodsSold), cents("15.00"));
 }
 
-#[test]
-fn in_a_book_that_counts_only_a_credit_lowers_what_the_pieces_cost_all_the_same() {
-    let mut test = test_book();
-    let book = &mut test.book;
-    book.set_settings(&[("stock_keeping", "periodic")])
-        .expect("set");
-    let order = cards(book);
+/// Ninety-six good cards and four spoiled for 60.00, the four claimed at 2.40 and credited a fortnight later.
+pub fn credited(book: &mut Book, order: &SupplierOrder) {
     let first = arrival("1", "2026-03-10", &[("CARD", 96, 4)]);
     let bill = billed(book, &["60.00"]);
-    let (arrived, _entry) = arrive(book, &order, &first, &bill);
+    let (arrived, _entry) = arrive(book, order, &first, &bill);
     let item = Some("CARD".to_owned());
     let mut claim = Claim::new(
         "claim 1",
@@ -216,8 +211,18 @@ fn in_a_book_that_counts_only_a_credit_lowers_what_the_pieces_cost_all_the_same(
     );
     claim.id = book.keep_claim(&claim).expect("claimed");
     let credit = credit(book, "2026-03-25", cents("2.40"));
-    let recording = reports::credit_recording(book, &order, &claim, &credit).expect("a credit");
+    let recording = reports::credit_recording(book, order, &claim, &credit).expect("a credit");
     book.credit_claim(claim.id, &recording).expect("credited");
+}
+
+#[test]
+fn in_a_book_that_counts_only_a_credit_lowers_what_the_pieces_cost_all_the_same() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    book.set_settings(&[("stock_keeping", "periodic")])
+        .expect("set");
+    let order = cards(book);
+    credited(book, &order);
     assert_clean(book);
     // By hand: 96 for 57.60, 0.60 each.
     let there = book.stock_on(day("2026-03-31")).expect("readable");

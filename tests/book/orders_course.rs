@@ -5,7 +5,7 @@ use deckle::ordering::{ArrivalBill, Claim, LateBill};
 use deckle::reports;
 use proptest::prelude::*;
 
-use crate::orders::{arrival, arrive, bank, billed, cards, cents, credit, report, sell};
+use crate::orders::{arrival, arrive, bank, cards, cents, credit, credited, report, sell};
 use crate::support::{assert_clean, day, test_book};
 
 #[test]
@@ -13,26 +13,7 @@ fn undo_takes_an_order_an_arrival_and_a_credit_back_and_redo_does_them_again() {
     let mut test = test_book();
     let book = &mut test.book;
     let order = cards(book);
-    let bill = billed(book, &["60.00"]);
-    let (arrived, _entry) = arrive(
-        book,
-        &order,
-        &arrival("1", "2026-03-10", &[("CARD", 96, 4)]),
-        &bill,
-    );
-    let item = Some("CARD".to_owned());
-    let mut claim = Claim::new(
-        "claim 1",
-        arrived,
-        item,
-        day("2026-03-11"),
-        4,
-        cents("2.40"),
-    );
-    claim.id = book.keep_claim(&claim).expect("claimed");
-    let credit = credit(book, "2026-03-25", cents("2.40"));
-    let recording = reports::credit_recording(book, &order, &claim, &credit).expect("a credit");
-    book.credit_claim(claim.id, &recording).expect("credited");
+    credited(book, &order);
     book.close_supplier_order(order.id, Some(day("2026-03-30")))
         .expect("closed");
     let whole = report(book, "2026-04-01");

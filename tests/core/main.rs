@@ -4,6 +4,7 @@ mod accounting_cycle;
 mod deciding_cost_card;
 mod deciding_make_or_buy;
 mod deciding_payback;
+mod deciding_price;
 mod deciding_properties;
 mod depreciation;
 mod depreciation_properties;
