@@ -50,6 +50,15 @@ const SIDE_TABLES: &[&str] = &[
     "supplier_claim",
     "batch_note",
     "comparison",
+    "file_layout",
+    "statement_file",
+    "bank_match",
+    "sorting_rule",
+    "sorted_choice",
+    "reconciliation",
+    "reconciled_entry",
+    "shop_record",
+    "shop_item",
 ];
 
 /// One change as it was made.
