@@ -34,11 +34,15 @@ pub mod ordering;
 #[deny(clippy::float_arithmetic)]
 pub mod plan;
 #[deny(clippy::float_arithmetic)]
+pub mod reconciling;
+#[deny(clippy::float_arithmetic)]
 pub mod recurring;
 #[deny(clippy::float_arithmetic)]
 pub mod reports;
 #[deny(clippy::float_arithmetic)]
 pub mod set_aside;
+#[deny(clippy::float_arithmetic)]
+pub mod sorting;
 #[deny(clippy::float_arithmetic)]
 pub mod spreading;
 #[deny(clippy::float_arithmetic)]

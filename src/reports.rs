@@ -9,6 +9,7 @@ mod orders;
 mod periods;
 mod plan;
 mod selling;
+mod sorting;
 mod statements;
 mod stock;
 
@@ -39,6 +40,7 @@ pub use plan::{PlanReport, StartEstimate, plan, start_estimate};
 pub use selling::{
     channels, channels_due, channels_part, channels_that_moved, channels_together, refunds_of,
 };
+pub use sorting::{Accepted, Tray, TrayRow, accept, accept_covered, line_candidates, tray, treat};
 pub use statements::{
     balance, capital, entries, journal, ledger, profit, profit_by_month, small_things,
     small_things_by, start_cost, trial, trial_of,

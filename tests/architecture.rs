@@ -34,6 +34,8 @@ const RULES: &[(&str, &[&str])] = &[
     ("stock", DOMAIN),
     ("plan", DOMAIN),
     ("ordering", DOMAIN),
+    ("sorting", DOMAIN),
+    ("reconciling.rs", DOMAIN),
     (
         "book",
         &[

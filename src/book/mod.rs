@@ -6,6 +6,7 @@
 mod accounts;
 mod arrivals;
 mod backup;
+mod bank_lines;
 mod batch_notes;
 mod bundles;
 mod channels;
@@ -25,9 +26,12 @@ mod plan;
 mod posting;
 mod reading;
 mod receipts;
+mod reconciled;
 mod recurring;
 mod register;
 mod settings;
+mod sorted;
+mod sorting_rules;
 mod stock;
 mod stock_check;
 mod stock_differences;
@@ -51,6 +55,7 @@ use crate::money::Currency;
 pub use accounts::NewAccount;
 pub use arrivals::LaterOnArrival;
 pub use backup::{Thinned, backups_beside, thin_out};
+pub use bank_lines::{NewLine, NewStatement, StatementBrought, StatementFile};
 pub use channels::Hold;
 pub use check::Fault;
 pub use entries::Reclassified;
@@ -63,6 +68,7 @@ pub use open::NewBook;
 pub use reading::AccountLine;
 pub use receipts::{Receipt, ReceiptId};
 pub use settings::{SETTING_KEYS, SettingKey, SettingKind, Settings};
+pub use sorted::Became;
 pub use stock::ItemStock;
 pub use stock_reading::ItemPosting;
 pub use stock_rows::{StockPosting, StoredMovement};
@@ -172,6 +178,7 @@ impl Book {
             return Ok(None);
         }
         self.drop_loose_receipts()?;
+        self.drop_loose_lines()?;
         self.conn.execute_batch("PRAGMA optimize")?;
         self.back_up_beside(chrono::Local::now().naive_local())
             .map(Some)

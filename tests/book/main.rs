@@ -2,6 +2,7 @@
 //! Figures of statements are `tests/core`'s.
 
 mod attacks;
+mod bank_lines;
 mod beside;
 mod deciding;
 mod file;
@@ -12,6 +13,7 @@ mod orders_course;
 mod paid_ahead;
 mod plan;
 mod properties;
+mod reconciled;
 mod sequences;
 mod stock;
 mod stock_attacks;

@@ -1,0 +1,445 @@
+//! Statement files and their lines: brought in whole or not at all, each line once however often it comes.
+//! What becomes of a line is `sorted`'s, reading a file is above.
+
+use chrono::NaiveDate;
+use rusqlite::{OptionalExtension, Row, params};
+
+use super::reading::day;
+use super::{Book, BookError};
+use crate::ledger::AccountId;
+use crate::money::Money;
+use crate::sorting::{BankLine, LineId};
+
+/// A statement about to be brought in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NewStatement {
+    /// The account it is of.
+    pub account: AccountId,
+    /// The file's name, without its folder.
+    pub name: String,
+    /// The file's SHA-256 in hexadecimal.
+    pub hash: String,
+    /// What it is written in and, for a table, by which layout: lines of files of one format are told apart by their
+    /// words too, lines of different formats by day and amount alone.
+    pub format: String,
+}
+
+/// A line about to be brought in.
+#[derive(Clone, Copy, Debug)]
+pub struct NewLine<'l> {
+    /// The day by the bank.
+    pub date: NaiveDate,
+    /// Minor units: positive came into the account.
+    pub amount: Money,
+    /// What the bank wrote.
+    pub text: &'l str,
+    /// The bank's own number of it.
+    pub bank_id: Option<&'l str>,
+    /// The balance after it.
+    pub balance: Option<Money>,
+    /// Its row in the file.
+    pub row: u64,
+}
+
+/// A statement file that was brought in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StatementFile {
+    /// Its number in the book.
+    pub id: i64,
+    /// The account it is of.
+    pub account: AccountId,
+    /// Its name.
+    pub name: String,
+    /// Its SHA-256 in hexadecimal.
+    pub hash: String,
+    /// What it is written in.
+    pub format: String,
+    /// When it was brought in, as UTC.
+    pub at: String,
+    /// The day of its earliest and of its latest line.
+    pub days: Option<(NaiveDate, NaiveDate)>,
+    /// How many of its lines were new.
+    pub n_lines: usize,
+    /// The balance it closes with and the day, where it says.
+    pub closing: Option<(NaiveDate, Money)>,
+}
+
+/// What a statement left in the book.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct StatementBrought {
+    /// The file's number in the book.
+    pub file: i64,
+    /// How many lines it had that move money.
+    pub n_lines: usize,
+    /// How many of them were not in the book yet.
+    pub n_new: usize,
+}
+
+const LINE: &str =
+    "SELECT l.id, l.account, l.date, l.amount, l.text, l.bank_id, l.balance, f.name, l.row
+     FROM bank_line l JOIN statement_file f ON f.id = l.file";
+
+pub(super) fn bank_line(row: &Row<'_>) -> Result<BankLine, BookError> {
+    let date: String = row.get(2)?;
+    Ok(BankLine {
+        id: LineId(row.get(0)?),
+        account: AccountId(row.get(1)?),
+        date: day(&date)?,
+        amount: Money::from_minor(row.get(3)?),
+        text: row.get(4)?,
+        bank_id: row.get(5)?,
+        balance: row.get::<_, Option<i64>>(6)?.map(Money::from_minor),
+        file: row.get(7)?,
+        row: row.get(8)?,
+    })
+}
+
+impl Book {
+    /// Brings a statement in as a whole or not at all. `feed` gives its lines one after the other and then, when the
+    /// file tells it, the balance it closes with. Lines that are in the book already stay out: by the bank's own
+    /// number of them, else by day, amount, words and position among equals; against a file of another format by
+    /// day, amount and position, for the words differ.
+    ///
+    /// # Errors
+    /// When the account is none whose statement can come, `feed` fails, or the file refuses; the book is then as it
+    /// was.
+    pub fn bring_statement<E: From<BookError>>(
+        &mut self,
+        new: &NewStatement,
+        feed: impl FnOnce(
+            &mut dyn FnMut(NewLine<'_>) -> Result<(), E>,
+        ) -> Result<Option<(NaiveDate, Money)>, E>,
+    ) -> Result<StatementBrought, E> {
+        let account = self
+            .chart
+            .account(new.account)
+            .map_err(BookError::from)?
+            .clone();
+        let label = format!("Brought in {} for {}", new.name, account.name);
+        let brought = self.group(&label, |book| {
+            book.note("statement", &label, &new.hash)?;
+            book.drop_loose_lines()?;
+            let file = book.new_file_number()?;
+            let is_first = !book.has_lines(new.account)?;
+            let (closing, n_lines) = book.insert_lines(file, new.account, feed)?;
+            let n_doubled = book.drop_lines_named_twice(file)?;
+            let n_known = if is_first {
+                0
+            } else {
+                book.drop_known_lines(file, new)?
+            };
+            let n_new = n_lines - n_doubled - n_known;
+            book.insert_file(file, new, n_new, closing)?;
+            Ok::<_, E>(StatementBrought {
+                file,
+                n_lines,
+                n_new,
+            })
+        })?;
+        self.look_over_after(brought.n_new)?;
+        Ok(brought)
+    }
+
+    /// Lines of undone files go for good once something new is written, for then nothing can be done again.
+    pub(super) fn drop_loose_lines(&self) -> Result<(), BookError> {
+        self.conn
+            .prepare_cached(
+                "DELETE FROM bank_line WHERE file IN
+                   (SELECT DISTINCT file FROM bank_line EXCEPT SELECT id FROM statement_file)",
+            )?
+            .execute([])?;
+        Ok(())
+    }
+
+    fn new_file_number(&self) -> Result<i64, BookError> {
+        let newest = self.conn.query_row(
+            "SELECT max(coalesce((SELECT max(id) FROM statement_file), 0),
+                        coalesce((SELECT max(file) FROM bank_line), 0))",
+            [],
+            |row| row.get::<_, i64>(0),
+        )?;
+        Ok(newest + 1)
+    }
+
+    fn has_lines(&self, account: AccountId) -> Result<bool, BookError> {
+        let has = self
+            .conn
+            .prepare_cached("SELECT EXISTS (SELECT 1 FROM bank_line WHERE account = ?1)")?
+            .query_row([account.0], |row| row.get(0))?;
+        Ok(has)
+    }
+
+    fn insert_lines<E: From<BookError>>(
+        &self,
+        file: i64,
+        account: AccountId,
+        feed: impl FnOnce(
+            &mut dyn FnMut(NewLine<'_>) -> Result<(), E>,
+        ) -> Result<Option<(NaiveDate, Money)>, E>,
+    ) -> Result<(Option<(NaiveDate, Money)>, usize), E> {
+        let mut insert = self
+            .conn
+            .prepare_cached(
+                "INSERT INTO bank_line (file, row, account, date, amount, text, bank_id, balance)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+            )
+            .map_err(BookError::from)?;
+        let mut n_lines = 0;
+        // Most lines share their day with the one before.
+        let mut last = (NaiveDate::MIN, String::new());
+        let closing = feed(&mut |line: NewLine<'_>| {
+            if line.amount.is_zero() {
+                return Ok(());
+            }
+            if line.date != last.0 {
+                last = (line.date, line.date.to_string());
+            }
+            insert
+                .execute(params![
+                    file,
+                    line.row,
+                    account.0,
+                    last.1,
+                    line.amount.minor(),
+                    line.text,
+                    line.bank_id,
+                    line.balance.map(Money::minor),
+                ])
+                .map_err(BookError::from)?;
+            n_lines += 1;
+            Ok(())
+        })?;
+        Ok((closing, n_lines))
+    }
+
+    /// A line whose number, day, amount and words the same file has twice is one line written down twice.
+    fn drop_lines_named_twice(&self, file: i64) -> Result<usize, BookError> {
+        let n_named: i64 = self
+            .conn
+            .prepare_cached("SELECT count(bank_id) FROM bank_line WHERE file = ?1")?
+            .query_row([file], |row| row.get(0))?;
+        if n_named == 0 {
+            return Ok(0);
+        }
+        let dropped = self
+            .conn
+            .prepare_cached(
+                "DELETE FROM bank_line WHERE file = ?1 AND id IN (
+                   SELECT id FROM (
+                     SELECT id, row_number() OVER (PARTITION BY bank_id, date, amount, text ORDER BY id) AS n
+                     FROM bank_line WHERE file = ?1 AND bank_id IS NOT NULL)
+                   WHERE n > 1)",
+            )?
+            .execute([file])?;
+        Ok(dropped)
+    }
+
+    /// Takes out of a file just inserted the lines that earlier files brought.
+    fn drop_known_lines(&self, file: i64, new: &NewStatement) -> Result<usize, BookError> {
+        let account = new.account.0;
+        // The bank's own number and the same amount. A number that the file gives to several lines tells nothing.
+        let by_number = self
+            .conn
+            .prepare_cached(
+                "DELETE FROM bank_line WHERE file = ?1 AND bank_id IS NOT NULL
+                   AND bank_id IN (SELECT bank_id FROM bank_line WHERE file = ?1 GROUP BY bank_id HAVING count(*) = 1)
+                   AND EXISTS (SELECT 1 FROM bank_line o WHERE o.account = ?2 AND o.file <> ?1
+                                 AND o.amount = bank_line.amount AND o.bank_id = bank_line.bank_id
+                                 AND o.date BETWEEN date(bank_line.date, '-10 days') AND date(bank_line.date, '+10 days'))",
+            )?
+            .execute(params![file, account])?;
+        // Words too, against files of the same format. Where both have the bank's number, that alone decides.
+        let by_words = self
+            .conn
+            .prepare_cached(
+                "DELETE FROM bank_line WHERE id IN (
+                   SELECT id FROM (
+                     SELECT l.id,
+                       row_number() OVER (PARTITION BY l.date, l.amount, l.text, l.bank_id IS NULL ORDER BY l.id) AS n,
+                       (SELECT count(*) FROM bank_line o JOIN statement_file f ON f.id = o.file
+                        WHERE o.account = ?2 AND o.date = l.date AND o.amount = l.amount AND o.text = l.text
+                          AND f.format = ?3
+                          AND (l.bank_id IS NULL OR o.bank_id IS NULL OR o.bank_id = l.bank_id)) AS known
+                     FROM bank_line l WHERE l.file = ?1)
+                   WHERE n <= known)",
+            )?
+            .execute(params![file, account, new.format])?;
+        // Day and amount alone, against files of other formats.
+        let by_amount = self
+            .conn
+            .prepare_cached(
+                "DELETE FROM bank_line WHERE id IN (
+                   SELECT id FROM (
+                     SELECT l.id,
+                       row_number() OVER (PARTITION BY l.date, l.amount ORDER BY l.id) AS n,
+                       (SELECT count(*) FROM bank_line o JOIN statement_file f ON f.id = o.file
+                        WHERE o.account = ?2 AND o.date = l.date AND o.amount = l.amount AND f.format <> ?3) AS known
+                     FROM bank_line l WHERE l.file = ?1)
+                   WHERE n <= known)",
+            )?
+            .execute(params![file, account, new.format])?;
+        Ok(by_number + by_words + by_amount)
+    }
+
+    fn insert_file(
+        &mut self,
+        file: i64,
+        new: &NewStatement,
+        n_new: usize,
+        closing: Option<(NaiveDate, Money)>,
+    ) -> Result<(), BookError> {
+        let days: (Option<String>, Option<String>) = self
+            .conn
+            .prepare_cached("SELECT min(date), max(date) FROM bank_line WHERE file = ?1")?
+            .query_row([file], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        let now = self.steps.now().to_owned();
+        self.side(
+            "INSERT INTO statement_file (id, account, name, hash, format, at, first_day, last_day, n_lines,
+                                         closing_day, closing_balance)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+            params![
+                file,
+                new.account.0,
+                new.name,
+                new.hash,
+                new.format,
+                now,
+                days.0,
+                days.1,
+                n_new,
+                closing.map(|(day, _balance)| day.to_string()),
+                closing.map(|(_day, balance)| balance.minor()),
+            ],
+        )?;
+        Ok(())
+    }
+
+    /// The statement files, the newest first.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn statement_files(&self) -> Result<Vec<StatementFile>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT id, account, name, hash, format, at, first_day, last_day, n_lines, closing_day, closing_balance
+             FROM statement_file ORDER BY id DESC",
+        )?;
+        let mut rows = query.query([])?;
+        let mut files = Vec::new();
+        while let Some(row) = rows.next()? {
+            let days =
+                |first: usize, last: usize| -> Result<Option<(NaiveDate, NaiveDate)>, BookError> {
+                    let (first, last): (Option<String>, Option<String>) =
+                        (row.get(first)?, row.get(last)?);
+                    match (first, last) {
+                        (Some(first), Some(last)) => Ok(Some((day(&first)?, day(&last)?))),
+                        _ => Ok(None),
+                    }
+                };
+            let closing_day: Option<String> = row.get(9)?;
+            let closing = match (closing_day, row.get::<_, Option<i64>>(10)?) {
+                (Some(on), Some(balance)) => Some((day(&on)?, Money::from_minor(balance))),
+                _ => None,
+            };
+            files.push(StatementFile {
+                id: row.get(0)?,
+                account: AccountId(row.get(1)?),
+                name: row.get(2)?,
+                hash: row.get(3)?,
+                format: row.get(4)?,
+                at: row.get(5)?,
+                days: days(6, 7)?,
+                n_lines: row.get(8)?,
+                closing,
+            });
+        }
+        Ok(files)
+    }
+
+    /// The file of this content that was brought in for an account, if any.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn statement_was_brought(
+        &self,
+        account: AccountId,
+        hash: &str,
+    ) -> Result<Option<StatementFile>, BookError> {
+        Ok(self
+            .statement_files()?
+            .into_iter()
+            .find(|file| file.account == account && file.hash == hash))
+    }
+
+    /// A line.
+    ///
+    /// # Errors
+    /// When there is none with this number.
+    pub fn bank_line(&self, id: LineId) -> Result<BankLine, BookError> {
+        let mut query = self
+            .conn
+            .prepare_cached(&format!("{LINE} WHERE l.id = ?1"))?;
+        let mut rows = query.query([id.0])?;
+        match rows.next()? {
+            Some(row) => bank_line(row),
+            None => Err(BookError::NoSuch {
+                what: "bank line",
+                key: id.to_string(),
+            }),
+        }
+    }
+
+    /// The lines of an account's statements over some days, oldest first.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn bank_lines(
+        &self,
+        account: AccountId,
+        range: crate::dates::DateRange,
+    ) -> Result<Vec<BankLine>, BookError> {
+        self.lines_where(
+            "l.account = ?1 AND l.date BETWEEN ?2 AND ?3 ORDER BY l.date, l.id",
+            params![account.0, range.from.to_string(), range.to.to_string()],
+        )
+    }
+
+    pub(super) fn lines_where(
+        &self,
+        condition: &str,
+        params: impl rusqlite::Params,
+    ) -> Result<Vec<BankLine>, BookError> {
+        let mut query = self
+            .conn
+            .prepare_cached(&format!("{LINE} WHERE {condition}"))?;
+        let mut rows = query.query(params)?;
+        let mut lines = Vec::new();
+        while let Some(row) = rows.next()? {
+            lines.push(bank_line(row)?);
+        }
+        Ok(lines)
+    }
+
+    /// The last balance that an account's statements show up to a day, and its day.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn last_statement_balance(
+        &self,
+        account: AccountId,
+        by: NaiveDate,
+    ) -> Result<Option<(NaiveDate, Money)>, BookError> {
+        let found: Option<(String, i64)> = self
+            .conn
+            .prepare_cached(
+                "SELECT closing_day, closing_balance FROM statement_file
+                 WHERE account = ?1 AND closing_day <= ?2 ORDER BY closing_day DESC, id DESC LIMIT 1",
+            )?
+            .query_row(params![account.0, by.to_string()], |row| {
+                Ok((row.get(0)?, row.get(1)?))
+            })
+            .optional()?;
+        found
+            .map(|(on, balance)| Ok((day(&on)?, Money::from_minor(balance))))
+            .transpose()
+    }
+}
