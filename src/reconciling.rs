@@ -29,6 +29,8 @@ pub struct Reconciliation {
     pub note: String,
     /// What was ticked, as it was then.
     pub ticked: Vec<Ticked>,
+    /// What was outstanding when it was finished, as it was then; nothing while it is open.
+    pub outstanding: Vec<Ticked>,
 }
 
 /// A movement that was ticked, as it was then.

@@ -8,6 +8,7 @@ mod estimates;
 mod orders;
 mod periods;
 mod plan;
+mod reconciling;
 mod selling;
 mod sorting;
 mod statements;
@@ -37,10 +38,13 @@ pub use orders::{
 use periods::balances_before;
 pub use periods::{last_whole_month, usual_day, usual_year};
 pub use plan::{PlanReport, StartEstimate, plan, start_estimate};
+pub use reconciling::{AgreedReport, SheetReport, agreed, as_on_statement, has_statements, sheet};
 pub use selling::{
     channels, channels_due, channels_part, channels_that_moved, channels_together, refunds_of,
 };
-pub use sorting::{Accepted, Tray, TrayRow, accept, accept_covered, line_candidates, tray, treat};
+pub use sorting::{
+    Accepted, Tray, TrayRow, accept, accept_covered, accept_suggested, line_candidates, tray, treat,
+};
 pub use statements::{
     balance, capital, entries, journal, ledger, profit, profit_by_month, small_things,
     small_things_by, start_cost, trial, trial_of,

@@ -6,7 +6,7 @@ use rusqlite::{OptionalExtension, params};
 
 use super::reading::day;
 use super::{Book, BookError};
-use crate::ledger::{AccountId, EntryNumber};
+use crate::ledger::{AccountId, EntryHeader, EntryKind, EntryNumber};
 use crate::money::Money;
 use crate::reconciling::{Broken, Reconciliation, Ticked};
 use crate::sorting::LedgerMovement;
@@ -34,7 +34,8 @@ impl Book {
                 opening: Money::from_minor(row.get(4)?),
                 finished_at: row.get(5)?,
                 note: row.get(6)?,
-                ticked: self.ticked(id)?,
+                ticked: self.kept_entries(id, true)?,
+                outstanding: self.kept_entries(id, false)?,
             });
         }
         Ok(list)
@@ -68,11 +69,12 @@ impl Book {
             .find(|one| one.account == account && one.finished_at.is_none()))
     }
 
-    fn ticked(&self, reconciliation: i64) -> Result<Vec<Ticked>, BookError> {
+    fn kept_entries(&self, reconciliation: i64, is_ticked: bool) -> Result<Vec<Ticked>, BookError> {
         let mut query = self.conn.prepare_cached(
-            "SELECT entry, date, amount FROM reconciled_entry WHERE reconciliation = ?1 ORDER BY date, entry",
+            "SELECT entry, date, amount FROM reconciled_entry WHERE reconciliation = ?1 AND is_ticked = ?2
+             ORDER BY date, entry",
         )?;
-        let mut rows = query.query([reconciliation])?;
+        let mut rows = query.query(params![reconciliation, is_ticked])?;
         let mut list = Vec::new();
         while let Some(row) = rows.next()? {
             let date: String = row.get(1)?;
@@ -97,9 +99,43 @@ impl Book {
         let mut movements = self.ledger_movements(
             account,
             "AND NOT EXISTS (SELECT 1 FROM reconciled_entry t JOIN reconciliation c ON c.id = t.reconciliation
-                             WHERE t.entry = e.number AND c.account = ?1 AND c.finished_at IS NOT NULL)",
+                             WHERE t.entry = e.number AND t.is_ticked = 1 AND c.account = ?1 AND c.finished_at IS NOT NULL)",
         )?;
         movements.retain(|one| one.date <= by);
+        Ok(movements)
+    }
+
+    /// The movements that a sheet is about: up to its day, in no sheet finished before it, ticked or not; oldest first.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn movements_of_sheet(
+        &self,
+        sheet: &Reconciliation,
+    ) -> Result<Vec<LedgerMovement>, BookError> {
+        if sheet.finished_at.is_none() {
+            return self.movements_to_reconcile(sheet.account, sheet.day);
+        }
+        let mut movements = Vec::new();
+        for one in sheet.ticked.iter().chain(&sheet.outstanding) {
+            // The words are those of today, what it moved is what it moved then; an entry may be gone altogether.
+            let header = self.entry(one.entry).ok().map(|posted| posted.entry.header);
+            let words = |of: fn(&EntryHeader) -> &String| {
+                header.as_ref().map(of).cloned().unwrap_or_default()
+            };
+            movements.push(LedgerMovement {
+                entry: one.entry,
+                date: one.date,
+                amount: one.amount,
+                kind: header
+                    .as_ref()
+                    .map_or(EntryKind::Manual, |header| header.kind),
+                party: words(|header| &header.party),
+                memo: words(|header| &header.memo),
+                reference: words(|header| &header.reference),
+            });
+        }
+        movements.sort_by_key(|one| (one.date, one.entry));
         Ok(movements)
     }
 
@@ -164,13 +200,17 @@ impl Book {
         by: NaiveDate,
     ) -> Result<(), BookError> {
         let covered = self.days_of_lines(account)?;
-        let ticked: Vec<EntryNumber> = self.ticked(id)?.iter().map(|one| one.entry).collect();
+        let ticked: Vec<EntryNumber> = self
+            .kept_entries(id, true)?
+            .iter()
+            .map(|one| one.entry)
+            .collect();
         for movement in self.movements_to_reconcile(account, by)? {
             let is_covered = covered
                 .get(&movement.entry)
                 .is_some_and(|on_statement| *on_statement <= by);
             // Opening balances stand on no statement; they are what it began with.
-            let is_opening = movement.kind == crate::ledger::EntryKind::Opening;
+            let is_opening = movement.kind == EntryKind::Opening;
             if (is_covered || is_opening) && !ticked.contains(&movement.entry) {
                 self.insert_tick(id, &movement)?;
             }
@@ -198,13 +238,24 @@ impl Book {
     }
 
     fn insert_tick(&mut self, id: i64, movement: &LedgerMovement) -> Result<(), BookError> {
+        let one = Ticked {
+            entry: movement.entry,
+            date: movement.date,
+            amount: movement.amount,
+        };
+        self.insert_kept(id, one, true)
+    }
+
+    fn insert_kept(&mut self, id: i64, one: Ticked, is_ticked: bool) -> Result<(), BookError> {
         self.side(
-            "INSERT INTO reconciled_entry (reconciliation, entry, date, amount) VALUES (?1, ?2, ?3, ?4)",
+            "INSERT INTO reconciled_entry (reconciliation, entry, date, amount, is_ticked)
+             VALUES (?1, ?2, ?3, ?4, ?5)",
             params![
                 id,
-                movement.entry.0,
-                movement.date.to_string(),
-                movement.amount.minor()
+                one.entry.0,
+                one.date.to_string(),
+                one.amount.minor(),
+                is_ticked
             ],
         )?;
         Ok(())
@@ -286,6 +337,11 @@ impl Book {
                 "UPDATE reconciliation SET finished_at = ?2, note = ?3 WHERE id = ?1",
                 params![id, now, note.trim()],
             )?;
+            for one in as_ticked(&movements) {
+                if !found.ticked.iter().any(|was| was.entry == one.entry) {
+                    book.insert_kept(id, one, false)?;
+                }
+            }
             Ok(())
         })
     }
@@ -363,11 +419,10 @@ impl Book {
                 ],
             )?;
             let id = book.conn.last_insert_rowid();
-            for one in &sheet.ticked {
-                book.side(
-                    "INSERT INTO reconciled_entry (reconciliation, entry, date, amount) VALUES (?1, ?2, ?3, ?4)",
-                    params![id, one.entry.0, one.date.to_string(), one.amount.minor()],
-                )?;
+            for (list, is_ticked) in [(&sheet.ticked, true), (&sheet.outstanding, false)] {
+                for one in list {
+                    book.insert_kept(id, *one, is_ticked)?;
+                }
             }
             Ok(())
         })

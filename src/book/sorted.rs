@@ -26,7 +26,41 @@ pub enum Became {
     LeftOut(String),
 }
 
-/// A line whose entries no longer move what it says, because one was amended or taken back since.
+impl Became {
+    /// The word used in sheets and JSON.
+    #[must_use]
+    pub const fn as_str(&self) -> &'static str {
+        match self {
+            Self::Entries {
+                is_posted: true, ..
+            } => "posted",
+            Self::Entries {
+                is_posted: false, ..
+            } => "matched",
+            Self::LeftOut(_) => "left-out",
+        }
+    }
+
+    /// The numbers of its entries.
+    #[must_use]
+    pub fn numbers(&self) -> Vec<u64> {
+        match self {
+            Self::Entries { numbers, .. } => numbers.iter().map(|number| number.0).collect(),
+            Self::LeftOut(_) => Vec::new(),
+        }
+    }
+
+    /// Why it was left out; empty for others.
+    #[must_use]
+    pub fn why(&self) -> String {
+        match self {
+            Self::Entries { .. } => String::new(),
+            Self::LeftOut(why) => why.clone(),
+        }
+    }
+}
+
+/// Whether a line's entries still move what it says; one may have been amended or taken back since.
 const HOLDS: &str =
     "(SELECT coalesce(sum(p.amount), 0) FROM bank_match m JOIN line p ON p.entry = m.entry
        WHERE m.line = l.id AND p.account = l.account

@@ -276,11 +276,30 @@ pub fn accept_covered(
     book: &mut Book,
     account: Option<AccountId>,
 ) -> Result<Accepted, ReportError> {
+    accept_where(book, account, Suggestion::is_covered)
+}
+
+/// Accepts every suggestion, whatever it rests on, as one step; lines that cannot be posted are left, with the reason.
+///
+/// # Errors
+/// When the book cannot be read or written; nothing changes then.
+pub fn accept_suggested(
+    book: &mut Book,
+    account: Option<AccountId>,
+) -> Result<Accepted, ReportError> {
+    accept_where(book, account, |_any| true)
+}
+
+fn accept_where(
+    book: &mut Book,
+    account: Option<AccountId>,
+    is_meant: fn(&Suggestion) -> bool,
+) -> Result<Accepted, ReportError> {
     let tray = tray(book, account)?;
     let covered: Vec<TrayRow> = tray
         .rows
         .into_iter()
-        .filter(|row| row.suggestion.as_ref().is_some_and(Suggestion::is_covered))
+        .filter(|row| row.suggestion.as_ref().is_some_and(is_meant))
         .collect();
     if covered.is_empty() {
         return Ok(Accepted::default());

@@ -9,8 +9,10 @@ mod entry;
 mod equipment;
 mod file;
 mod outcome;
+mod reconcile;
 mod recur;
 mod show;
+mod sort;
 mod years;
 
 use std::ffi::OsString;
@@ -109,6 +111,8 @@ fn act(line: CommandLine, window: Option<OpenWindow>) -> Result<(), VerbError> {
         Verb::Close { book, year, early } => years::close(&book, year, early, today()),
         Verb::Reopen { book, year, reason } => years::reopen(&book, year, &reason),
         Verb::Recur(args) => recur::recur(&args, today()),
+        Verb::Sort(args) => sort::sort(&args),
+        Verb::Reconcile(args) => reconcile::reconcile(&args, today()),
     }
 }
 

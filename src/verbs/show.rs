@@ -8,9 +8,10 @@ use super::args::{By, ShowArgs, What};
 use super::deciding;
 use super::entry::account;
 use super::outcome::{print, print_json};
-use crate::book::Book;
+use crate::book::{Book, BookError};
 use crate::dates::DateRange;
 use crate::export::{Table, json, tables};
+use crate::ledger::Role;
 use crate::money::Money;
 use crate::reports;
 
@@ -20,11 +21,6 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         && to < from
     {
         return Err(VerbError::Usage("--to lies before --from".to_owned()));
-    }
-    if args.what == What::Bank {
-        return Err(VerbError::Usage(
-            "bank statements are not kept by this version".to_owned(),
-        ));
     }
     if args.what == What::Ledger && args.account.is_none() {
         return Err(VerbError::Usage(
@@ -65,7 +61,9 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::CountSheet => shown.count_sheet(),
         What::Bundles => shown.bundles(),
         What::CostOfGoodsSold => shown.cost_of_goods_sold(),
-        What::Bank => Ok(()),
+        What::Bank => shown.bank(),
+        What::Tray => shown.tray(),
+        What::Reconciliation => shown.reconciliation(),
     }
 }
 
@@ -101,6 +99,76 @@ impl Shown<'_> {
     /// The day asked for, or today.
     fn day(&self) -> NaiveDate {
         self.args.to.unwrap_or(self.today)
+    }
+
+    fn bank(&self) -> Result<(), VerbError> {
+        let (chart, currency) = (self.book.chart(), self.book.currency());
+        let of = match self.args.account.as_deref() {
+            Some(name) => account(self.book, name)?,
+            None => chart.role(Role::BusinessBank).map_err(BookError::from)?,
+        };
+        let of = chart.account(of).map_err(BookError::from)?;
+        let range = self.range()?;
+        let mut lines = Vec::new();
+        for line in self.book.bank_lines(of.id, range)? {
+            let became = self.book.became(line.id)?;
+            lines.push((line, became));
+        }
+        let files = self.book.statement_files()?;
+        self.put(
+            || json::bank(of, &lines, &files, range, currency),
+            || tables::bank(of, &lines, range),
+        )
+    }
+
+    fn tray(&self) -> Result<(), VerbError> {
+        let only = self
+            .args
+            .account
+            .as_deref()
+            .map(|name| account(self.book, name))
+            .transpose()?;
+        let tray = reports::tray(self.book, only)?;
+        let (chart, currency) = (self.book.chart(), self.book.currency());
+        self.put(
+            || json::tray(&tray, chart, currency),
+            || tables::tray(&tray, chart, currency),
+        )
+    }
+
+    fn reconciliation(&self) -> Result<(), VerbError> {
+        let (chart, currency) = (self.book.chart(), self.book.currency());
+        let only = self
+            .args
+            .account
+            .as_deref()
+            .map(|name| account(self.book, name))
+            .transpose()?;
+        let mut accounts = reports::agreed(self.book)?;
+        accounts.retain(|one| only.is_none_or(|only| one.account == only));
+        let mut sheets = Vec::new();
+        for one in self.book.reconciliations()? {
+            if only.is_none_or(|only| one.account == only) {
+                sheets.push(reports::sheet(self.book, one.id)?);
+            }
+        }
+        let day = self.day();
+        if self.args.json {
+            return print_json(&json::reconciliation(
+                &accounts, &sheets, chart, day, currency,
+            ));
+        }
+        let mut text = tables::agreed(&accounts, chart, day).text(currency);
+        if only.is_some() {
+            for report in &sheets {
+                let of = chart
+                    .account(report.sheet.account)
+                    .map_err(BookError::from)?;
+                text.push('\n');
+                text.push_str(&tables::reconciliation(report, of, currency).text(currency));
+            }
+        }
+        print(&text)
     }
 
     fn put<T: serde::Serialize>(

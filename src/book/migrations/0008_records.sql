@@ -96,13 +96,14 @@ CREATE TABLE reconciliation (
 ) STRICT;
 CREATE UNIQUE INDEX reconciliation_open ON reconciliation (account) WHERE finished_at IS NULL;
 
--- The movements that were ticked, as they were then.
+-- The movements that were ticked and, once finished, those that were outstanding, as they were then.
 CREATE TABLE reconciled_entry (
   id             INTEGER PRIMARY KEY,
   reconciliation INTEGER NOT NULL REFERENCES reconciliation (id) DEFERRABLE INITIALLY DEFERRED,
   entry          INTEGER NOT NULL CHECK (entry > 0),
   date           TEXT NOT NULL CHECK (date IS date(date)),
   amount         INTEGER NOT NULL,
+  is_ticked      INTEGER NOT NULL CHECK (is_ticked IN (0, 1)),
   UNIQUE (reconciliation, entry)
 ) STRICT;
 CREATE INDEX reconciled_entry_entry ON reconciled_entry (entry);

@@ -1,6 +1,7 @@
 //! Figures as JSON objects, with the keys that `assets/layouts.md` documents: amounts and dates are strings,
 //! every object carries its currency and the days it covers.
 
+mod bank;
 mod deciding;
 mod lists;
 mod orders;
@@ -13,6 +14,9 @@ mod stock;
 use chrono::NaiveDate;
 use serde::Serialize;
 
+pub use bank::{
+    BankJson, ReconciliationJson, RulesJson, TrayJson, bank, reconciliation, rules, tray,
+};
 pub use deciding::{
     CARD_CAUTION, CardJson, ComparisonsJson, PaybackJson, ProductsJson, WAYS_CAUTION, WaysJson,
     comparisons, cost_card, make_or_buy, payback, products,

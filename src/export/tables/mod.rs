@@ -1,6 +1,7 @@
 //! Statements laid out as tables, for the terminal and for CSV files.
 //! What the figures are is decided in `statements`; here it is where they stand.
 
+mod bank;
 mod deciding;
 mod orders;
 mod plan;
@@ -9,6 +10,7 @@ mod rooms;
 mod statements;
 mod stock;
 
+pub use bank::{agreed, bank, reconciliation, rules, tray};
 pub use deciding::{comparisons, cost_card, make_or_buy, payback, products};
 pub use orders::{order_arrivals, order_bill, order_claims, orders};
 pub use plan::{first_year_words, plan};

@@ -1,0 +1,213 @@
+//! Sorting statement lines without a window: accepting suggestions, saying what a line is, rules.
+//! What is suggested, and why, is `sorting`'s.
+
+use serde::Serialize;
+
+use super::args::SortArgs;
+use super::entry::account;
+use super::outcome::{print, print_json};
+use super::{VerbError, with_book};
+use crate::book::Book;
+use crate::export::{counted, json, tables};
+use crate::ledger::{AccountId, EntryNumber};
+use crate::reports::{self, Accepted};
+use crate::sorting::{Direction, LineId, Meaning, Rule, Treatment};
+
+/// What sorting did.
+#[derive(Debug, Serialize)]
+struct SortedJson {
+    posted: Vec<u64>,
+    matched: usize,
+    left_out: usize,
+    still_to_sort: usize,
+    left: Vec<LeftJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct LeftJson {
+    line: i64,
+    why: String,
+}
+
+/// Sorts as asked; with nothing asked, shows what is to be sorted.
+pub fn sort(args: &SortArgs) -> Result<(), VerbError> {
+    if let Some(words) = &args.make_rule {
+        return make_rule(args, words);
+    }
+    if let Some(id) = args.drop_rule {
+        with_book(&args.book, |book| Ok(book.remove_sorting_rule(id)?))?;
+        return print(&format!("Rule {id} is taken out."));
+    }
+    if !args.rule_order.is_empty() {
+        with_book(&args.book, |book| {
+            Ok(book.order_sorting_rules(&args.rule_order)?)
+        })?;
+        return show_rules(args);
+    }
+    if args.rules {
+        return show_rules(args);
+    }
+    if let Some(line) = args.line {
+        return one_line(args, LineId(line));
+    }
+    if args.accept_rules || args.accept_suggestions {
+        let (done, left) = with_book(&args.book, |book| {
+            let only = only(book, args)?;
+            let mut done = reports::accept_covered(book, only)?;
+            if args.accept_suggestions {
+                let rest = reports::accept_suggested(book, only)?;
+                done.posted.extend(rest.posted);
+                done.n_matched += rest.n_matched;
+                done.left = rest.left;
+            }
+            Ok((done, book.count_lines_to_sort(only)?.0))
+        })?;
+        return told(args, &done, 0, left);
+    }
+    show_tray(args)
+}
+
+fn only(book: &Book, args: &SortArgs) -> Result<Option<AccountId>, VerbError> {
+    args.account
+        .as_deref()
+        .map(|name| account(book, name))
+        .transpose()
+}
+
+/// Shows the lines to be sorted.
+fn show_tray(args: &SortArgs) -> Result<(), VerbError> {
+    let book = Book::open(&args.book)?;
+    let tray = reports::tray(&book, only(&book, args)?)?;
+    if args.json {
+        return print_json(&json::tray(&tray, book.chart(), book.currency()));
+    }
+    print(&tables::tray(&tray, book.chart(), book.currency()).text(book.currency()))
+}
+
+fn show_rules(args: &SortArgs) -> Result<(), VerbError> {
+    let book = Book::open(&args.book)?;
+    let rules = book.sorting_rules()?;
+    if args.json {
+        return print_json(&json::rules(&rules, book.chart(), book.currency()));
+    }
+    print(&tables::rules(&rules, book.chart(), book.currency()).text(book.currency()))
+}
+
+/// What the options make of a line.
+fn treatment(book: &Book, args: &SortArgs) -> Result<Option<Treatment>, VerbError> {
+    let Some(meaning) = &args.becomes else {
+        return Ok(None);
+    };
+    let meaning: Meaning = meaning.parse().map_err(VerbError::Usage)?;
+    let mut treatment = Treatment::new(meaning);
+    treatment.account = args
+        .to
+        .as_deref()
+        .map(|name| account(book, name))
+        .transpose()?;
+    treatment.party = args.party.clone().unwrap_or_default();
+    if let Some(share) = &args.share {
+        treatment.share = share
+            .parse()
+            .map_err(|error| VerbError::Usage(format!("--share: {error}")))?;
+    }
+    Ok(Some(treatment))
+}
+
+fn one_line(args: &SortArgs, id: LineId) -> Result<(), VerbError> {
+    let (done, left_out, left) = with_book(&args.book, |book| {
+        let mut done = Accepted::default();
+        let mut left_out = 0;
+        let line = book.bank_line(id)?;
+        if let Some(treatment) = treatment(book, args)? {
+            done.posted.push(reports::treat(book, &line, &treatment)?);
+        } else if !args.entry.is_empty() {
+            let numbers: Vec<EntryNumber> = args.entry.iter().copied().map(EntryNumber).collect();
+            book.match_line(id, &numbers, None)?;
+            done.n_matched = 1;
+        } else if let Some(why) = &args.leave_out {
+            book.leave_line_out(id, why)?;
+            left_out = 1;
+        } else if args.again {
+            book.sort_line_again(id)?;
+        } else if args.accept {
+            let tray = reports::tray(book, Some(line.account))?;
+            let row = tray.rows.iter().find(|row| row.line.id == id);
+            let Some(row) = row else {
+                return Err(VerbError::refused(format!(
+                    "line {id} is sorted already; --again puts it back"
+                )));
+            };
+            let Some(suggestion) = &row.suggestion else {
+                return Err(VerbError::refused(format!(
+                    "nothing is suggested for line {id}; say what it is with --as"
+                )));
+            };
+            match reports::accept(book, &line, suggestion)? {
+                Some(number) => done.posted.push(number),
+                None => done.n_matched = 1,
+            }
+        } else {
+            return Err(VerbError::Usage(
+                "--line needs --accept, --as, --entry, --leave-out or --again".to_owned(),
+            ));
+        }
+        Ok((done, left_out, book.count_lines_to_sort(None)?.0))
+    })?;
+    told(args, &done, left_out, left)
+}
+
+fn make_rule(args: &SortArgs, words: &str) -> Result<(), VerbError> {
+    with_book(&args.book, |book| {
+        let Some(treatment) = treatment(book, args)? else {
+            return Err(VerbError::Usage(
+                "--make-rule needs --as with what such lines become".to_owned(),
+            ));
+        };
+        let fits = |is_in| treatment.meaning.fits(is_in);
+        let direction = match (fits(true), fits(false)) {
+            (true, true) => Direction::Either,
+            (true, false) => Direction::In,
+            _ => Direction::Out,
+        };
+        let mut rule = Rule::new(words, direction, treatment);
+        rule.account = only(book, args)?;
+        let id = book.keep_sorting_rule(&rule)?;
+        Ok(id)
+    })?;
+    show_rules(args)
+}
+
+fn told(
+    args: &SortArgs,
+    done: &Accepted,
+    left_out: usize,
+    still_to_sort: usize,
+) -> Result<(), VerbError> {
+    if args.json {
+        return print_json(&SortedJson {
+            posted: done.posted.iter().map(|number| number.0).collect(),
+            matched: done.n_matched,
+            left_out,
+            still_to_sort,
+            left: done
+                .left
+                .iter()
+                .map(|(line, why)| LeftJson {
+                    line: line.0,
+                    why: why.clone(),
+                })
+                .collect(),
+        });
+    }
+    let mut text = format!(
+        "{} posted, {} found in the book; {} still to be sorted.",
+        counted(done.posted.len(), "line", "lines"),
+        done.n_matched,
+        still_to_sort
+    );
+    for (line, why) in &done.left {
+        text.push_str(&format!("\nLine {line} is left: {why}"));
+    }
+    print(&text)
+}
