@@ -44,6 +44,10 @@ pub enum NeedKind {
     StockUncounted(NaiveDate),
     /// What has not been sold for long.
     StockSlow,
+    /// Lines of bank and card statements are to be sorted.
+    LinesToSort,
+    /// A sheet by which an account agreed with its statement no longer holds; its number in the book.
+    AgreementBroken(i64),
     /// A year has ended and is not closed.
     YearToClose(i32),
 }
@@ -198,6 +202,10 @@ pub struct Found {
     pub drafts: Vec<(i64, String)>,
     /// What of the stock wants doing.
     pub stock: StockFound,
+    /// How many statement lines are to be sorted, and the day of the oldest.
+    pub lines_to_sort: Option<(usize, NaiveDate)>,
+    /// Sheets that no longer hold: number in the book, account, day and what changed.
+    pub broken: Vec<(i64, String, NaiveDate, String)>,
     /// A finished financial year that is not closed, and its range.
     pub year_to_close: Option<(i32, DateRange)>,
 }
@@ -240,6 +248,26 @@ pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> 
         note: list(&used.names),
         count: 1,
         since: Some(used.since),
+    }));
+    open.extend(found.lines_to_sort.map(|(count, oldest)| Need {
+        kind: NeedKind::LinesToSort,
+        what: match count {
+            1 => "1 line of a statement to sort".to_owned(),
+            count => format!("{count} lines of statements to sort"),
+        },
+        note: String::new(),
+        count,
+        since: Some(oldest),
+    }));
+    open.extend(found.broken.iter().map(|(id, account, day, changed)| Need {
+        kind: NeedKind::AgreementBroken(*id),
+        what: format!(
+            "{account} agreed with its statement of {}, and an entry changed since",
+            show_day(*day)
+        ),
+        note: changed.clone(),
+        count: 1,
+        since: Some(*day),
     }));
     open.extend(dated(
         &found.receipts_missing,

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, Row, params};
 
 use super::reading::day;
-use super::{Book, BookError};
+use super::{Became, Book, BookError};
 use crate::ledger::AccountId;
 use crate::money::Money;
 use crate::sorting::{BankLine, LineId};
@@ -62,6 +62,25 @@ pub struct StatementFile {
     pub n_lines: usize,
     /// The balance it closes with and the day, where it says.
     pub closing: Option<(NaiveDate, Money)>,
+}
+
+/// A line that another book wrote out, with what became of it there.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct KeptLine {
+    /// Its row in the bank's file.
+    pub row: u64,
+    /// The day by the bank.
+    pub date: NaiveDate,
+    /// Minor units: positive came into the account.
+    pub amount: Money,
+    /// What the bank wrote.
+    pub text: String,
+    /// The bank's own number of it.
+    pub bank_id: Option<String>,
+    /// The balance after it.
+    pub balance: Option<Money>,
+    /// What became of it.
+    pub became: Option<Became>,
 }
 
 /// What a statement left in the book.

@@ -89,6 +89,12 @@ impl Book {
             Err(error) => faults.add("orders", error.to_string()),
         }
         self.check_deciding(&mut faults);
+        match self.statement_faults() {
+            Ok(found) => found
+                .into_iter()
+                .for_each(|what| faults.add("statements", what)),
+            Err(error) => faults.add("statements", error.to_string()),
+        }
         Ok(faults.0)
     }
 

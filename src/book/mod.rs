@@ -6,6 +6,7 @@
 mod accounts;
 mod arrivals;
 mod backup;
+mod bank_kept;
 mod bank_lines;
 mod batch_notes;
 mod bundles;
@@ -55,7 +56,7 @@ use crate::money::Currency;
 pub use accounts::NewAccount;
 pub use arrivals::LaterOnArrival;
 pub use backup::{Thinned, backups_beside, thin_out};
-pub use bank_lines::{NewLine, NewStatement, StatementBrought, StatementFile};
+pub use bank_lines::{KeptLine, NewLine, NewStatement, StatementBrought, StatementFile};
 pub use channels::Hold;
 pub use check::Fault;
 pub use entries::Reclassified;

@@ -1,6 +1,8 @@
 //! Reconciliations as they are kept: open ones that are worked on, finished ones that later changes do not alter.
 //! Their figures are `reconciling`'s.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, params};
 
@@ -398,18 +400,19 @@ impl Book {
         })
     }
 
-    /// Keeps a sheet that another book wrote out, as it is.
+    /// Keeps a sheet that another book wrote out, as it is, under its number there when it has one.
     ///
     /// # Errors
-    /// When the account has one of that day.
+    /// When the number is taken, or the account has an open sheet and this one is open too.
     pub fn keep_reconciliation(&mut self, sheet: &Reconciliation) -> Result<(), BookError> {
         let label = format!("Sheet of {}", sheet.day);
         self.write(&label, |book| {
             book.note("reconcile", &label, "")?;
             book.side(
-                "INSERT INTO reconciliation (account, day, balance, opening, finished_at, note)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                "INSERT INTO reconciliation (id, account, day, balance, opening, finished_at, note)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
                 params![
+                    (sheet.id > 0).then_some(sheet.id),
                     sheet.account.0,
                     sheet.day.to_string(),
                     sheet.balance.minor(),
@@ -428,18 +431,42 @@ impl Book {
         })
     }
 
-    /// What of each finished sheet no longer holds; sheets that hold are left away.
+    /// What of each finished sheet no longer holds; sheets that hold are left away. Only an amended entry can have
+    /// changed: undoing takes a sheet back before the entries that it was made of.
     ///
     /// # Errors
     /// When the file cannot be read.
     pub fn broken_reconciliations(&self) -> Result<Vec<(Reconciliation, Vec<Broken>)>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT c.id, e.number, e.date,
+               (SELECT coalesce(sum(l.amount), 0) FROM line l WHERE l.entry = e.number AND l.account = c.account)
+             FROM entry e JOIN reconciled_entry t ON t.entry = e.number
+             JOIN reconciliation c ON c.id = t.reconciliation
+             WHERE e.version > 1 AND t.is_ticked = 1 AND c.finished_at IS NOT NULL ORDER BY c.id, e.number",
+        )?;
+        let mut rows = query.query([])?;
+        let mut now: BTreeMap<i64, Vec<Ticked>> = BTreeMap::new();
+        while let Some(row) = rows.next()? {
+            let date: String = row.get(2)?;
+            now.entry(row.get(0)?).or_default().push(Ticked {
+                entry: EntryNumber(row.get(1)?),
+                date: day(&date)?,
+                amount: Money::from_minor(row.get(3)?),
+            });
+        }
+        if now.is_empty() {
+            return Ok(Vec::new());
+        }
         let mut found = Vec::new();
         for sheet in self.reconciliations()? {
-            if sheet.finished_at.is_none() {
+            let Some(now) = now.get(&sheet.id) else {
                 continue;
-            }
-            let now = as_ticked(&self.ledger_movements(sheet.account, "")?);
-            let broken = sheet.broken(&now);
+            };
+            let mut amended = sheet.clone();
+            amended
+                .ticked
+                .retain(|one| now.iter().any(|is| is.entry == one.entry));
+            let broken = amended.broken(now);
             if !broken.is_empty() {
                 found.push((sheet, broken));
             }

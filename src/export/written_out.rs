@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use super::folder::{FolderDraft, WrittenFile, file_name};
-use super::{ExportError, csv_bytes, csv_writer, written_orders};
+use super::{ExportError, csv_bytes, csv_writer, written_orders, written_statements};
 use crate::book::Book;
 use crate::happenings::{Payment, Proof, ProofState};
 use crate::import::{Layout, layouts};
@@ -49,6 +49,17 @@ pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportE
             written_orders::supplier_claims(book)?,
         ),
         (&layouts::COMPARISONS, super::comparisons::rows(book)?),
+        (&layouts::STATEMENT_FILES, written_statements::files(book)?),
+        (&layouts::STATEMENT_LINES, written_statements::lines(book)?),
+        (&layouts::SORTING_RULES, written_statements::rules(book)?),
+        (
+            &layouts::SORTING_CHOICES,
+            written_statements::choices(book)?,
+        ),
+        (
+            &layouts::RECONCILIATIONS,
+            written_statements::reconciliations(book)?,
+        ),
     ] {
         let bytes = sheet(layout, rows)?;
         draft.file(&format!("{}.csv", layout.kind), &bytes)?;
@@ -280,7 +291,7 @@ fn entry_row(book: &Book, posted: &PostedEntry, proof: &Proof, line: &Line) -> V
     ]
 }
 
-fn number(book: &Book, account: AccountId) -> String {
+pub(super) fn number(book: &Book, account: AccountId) -> String {
     book.chart()
         .account(account)
         .map(|account| account.number.clone())

@@ -496,8 +496,90 @@ pub const COMPARISONS: Layout = Layout {
     ],
 };
 
+/// Statement files that were brought in.
+pub const STATEMENT_FILES: Layout = Layout {
+    kind: "statement-files",
+    columns: &[
+        needed("file"),
+        needed("account"),
+        needed("name"),
+        needed("hash"),
+        needed("format"),
+        may("brought_at"),
+        may("closing_day"),
+        may("closing_balance"),
+    ],
+};
+
+/// Lines of statement files and what became of them.
+pub const STATEMENT_LINES: Layout = Layout {
+    kind: "statement-lines",
+    columns: &[
+        needed("file"),
+        needed("row"),
+        needed("date"),
+        needed("amount"),
+        may("text"),
+        may("bank_id"),
+        may("balance"),
+        may("became"),
+        may("entries"),
+        may("why"),
+    ],
+};
+
+/// Rules by which statement lines are sorted.
+pub const SORTING_RULES: Layout = Layout {
+    kind: "sorting-rules",
+    columns: &[
+        needed("words"),
+        needed("becomes"),
+        may("account"),
+        may("party"),
+        may("business_share"),
+        may("for_account"),
+        may("direction"),
+        may("at_least"),
+        may("at_most"),
+        may("active"),
+    ],
+};
+
+/// What payees' lines were made into before.
+pub const SORTING_CHOICES: Layout = Layout {
+    kind: "sorting-choices",
+    columns: &[
+        needed("payee"),
+        needed("direction"),
+        needed("becomes"),
+        may("account"),
+        may("party"),
+        may("business_share"),
+        needed("times"),
+        needed("last_day"),
+    ],
+};
+
+/// Accounts against their statements, one row a movement.
+pub const RECONCILIATIONS: Layout = Layout {
+    kind: "reconciliations",
+    columns: &[
+        needed("reconciliation"),
+        needed("account"),
+        needed("day"),
+        needed("balance"),
+        may("opening"),
+        may("finished_at"),
+        may("note"),
+        may("entry"),
+        may("date"),
+        may("amount"),
+        may("ticked"),
+    ],
+};
+
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 27] = [
+pub const ALL: [&Layout; 32] = [
     &SETTINGS,
     &ACCOUNTS,
     &ITEMS,
@@ -525,6 +607,11 @@ pub const ALL: [&Layout; 27] = [
     &SUPPLIER_ARRIVALS,
     &SUPPLIER_CLAIMS,
     &COMPARISONS,
+    &STATEMENT_FILES,
+    &STATEMENT_LINES,
+    &SORTING_RULES,
+    &SORTING_CHOICES,
+    &RECONCILIATIONS,
 ];
 
 /// The layout of a kind of sheet.

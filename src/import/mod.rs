@@ -2,6 +2,7 @@
 //! Nothing is written here; a sheet that has a fault yields its faults and nothing else.
 
 mod accounts;
+mod bank_sheets;
 mod brought;
 mod bundles;
 mod cells;
@@ -27,6 +28,10 @@ mod settings;
 mod sheet;
 
 pub use accounts::{AccountRow, accounts};
+pub use bank_sheets::{
+    LineBecame, StatementFileRow, StatementLineRow, reconciliations, sorting_choices,
+    sorting_rules, statement_files, statement_lines,
+};
 pub use brought::Brought;
 pub use bundles::{BundleRow, bundles};
 pub use cells::{Row, Rows};

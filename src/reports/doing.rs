@@ -136,9 +136,28 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
             today,
             (is_open && has_entries).then_some(last_year.to),
         )?,
+        lines_to_sort: match book.count_lines_to_sort(None)? {
+            (count, Some(oldest)) if count > 0 => Some((count, oldest)),
+            _ => None,
+        },
+        broken: broken(book)?,
         year_to_close: (is_open && has_entries).then_some((year - 1, last_year)),
     };
     Ok(needs(&found, today, book.currency()))
+}
+
+/// Sheets that no longer hold, with the first thing that changed.
+fn broken(book: &Book) -> Result<Vec<(i64, String, NaiveDate, String)>, ReportError> {
+    let mut list = Vec::new();
+    for (sheet, broken) in book.broken_reconciliations()? {
+        let name = book.chart().account(sheet.account)?.name.clone();
+        let changed = broken
+            .first()
+            .map(|one| one.sentence(book.currency()))
+            .unwrap_or_default();
+        list.push((sheet.id, name, sheet.day, changed));
+    }
+    Ok(list)
 }
 
 /// What starting needs and was planned for months up to this one, and for which nothing was bought yet. What is owned

@@ -260,7 +260,7 @@ fn commands_that_cannot_be_meant_exit_with_2() {
     for arguments in [
         &["bring", "@book", "bank", "@s.csv"][..],
         &["bring", "@book", "nonsense", "@s.csv"],
-        &["show", "@book", "bank"],
+        &["sort", "@book", "--make-rule", "bank charge"],
         &["show", "@book", "weather"],
         &["show", "@book", "ledger"],
         &["show", "@book", "profit", "--from", "2026-02-30"],

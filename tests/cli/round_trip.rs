@@ -4,7 +4,10 @@ use serde_json::Value;
 
 use crate::desk::Desk;
 
-const FIGURES: [&str; 20] = [
+const FIGURES: [&str; 23] = [
+    "bank",
+    "tray",
+    "reconciliation",
     "stock",
     "count-sheet",
     "cost-of-goods-sold",
@@ -155,6 +158,7 @@ fn a_book_with_closed_years_changed_terms_and_mirrors_comes_back_the_same() {
     );
     desk.bring("equipment-changes", "equipment,from,life_months,residual,business_share,reason\nPress,2025-10-01,60,30.00,100,used all day now\n");
     stock(&desk);
+    statements(&desk);
     desk.ok(&["depreciate", "@book", "--through", "2025-12-31"]);
     desk.ok(&["reverse", "@book", "1", "--reason", "sent back"]);
     desk.ok(&[
@@ -171,6 +175,75 @@ fn a_book_with_closed_years_changed_terms_and_mirrors_comes_back_the_same() {
     desk.ok(&["close", "@book", "--year", "2025"]);
     desk.ok(&["lock", "@book", "--through", "2026-01-31"]);
     check_round_trip(&desk, "@book", "2025-01-01");
+}
+
+/// Lines of a statement sorted in every way, rules and choices, and an account that agrees with its statement.
+fn statements(desk: &Desk) {
+    let hash = "ab".repeat(32);
+    desk.bring(
+        "statement-files",
+        &format!(
+            "file,account,name,hash,format,brought_at,closing_day,closing_balance\n\
+             1,1001,january.csv,{hash},csv,2025-07-02T08:00:00.000Z,2025-06-30,-4.10\n"
+        ),
+    );
+    desk.bring(
+        "statement-lines",
+        "file,row,date,amount,text,bank_id,balance,became,entries,why\n\
+         1,2,2025-06-21,-0.80,\"BANK, CHARGE\",A1,-0.80,,,\n\
+         1,3,2025-06-22,-2.00,LENT TO ANOTHER FIRM,A2,,left-out,,not ours\n\
+         1,4,2025-06-23,-1.30,STAMPS ELMWICK,,,,,\n",
+    );
+    desk.ok(&[
+        "sort",
+        "@book",
+        "--make-rule",
+        "bank charge",
+        "--as",
+        "purchase",
+        "--to",
+        "6700",
+    ]);
+    desk.ok(&["sort", "@book", "--accept-rules"]);
+    desk.ok(&[
+        "sort",
+        "@book",
+        "--line",
+        "3",
+        "--as",
+        "purchase",
+        "--to",
+        "6110",
+        "--share",
+        "50",
+        "--party",
+        "Elmwick post office",
+    ]);
+    desk.bring(
+        "statement-lines",
+        "file,row,date,amount,text\n1,5,2025-06-24,-9.99,STILL TO SORT\n",
+    );
+    desk.ok(&[
+        "reconcile",
+        "@book",
+        "--account",
+        "1020",
+        "--date",
+        "2025-06-30",
+        "--balance",
+        "0",
+    ]);
+    desk.ok(&[
+        "reconcile",
+        "@book",
+        "--account",
+        "1010",
+        "--date",
+        "2025-05-31",
+        "--balance",
+        "0",
+        "--finish",
+    ]);
 }
 
 /// Every kind of movement, a late purchase that put costs right, and a sale taken back with its pieces.

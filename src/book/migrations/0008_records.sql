@@ -107,6 +107,8 @@ CREATE TABLE reconciled_entry (
   UNIQUE (reconciliation, entry)
 ) STRICT;
 CREATE INDEX reconciled_entry_entry ON reconciled_entry (entry);
+-- What may have broken a finished sheet, without looking at every entry.
+CREATE INDEX entry_amended ON entry (number) WHERE version > 1;
 
 -- What of a shop's file became which entry, by a key that the shop's own numbers make.
 CREATE TABLE shop_record (

@@ -12,7 +12,7 @@ use crate::import::{Sheet, layouts, settings};
 
 /// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
 /// the entries, so that an end that the ledger holds is not posted again.
-pub const SHEETS_IN_ORDER: [&str; 27] = [
+pub const SHEETS_IN_ORDER: [&str; 32] = [
     "settings",
     "accounts",
     "items",
@@ -40,6 +40,11 @@ pub const SHEETS_IN_ORDER: [&str; 27] = [
     "supplier-arrivals",
     "supplier-claims",
     "comparisons",
+    "statement-files",
+    "statement-lines",
+    "sorting-rules",
+    "sorting-choices",
+    "reconciliations",
 ];
 
 /// The sheets of a written-out book.
@@ -66,6 +71,11 @@ const WRITTEN_OUT: &[&str] = &[
     "supplier-arrivals",
     "supplier-claims",
     "comparisons",
+    "statement-files",
+    "statement-lines",
+    "sorting-rules",
+    "sorting-choices",
+    "reconciliations",
 ];
 
 /// Brings a folder that was written out into a book without entries, all of it or nothing.

@@ -9,6 +9,7 @@ mod moving;
 mod orders;
 mod plan;
 mod register;
+mod statements;
 mod stock;
 
 use std::path::{Path, PathBuf};
@@ -141,6 +142,11 @@ impl Done {
             "supplier-arrivals" => ("arrival", "arrivals"),
             "supplier-claims" => ("claim", "claims"),
             "comparisons" => ("comparison", "comparisons"),
+            "statement-files" => ("statement file", "statement files"),
+            "statement-lines" => ("statement line", "statement lines"),
+            "sorting-rules" => ("rule", "rules"),
+            "sorting-choices" => ("choice", "choices"),
+            "reconciliations" => ("sheet", "sheets"),
             _ => ("row", "rows"),
         };
         if self.count == 1 { one } else { many }
@@ -303,6 +309,11 @@ fn by_kind(
         "supplier-arrivals" => orders::arrivals(book, sheet),
         "supplier-claims" => orders::claims(book, sheet),
         "comparisons" => stock::comparisons(book, sheet),
+        "statement-files" => statements::files(book, sheet),
+        "statement-lines" => statements::lines(book, sheet),
+        "sorting-rules" => statements::rules(book, sheet),
+        "sorting-choices" => statements::choices(book, sheet),
+        "reconciliations" => statements::reconciliations(book, sheet),
         other => Err(VerbError::Usage(format!(
             "sheets of {other} are not kept by this version"
         ))),

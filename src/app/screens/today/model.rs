@@ -345,6 +345,8 @@ fn to_do(need: &Need) -> ToDo {
         | NeedKind::StockLow
         | NeedKind::StockSlow
         | NeedKind::StockUncounted(_) => ("Show", Step::Go(Room::Make), None),
+        NeedKind::LinesToSort => ("Sort", Step::Go(Room::Money), None),
+        NeedKind::AgreementBroken(_id) => ("Show", Step::Go(Room::Money), None),
         NeedKind::YearToClose(_year) => ("Open", Step::Go(Room::YearEnd), None),
     };
     ToDo {
