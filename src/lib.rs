@@ -6,6 +6,8 @@
 #[cfg(feature = "window")]
 pub mod app;
 #[deny(clippy::float_arithmetic)]
+pub mod bank;
+#[deny(clippy::float_arithmetic)]
 pub mod book;
 #[deny(clippy::float_arithmetic)]
 pub mod dates;

@@ -20,6 +20,7 @@ const RULES: &[(&str, &[&str])] = &[
         ],
     ),
     ("word_list.rs", DOMAIN),
+    ("bank", DOMAIN),
     ("ledger", DOMAIN),
     ("deciding", DOMAIN),
     ("depreciation", DOMAIN),

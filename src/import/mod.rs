@@ -2,6 +2,7 @@
 //! Nothing is written here; a sheet that has a fault yields its faults and nothing else.
 
 mod accounts;
+pub mod bank;
 mod bank_sheets;
 mod brought;
 mod bundles;
