@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::bring::BankArgs;
 use super::deciding::DecidingArgs;
 use crate::dates::parse_iso;
 
@@ -239,6 +240,8 @@ pub struct BringArgs {
     /// Print what was brought as JSON
     #[arg(long)]
     pub json: bool,
+    #[command(flatten)]
+    pub bank: BankArgs,
 }
 
 /// Figures to show.

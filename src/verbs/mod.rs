@@ -78,7 +78,7 @@ fn act(line: CommandLine, window: Option<OpenWindow>) -> Result<(), VerbError> {
         }
         Verb::New(args) => file::new(&args),
         Verb::Set { book, settings } => file::set(&book, &settings),
-        Verb::Bring(args) => bring::bring(&args),
+        Verb::Bring(args) => bring::bring(&args, today()),
         Verb::WriteOut { book, folder } => file::write_out(&book, &folder),
         Verb::Show(args) => show::show(&args, today()),
         Verb::YearEnd {

@@ -8,6 +8,7 @@ mod orders;
 mod plan;
 mod records;
 mod rooms;
+mod statement;
 mod statements;
 mod stock;
 
@@ -32,6 +33,7 @@ pub use rooms::{
     CapitalJson, ChannelsJson, EQUIPMENT_CAUTION, EquipmentJson, FreeToSpendJson, NeedsJson,
     SetAsideJson, capital, channels, equipment, free_to_spend, needs, set_aside,
 };
+pub use statement::statement;
 pub use statements::{BalanceJson, ProfitJson, TrialJson, balance, profit, trial};
 pub use stock::{
     BundlesJson, CountSheetJson, GOODS_CAUTION, GoodsSoldJson, StockJson, bundles, count_sheet,

@@ -191,8 +191,11 @@ fn is_header(record: &Record) -> bool {
     has_day && has_amount
 }
 
+/// Lines, headers and cells, compared in this order.
+pub(super) type Likeness = (usize, usize, usize);
+
 /// How much a cut into rows looks like a table: lines with a day and a number, then words of a header, then cells.
-pub(super) fn likeness(sample: &[Record]) -> (usize, usize, usize) {
+pub(super) fn likeness(sample: &[Record]) -> Likeness {
     let lines = sample.iter().filter(|record| is_line(record)).count();
     let headers = sample.iter().filter(|record| is_header(record)).count();
     let cells = sample.iter().map(Record::filled).max().unwrap_or_default();
@@ -323,7 +326,7 @@ fn fits(role: ColumnRole, place: usize, lines: &[&Record]) -> bool {
             cells.all(|cell| figure(cell).is_some())
         }
         ColumnRole::Mark => cells.all(|cell| words().mark(cell).is_some()),
-        ColumnRole::Currency => cells.all(|cell| is_code(cell)),
+        ColumnRole::Currency => cells.all(is_code),
         _ => true,
     }
 }

@@ -7,7 +7,7 @@ use std::io::{Read, Seek};
 use chrono::Days;
 use encoding_rs::{Encoding, UTF_8};
 
-use super::columns::{Shape, likeness, shape};
+use super::columns::{Likeness, Shape, likeness, shape};
 use super::decoding::{decoded, detect, of_label};
 use super::evidence::{Dates, Decimals, MARKS, Running, Signs};
 use super::fault::File;
@@ -98,7 +98,11 @@ pub(super) fn look(
             look.lines.push(line);
         }
     }
-    if let Some((from, to)) = whole.dates.ends(layout.dates).filter(|_| whole.lines > 0) {
+    if let Some((from, to)) = whole
+        .dates
+        .ends(layout.dates)
+        .filter(|_| whole.dates.left().len() == 1)
+    {
         look.head.from = Some(from);
         look.head.to = Some(to);
     }
@@ -181,7 +185,7 @@ fn best_cut(
     encoding: &'static Encoding,
     answers: &Answers,
 ) -> Result<(char, Vec<Record>), StatementError> {
-    let mut best: Option<((usize, usize, usize), char, Vec<Record>)> = None;
+    let mut best: Option<(Likeness, char, Vec<Record>)> = None;
     let mut refusal = None;
     for separator in SEPARATORS {
         let separator = answers.separator.unwrap_or(separator);

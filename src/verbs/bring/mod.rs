@@ -2,6 +2,7 @@
 //! What a sheet says is `import`'s business; here it meets the book.
 
 mod around;
+mod bank;
 mod chart;
 mod folder;
 mod ledger;
@@ -14,6 +15,7 @@ mod stock;
 
 use std::path::{Path, PathBuf};
 
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::args::BringArgs;
@@ -23,6 +25,7 @@ use crate::book::{Book, BookError, BroughtFile, ReceiptId};
 use crate::import::{Context, Faults, Items, Layout, Sheet, layouts};
 use crate::ledger::EntryNumber;
 
+pub use bank::BankArgs;
 pub use folder::{SHEETS_IN_ORDER, bring_files, bring_sheets, bring_written_out};
 
 /// How a sheet is to be taken.
@@ -173,7 +176,10 @@ impl Done {
 const NOT_KEPT: [&str; 5] = ["fairs", "mileage", "bank", "orders", "stock"];
 
 /// Brings a sheet, or a written-out folder, into a book.
-pub fn bring(args: &BringArgs) -> Result<(), VerbError> {
+pub fn bring(args: &BringArgs, today: NaiveDate) -> Result<(), VerbError> {
+    if args.kind == "bank" && args.bank.preview {
+        return bank::preview(args, today);
+    }
     let options = Options {
         again: args.again,
         allow_lookalikes: args.allow_lookalikes,

@@ -1,0 +1,256 @@
+//! Statements of banks and cards: what their options answer, and how a file is understood, shown without bringing it.
+//! Reading the file is `import::bank`'s.
+
+use std::fs::File;
+use std::io::{self, BufWriter, Write};
+use std::path::Path;
+
+use chrono::NaiveDate;
+use clap::Args;
+
+use super::super::entry::account;
+use super::super::outcome::print;
+use super::super::{VerbError, with_book};
+use super::BringArgs;
+use crate::bank::{BankLayout, ColumnRole, DateOrder, SignRule, StatementHead, StatementLine};
+use crate::book::{Book, BookError};
+use crate::export::{json, tables};
+use crate::import::bank::{Answers, Look, StatementError, look, read};
+use crate::ledger::AccountClass;
+use crate::money::Currency;
+
+/// What a layout of statement files is kept for.
+const PURPOSE: &str = "bank";
+
+/// What can be said about a statement file beforehand.
+#[derive(Debug, Default, Args)]
+pub struct BankArgs {
+    /// A statement's account, by number or name
+    #[arg(long)]
+    pub account: Option<String>,
+    /// Show how a statement is understood and bring nothing
+    #[arg(long)]
+    pub preview: bool,
+    /// In which order a statement writes days: dmy, mdy or ymd
+    #[arg(long, value_name = "ORDER", value_parser = date_order)]
+    pub dates: Option<DateOrder>,
+    /// What a statement's positive amounts are: as-written (money in) or charges-positive
+    #[arg(long, value_name = "RULE", value_parser = sign_rule)]
+    pub sign: Option<SignRule>,
+    /// The kept layout to read a statement by, or the name for a new one
+    #[arg(long, value_name = "NAME")]
+    pub layout: Option<String>,
+    /// A statement's columns, as "date=Day,amount=Sum,text=Purpose"; a column without a name is #1, #2 ...
+    #[arg(long, value_name = "COLUMNS", value_parser = columns)]
+    pub columns: Option<Columns>,
+    /// What parts a statement's cells: comma, semicolon, tab or pipe
+    #[arg(long, value_name = "WHICH", value_parser = separator)]
+    pub separator: Option<char>,
+    /// A statement's encoding, as windows-1252
+    #[arg(long, value_name = "LABEL")]
+    pub encoding: Option<String>,
+    /// A statement's decimal mark: point or comma
+    #[arg(long, value_name = "MARK", value_parser = decimal_mark)]
+    pub decimal: Option<char>,
+    /// The row of a statement's header; 0 when it has none
+    #[arg(long, value_name = "ROW")]
+    pub header_row: Option<u64>,
+    /// Which account of a statement file with several, as the file names it
+    #[arg(long, value_name = "NAME")]
+    pub statement_account: Option<String>,
+}
+
+/// Which columns hold what.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Columns(pub Vec<(ColumnRole, String)>);
+
+fn date_order(text: &str) -> Result<DateOrder, String> {
+    DateOrder::of_word(text).ok_or_else(|| "use dmy, mdy or ymd".to_owned())
+}
+
+fn sign_rule(text: &str) -> Result<SignRule, String> {
+    SignRule::of_word(text).ok_or_else(|| "use as-written or charges-positive".to_owned())
+}
+
+fn separator(text: &str) -> Result<char, String> {
+    match text {
+        "comma" | "," => Ok(','),
+        "semicolon" | ";" => Ok(';'),
+        "tab" | "\t" => Ok('\t'),
+        "pipe" | "|" => Ok('|'),
+        _ => Err("use comma, semicolon, tab or pipe".to_owned()),
+    }
+}
+
+fn decimal_mark(text: &str) -> Result<char, String> {
+    match text {
+        "point" | "." => Ok('.'),
+        "comma" | "," => Ok(','),
+        _ => Err("use point or comma".to_owned()),
+    }
+}
+
+fn columns(text: &str) -> Result<Columns, String> {
+    let mut list = Vec::new();
+    for part in text.split(',') {
+        let (role, name) = part
+            .split_once('=')
+            .ok_or_else(|| format!("'{part}' is not like date=Day"))?;
+        let role = ColumnRole::of_word(role.trim()).ok_or_else(|| {
+            let known: Vec<&str> = ColumnRole::ALL.iter().map(|role| role.as_str()).collect();
+            format!("'{}' is not one of {}", role.trim(), known.join(", "))
+        })?;
+        list.push((role, name.trim().to_owned()));
+    }
+    Ok(Columns(list))
+}
+
+impl BankArgs {
+    /// What was answered; `is_card` is whether money is owed on the account.
+    fn answers(&self, is_card: bool, today: NaiveDate) -> Answers {
+        Answers {
+            dates: self.dates,
+            sign: self.sign,
+            columns: self.columns.clone().unwrap_or_default().0,
+            separator: self.separator,
+            encoding: self.encoding.clone(),
+            decimal_mark: self.decimal,
+            header_row: self.header_row,
+            statement_account: self.statement_account.clone(),
+            layout: self.layout.clone(),
+            is_card,
+            today: Some(today),
+        }
+    }
+}
+
+impl From<StatementError> for VerbError {
+    fn from(error: StatementError) -> Self {
+        Self::refused(error.to_string())
+    }
+}
+
+/// The layouts of statement files that the book keeps.
+///
+/// # Errors
+/// When the book cannot be read, or a layout kept in it is not as this version writes it.
+fn known_layouts(book: &Book) -> Result<Vec<BankLayout>, VerbError> {
+    book.file_layouts(PURPOSE)?
+        .into_iter()
+        .map(|kept| {
+            serde_json::from_str(&kept.content)
+                .map(|layout| BankLayout {
+                    name: kept.name.clone(),
+                    ..layout
+                })
+                .map_err(|error| {
+                    VerbError::refused(format!(
+                        "the layout '{}' kept in the book cannot be read: {error}",
+                        kept.name
+                    ))
+                })
+        })
+        .collect()
+}
+
+/// Shows how a statement file is understood; the book stays as it is.
+///
+/// # Errors
+/// When the file cannot be read as a statement of the account, or leaves something open.
+pub(super) fn preview(args: &BringArgs, today: NaiveDate) -> Result<(), VerbError> {
+    let Some(named) = &args.bank.account else {
+        return Err(VerbError::Usage(
+            "say which account the statement is of with --account".to_owned(),
+        ));
+    };
+    let (known, currency, is_card) = with_book(&args.book, |book| {
+        let id = account(book, named)?;
+        let of = book.chart().account(id).map_err(BookError::from)?;
+        Ok((
+            known_layouts(book)?,
+            book.currency().clone(),
+            of.class == AccountClass::Liability,
+        ))
+    })?;
+    let (mut file, name) = opened(&args.file)?;
+    let answers = args.bank.answers(is_card, today);
+    let seen = look(&mut file, &name, &known, &answers, &currency)?;
+    if let Some(question) = seen.questions.first() {
+        if args.json {
+            write_json(&name, &seen, &seen.head, &currency, |_row| Ok(()))?;
+        }
+        return Err(VerbError::refused(format!("{name}: {question}")));
+    }
+    // Once to see that every line is sound, so that nothing is printed of a file that is not.
+    let head = read::<StatementError>(&mut file, &name, &seen, &currency, &mut |_line| Ok(()))?;
+    if args.json {
+        return write_json(&name, &seen, &head, &currency, |row| {
+            read::<Shown>(&mut file, &name, &seen, &currency, &mut |line| {
+                row(&line).map_err(Shown::Output)
+            })
+            .map(|_head| ())
+        });
+    }
+    let mut text = tables::statement_head(&name, &head, &currency);
+    read::<StatementError>(&mut file, &name, &seen, &currency, &mut |line| {
+        text.push_str(&tables::statement_line(&line, &currency));
+        Ok(())
+    })?;
+    print(&text)
+}
+
+/// A file and its name without its folder.
+fn opened(path: &Path) -> Result<(File, String), VerbError> {
+    let name = path
+        .file_name()
+        .map(|name| name.to_string_lossy().into_owned())
+        .unwrap_or_default();
+    let file = File::open(path).map_err(|error| {
+        let why = match error.kind() {
+            io::ErrorKind::NotFound => "there is no such file".to_owned(),
+            _ => format!("it cannot be read: {error}"),
+        };
+        VerbError::refused(format!("{}: {why}; nothing was changed", path.display()))
+    })?;
+    Ok((file, name))
+}
+
+/// Why showing lines ended early.
+enum Shown {
+    Statement(StatementError),
+    Output(io::Error),
+}
+
+impl From<StatementError> for Shown {
+    fn from(error: StatementError) -> Self {
+        Self::Statement(error)
+    }
+}
+
+/// Writes the preview as JSON, a row at a time, so that a long statement takes no room.
+fn write_json(
+    name: &str,
+    seen: &Look,
+    head: &StatementHead,
+    currency: &Currency,
+    rows: impl FnOnce(&mut dyn FnMut(&StatementLine) -> io::Result<()>) -> Result<(), Shown>,
+) -> Result<(), VerbError> {
+    let mut out = BufWriter::new(io::stdout().lock());
+    let written = json::statement(&mut out, name, seen, head, currency, rows)
+        .and_then(|()| out.flush().map_err(Shown::Output));
+    written.map_err(|error| match error {
+        Shown::Statement(error) => error.into(),
+        Shown::Output(error) if error.kind() == io::ErrorKind::BrokenPipe => {
+            VerbError::NobodyListens
+        }
+        Shown::Output(error) => {
+            VerbError::refused(format!("the output could not be written: {error}"))
+        }
+    })
+}
+
+impl From<io::Error> for Shown {
+    fn from(error: io::Error) -> Self {
+        Self::Output(error)
+    }
+}
