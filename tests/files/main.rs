@@ -4,3 +4,4 @@
 mod first_month;
 mod first_story;
 mod sample_book;
+mod statements;

@@ -314,21 +314,26 @@ fn by_words(shape: &mut Shape, lines: &[&Record]) {
     }
 }
 
-/// Whether a column's cells can be what its header says.
+/// Whether a column's cells can be what its header says: most of those that hold something.
 fn fits(role: ColumnRole, place: usize, lines: &[&Record]) -> bool {
-    let mut cells = lines
-        .iter()
-        .map(|line| line.cell(place))
-        .filter(|cell| !cell.trim().is_empty());
-    match role {
-        ColumnRole::Date => cells.all(|cell| day(cell).is_written()),
+    let is_such = |cell: &str| match role {
+        ColumnRole::Date => day(cell).is_written(),
         ColumnRole::Amount | ColumnRole::Debit | ColumnRole::Credit | ColumnRole::Balance => {
-            cells.all(|cell| figure(cell).is_some())
+            figure(cell).is_some()
         }
-        ColumnRole::Mark => cells.all(|cell| words().mark(cell).is_some()),
-        ColumnRole::Currency => cells.all(is_code),
+        ColumnRole::Mark => words().mark(cell).is_some(),
+        ColumnRole::Currency => is_code(cell),
         _ => true,
+    };
+    let (mut such, mut filled) = (0, 0);
+    for line in lines {
+        let cell = line.cell(place);
+        if !cell.trim().is_empty() {
+            filled += 1;
+            such += usize::from(is_such(cell));
+        }
     }
+    such * 2 >= filled
 }
 
 fn is_code(cell: &str) -> bool {

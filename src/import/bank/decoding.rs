@@ -8,7 +8,7 @@ use encoding_rs::{CoderResult, Decoder, DecoderResult, Encoding, UTF_8, UTF_16BE
 
 use super::fault::Halt;
 
-const CHUNK: usize = 64 * 1024;
+const CHUNK: usize = 16 * 1024;
 
 /// A source whose reading can be watched and stopped.
 pub struct Watched<'a, R> {
