@@ -1,0 +1,181 @@
+//! How long a statement of 100,000 rows takes to be looked at and read whole, beside a bare pass of the csv crate over it;
+//! and how much memory statements of 200 MB take, one process a format. Run with `cargo bench --bench statements`.
+
+use std::fs::File;
+use std::io::{BufWriter, Write};
+use std::path::Path;
+use std::process::Command;
+use std::time::{Duration, Instant};
+
+use deckle::import::bank::{Answers, StatementError, look, read};
+use deckle::money::{Currency, Money};
+
+type Outcome<T> = Result<T, Box<dyn std::error::Error>>;
+
+const ROWS: u64 = 100_000;
+const LARGE: u64 = 200_000_000;
+
+fn main() -> Outcome<()> {
+    let arguments: Vec<String> = std::env::args().collect();
+    if let Some(place) = arguments.iter().position(|argument| argument == "--read") {
+        let path = arguments.get(place + 1).ok_or("a file")?;
+        return large(Path::new(path));
+    }
+    let folder = tempfile::tempdir()?;
+    let path = folder.path().join("rows.csv");
+    let mut out = BufWriter::new(File::create(&path)?);
+    table(&mut out, |count, _size| count == ROWS)?;
+    out.into_inner()?.sync_all()?;
+    let start = Instant::now();
+    let mut cells = 0_usize;
+    let mut reader = csv::ReaderBuilder::new().delimiter(b';').from_path(&path)?;
+    let mut record = csv::ByteRecord::new();
+    while reader.read_byte_record(&mut record)? {
+        cells += record.len();
+    }
+    show(
+        &format!("{ROWS} rows, a bare pass of the csv crate ({cells} cells)"),
+        start.elapsed(),
+    );
+    for _time in 0..3 {
+        let (looked, whole, count) = preview(&path)?;
+        show(&format!("{count} rows, looked at"), looked);
+        show(&format!("{count} rows, looked at and read whole"), whole);
+    }
+    let this = std::env::current_exe()?;
+    let formats: [(&str, Form); 3] = [("csv", table), ("ofx", ofx), ("xml", camt)];
+    for (extension, write) in formats {
+        let path = folder.path().join(format!("large.{extension}"));
+        let mut out = BufWriter::new(File::create(&path)?);
+        write(&mut out, |_count, size| size >= LARGE)?;
+        drop(out.into_inner()?);
+        // The peak of a process is the highest it ever was, so each format has its own.
+        Command::new(&this).arg("--read").arg(&path).status()?;
+        std::fs::remove_file(&path)?;
+    }
+    Ok(())
+}
+
+type Form = fn(&mut BufWriter<File>, fn(u64, u64) -> bool) -> Outcome<()>;
+
+/// The day and amount of a row.
+fn row(count: u64) -> (String, i64) {
+    let day = format!(
+        "{:02}.{:02}.{}",
+        count % 28 + 1,
+        count / 28 % 12 + 1,
+        2000 + count / 336 % 25
+    );
+    let amount = i64::try_from(count * 7919 % 200_000).unwrap_or_default() - 100_000;
+    (day, amount)
+}
+
+fn show(what: &str, took: Duration) {
+    println!("{what:<64} {:>10.0} ms", took.as_secs_f64() * 1_000.0);
+}
+
+fn euro() -> Outcome<Currency> {
+    Ok(Currency::from_code("EUR")?)
+}
+
+fn preview(path: &Path) -> Outcome<(Duration, Duration, u64)> {
+    let currency = euro()?;
+    let mut file = File::open(path)?;
+    let start = Instant::now();
+    let seen = look(&mut file, "statement", &[], &Answers::default(), &currency)?;
+    let looked = start.elapsed();
+    let mut count = 0;
+    let mut sum = Money::ZERO;
+    read::<StatementError>(&mut file, "statement", &seen, &currency, &mut |line| {
+        count += 1;
+        sum += line.amount;
+        Ok(())
+    })?;
+    std::hint::black_box(sum);
+    Ok((looked, start.elapsed(), count))
+}
+
+fn large(path: &Path) -> Outcome<()> {
+    let (_looked, whole, count) = preview(path)?;
+    let size = std::fs::metadata(path)?.len() / 1_000_000;
+    let kind = path.extension().unwrap_or_default().to_string_lossy();
+    show(
+        &format!("{size} MB of {kind}, {count} lines, looked at and read"),
+        whole,
+    );
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let peak = status.lines().find(|line| line.starts_with("VmHWM"));
+    println!(
+        "    {}",
+        peak.unwrap_or("the peak of memory is not known here")
+    );
+    Ok(())
+}
+
+fn table(out: &mut BufWriter<File>, is_enough: fn(u64, u64) -> bool) -> Outcome<()> {
+    let mut size = 0;
+    let mut balance = 0;
+    let mut count = 0;
+    writeln!(
+        out,
+        "Booking date;Payee;Purpose;Amount;Balance;Transaction ID"
+    )?;
+    while !is_enough(count, size) {
+        let (day, amount) = row(count);
+        balance += amount;
+        let money = |minor: i64| {
+            let sign = if minor < 0 { "-" } else { "" };
+            format!("{sign}{},{:02}", minor.abs() / 100, minor.abs() % 100)
+        };
+        let line = format!(
+            "{day};Alderwick Paper {};Printing paper, batch {count};{};{};K-{count}\n",
+            count % 97,
+            money(amount),
+            money(balance)
+        );
+        out.write_all(line.as_bytes())?;
+        size += line.len() as u64;
+        count += 1;
+    }
+    Ok(())
+}
+
+/// A row's day as `20260105` or `2026-01-05`, and its amount with a point.
+fn tagged(count: u64, between: &str) -> (String, String) {
+    let (day, amount) = row(count);
+    let day = format!("{}{between}{}{between}{}", &day[6..], &day[3..5], &day[..2]);
+    let size = amount.abs();
+    (day, format!("{}.{:02}", size / 100, size % 100))
+}
+
+fn ofx(out: &mut BufWriter<File>, is_enough: fn(u64, u64) -> bool) -> Outcome<()> {
+    out.write_all(b"OFXHEADER:100\nENCODING:USASCII\nCHARSET:1252\n\n<OFX><BANKMSGSRSV1><STMTTRNRS><STMTRS><CURDEF>EUR\n<BANKACCTFROM><ACCTID>1</BANKACCTFROM><BANKTRANLIST>\n")?;
+    let (mut size, mut count) = (0, 0);
+    while !is_enough(count, size) {
+        let (day, amount) = tagged(count, "");
+        let line = format!(
+            "<STMTTRN>\n<TRNTYPE>OTHER\n<DTPOSTED>{day}\n<TRNAMT>-{amount}\n<FITID>K-{count}\n<NAME>Alderwick Paper\n<MEMO>Printing paper, batch {count}\n</STMTTRN>\n"
+        );
+        out.write_all(line.as_bytes())?;
+        size += line.len() as u64;
+        count += 1;
+    }
+    out.write_all(b"</BANKTRANLIST></STMTRS></STMTTRNRS></BANKMSGSRSV1></OFX>\n")?;
+    Ok(())
+}
+
+fn camt(out: &mut BufWriter<File>, is_enough: fn(u64, u64) -> bool) -> Outcome<()> {
+    out.write_all(b"<?xml version=\"1.0\" encoding=\"UTF-8\"?><Document xmlns=\"urn:iso:std:iso:20022:tech:xsd:camt.053.001.08\"><BkToCstmrStmt><Stmt><Id>1</Id><Acct><Id><IBAN>AB1</IBAN></Id><Ccy>EUR</Ccy></Acct>\n")?;
+    let (mut size, mut count) = (0, 0);
+    while !is_enough(count, size) {
+        let (day, amount) = tagged(count, "-");
+        let line = format!(
+            "<Ntry><Amt Ccy=\"EUR\">{amount}</Amt><CdtDbtInd>DBIT</CdtDbtInd><Sts><Cd>BOOK</Cd></Sts><BookgDt><Dt>{day}</Dt></BookgDt><AcctSvcrRef>K-{count}</AcctSvcrRef><NtryDtls><TxDtls><RltdPties><Cdtr><Pty><Nm>Alderwick Paper</Nm></Pty></Cdtr></RltdPties><RmtInf><Ustrd>Printing paper, batch {count}</Ustrd></RmtInf></TxDtls></NtryDtls></Ntry>\n"
+        );
+        out.write_all(line.as_bytes())?;
+        size += line.len() as u64;
+        count += 1;
+    }
+    out.write_all(b"</Stmt></BkToCstmrStmt></Document>\n")?;
+    Ok(())
+}
