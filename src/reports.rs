@@ -13,6 +13,7 @@ mod selling;
 mod sorting;
 mod statements;
 mod stock;
+mod tray_reading;
 
 use crate::book::BookError;
 use crate::happenings::HappeningError;
@@ -54,6 +55,7 @@ pub use stock::{
     BundleOnHand, SLOW_AFTER_DAYS, SlowStock, bundles, cost_of_goods_sold, slow_stock, stock,
     stock_in, to_count, uncounted,
 };
+pub use tray_reading::TrayReading;
 
 /// Why a figure could not be worked out.
 #[derive(Debug, thiserror::Error)]

@@ -20,6 +20,7 @@ use crate::money::Money;
 use crate::ordering::{Arrival, Claim, SupplierOrder};
 use crate::plan::{PlanLine, PlanMoney};
 use crate::recurring::Recurring;
+use crate::sorting::{BankLine, LineId, Payee, Rule, Suggestion, Treatment};
 use crate::statements::StartUpGroup;
 use crate::stock::{BatchNote, Bundle, Item, Movement, Recipe};
 
@@ -202,6 +203,31 @@ pub enum OrderingWrite {
     },
 }
 
+/// A change about statement lines and what becomes of them.
+#[derive(Clone, Debug)]
+pub enum SortingWrite {
+    /// A line becomes what is suggested for it.
+    Accept(Box<BankLine>, Box<Suggestion>),
+    /// A line becomes this; with a rule, lines like it will.
+    Treat(Box<BankLine>, Box<Treatment>, Option<Box<Rule>>),
+    /// A line is in these entries, which were there before.
+    InBook(LineId, Vec<EntryNumber>),
+    /// A line is left out, with a reason.
+    LeaveOut(LineId, String),
+    /// A line is put back among those to be sorted.
+    SortAgain(LineId),
+    /// Every line that a rule covers or that is in the book beyond doubt becomes that.
+    AcceptCovered,
+    /// A rule is kept, or changed when it has a number.
+    KeepRule(Box<Rule>),
+    /// A rule is taken out.
+    RemoveRule(i64),
+    /// The rules are asked in this order.
+    OrderRules(Vec<i64>),
+    /// What was chosen for a payee is forgotten.
+    Forget(Payee),
+}
+
 /// One change of the book: a transaction and a step that can be undone.
 #[derive(Clone, Debug)]
 pub enum Write {
@@ -344,6 +370,10 @@ pub enum Write {
     ForPlan(Vec<PlanPart>, Box<Write>),
     /// Something about an order to a supplier.
     Ordering(Box<OrderingWrite>),
+    /// Something about statement lines.
+    Sorting(SortingWrite),
+    /// Write something down that a statement line becomes.
+    FromLine(LineId, Box<Write>),
     /// Keep a form for later in the book.
     Keep(Kept),
     /// Throw a form away; undoing brings it back among what is kept for later.

@@ -1,6 +1,8 @@
 //! The only place of the window that writes in the book: one short arm per change.
 //! What is written was made by a screen; what is said afterwards is said by the window.
 
+mod sorting;
+
 use super::action::{OrderingWrite, PlanPart, ReceiptFile, Write};
 use crate::book::{Book, BookError};
 use crate::ledger::EntryNumber;
@@ -131,6 +133,8 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
         | Write::MarkStartUp(..)
         | Write::ForPlan(..) => change_plan(book, write),
         Write::Ordering(ordering) => change_orders(book, ordering),
+        Write::Sorting(sorting) => sorting::change(book, sorting),
+        Write::FromLine(line, inner) => sorting::write_from_line(book, *line, inner),
         Write::Keep(_) | Write::ThrowAway(_) | Write::FromKept(..) => change_kept(book, write),
     }
 }
@@ -468,7 +472,7 @@ fn name_of(write: &Write) -> &str {
         Write::Record { done, .. } => done,
         Write::Amend { .. } => "Entry amended",
         Write::Reverse { .. } => "Entry taken back",
-        Write::ForPlan(_, inner) => name_of(inner),
+        Write::ForPlan(_, inner) | Write::FromLine(_, inner) => name_of(inner),
         Write::KeepPlanLine(line) => &line.name,
         Write::AddRecurring(recurring) | Write::UpdateRecurring(recurring) => &recurring.name,
         Write::PutItem(item) => &item.name,

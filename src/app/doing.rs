@@ -309,7 +309,7 @@ impl Open {
                 let numbers: Vec<String> =
                     written.numbers.iter().map(ToString::to_string).collect();
                 let asked = match write {
-                    Write::FromKept(_, inner) => inner,
+                    Write::FromKept(_, inner) | Write::FromLine(_, inner) => inner,
                     write => write,
                 };
                 let words = match (&written.numbers[..], asked) {

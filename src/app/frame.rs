@@ -366,7 +366,8 @@ fn main_area(app: &mut App, ui: &mut Ui, today: NaiveDate, has_menu: bool) -> Ve
             }
             if let Some(title) = &beneath {
                 let words = format!("\u{2190} Back to {title}");
-                let is_free = over.is_none() && !has_menu;
+                let holds_escape = places.top().is_some_and(|top| top.screen.holds_escape());
+                let is_free = over.is_none() && !has_menu && !holds_escape;
                 if widgets::link(ui, &words).clicked() || (is_free && keys::is_back(&ctx)) {
                     actions.push(Action::Back);
                 }

@@ -95,6 +95,11 @@ pub trait Screen {
         false
     }
 
+    /// Whether Escape is for something on it rather than for the way back.
+    fn holds_escape(&self) -> bool {
+        false
+    }
+
     /// What was typed, to be kept for later in the book; `None` when it can only be kept while the window is open.
     fn to_keep(&self) -> Option<Kept> {
         None

@@ -407,6 +407,18 @@ impl Book {
         }
     }
 
+    /// How many lines the statements of all accounts have, sorted or not.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn count_bank_lines(&self) -> Result<usize, BookError> {
+        let count = self
+            .conn
+            .prepare_cached("SELECT coalesce(sum(n_lines), 0) FROM statement_file")?
+            .query_row([], |row| row.get(0))?;
+        Ok(count)
+    }
+
     /// The lines of an account's statements over some days, oldest first.
     ///
     /// # Errors

@@ -60,6 +60,14 @@ impl Became {
     }
 }
 
+/// An entry that no line of the account's statements has, and that could have one.
+const WITHOUT_LINE: &str =
+    "AND NOT EXISTS (SELECT 1 FROM bank_match m JOIN bank_line b ON b.id = m.line
+                     JOIN statement_file f ON f.id = b.file
+                     WHERE m.entry = e.number AND b.account = ?1)
+     AND e.reverses IS NULL AND NOT EXISTS (SELECT 1 FROM entry r WHERE r.reverses = e.number)
+     AND e.kind <> 'opening'";
+
 /// Whether a line's entries still move what it says; one may have been amended or taken back since.
 const HOLDS: &str =
     "(SELECT coalesce(sum(p.amount), 0) FROM bank_match m JOIN line p ON p.entry = m.entry
@@ -88,6 +96,28 @@ impl Book {
                 book.learn(&line, treatment)?;
             }
             Ok(number)
+        })
+    }
+
+    /// Says that a line became these entries, which were written down from it a moment ago: to be called in the same
+    /// group as their writing.
+    ///
+    /// # Errors
+    /// As [`Book::post_line`].
+    pub fn line_became(
+        &mut self,
+        line: LineId,
+        entries: &[EntryNumber],
+        learned: Option<&Treatment>,
+    ) -> Result<(), BookError> {
+        let line = self.bank_line(line)?;
+        let label = format!("Sorted: {}", line.text);
+        self.write(&label, |book| {
+            book.tie(&line, entries, "posted")?;
+            if let Some(treatment) = learned {
+                book.learn(&line, treatment)?;
+            }
+            Ok(())
         })
     }
 
@@ -320,6 +350,37 @@ impl Book {
         )
     }
 
+    /// As [`Book::lines_to_sort`], of `n_numbers` numbers of lines after this one only, in the order of their numbers:
+    /// for reading many a few at a time. Nothing when there are no lines with later numbers, to be sorted or not.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn lines_to_sort_after(
+        &self,
+        account: Option<AccountId>,
+        after: LineId,
+        n_numbers: i64,
+    ) -> Result<Option<Vec<BankLine>>, BookError> {
+        let newest: Option<i64> = self
+            .conn
+            .prepare_cached("SELECT max(id) FROM bank_line")?
+            .query_row([], |row| row.get(0))?;
+        if newest.is_none_or(|newest| newest <= after.0) {
+            return Ok(None);
+        }
+        let account = account.map(|account| account.0);
+        self.lines_where(
+            &format!(
+                "l.id > ?2 AND l.id <= ?3 AND (?1 IS NULL OR l.account = ?1)
+                 AND NOT EXISTS (SELECT 1 FROM bank_match m WHERE m.line = l.id AND m.how = 'left-out')
+                 AND (NOT EXISTS (SELECT 1 FROM bank_match m WHERE m.line = l.id) OR NOT {HOLDS})
+                 ORDER BY l.id"
+            ),
+            params![account, after.0, after.0.saturating_add(n_numbers)],
+        )
+        .map(Some)
+    }
+
     /// How many lines of an account, or of all, are still to be sorted, and the day of the oldest.
     ///
     /// # Errors
@@ -362,14 +423,22 @@ impl Book {
         &self,
         account: AccountId,
     ) -> Result<Vec<LedgerMovement>, BookError> {
-        self.ledger_movements(
-            account,
-            "AND NOT EXISTS (SELECT 1 FROM bank_match m JOIN bank_line b ON b.id = m.line
-                             JOIN statement_file f ON f.id = b.file
-                             WHERE m.entry = e.number AND b.account = ?1)
-             AND e.reverses IS NULL AND NOT EXISTS (SELECT 1 FROM entry r WHERE r.reverses = e.number)
-             AND e.kind <> 'opening'",
-        )
+        self.ledger_movements(account, WITHOUT_LINE)
+    }
+
+    /// As [`Book::movements_without_line`], of the entries with numbers after one and up to another only: for reading
+    /// many a few at a time, and for what was posted a moment ago.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn movements_without_line_numbered(
+        &self,
+        account: AccountId,
+        after: EntryNumber,
+        up_to: EntryNumber,
+    ) -> Result<Vec<LedgerMovement>, BookError> {
+        let numbered = format!("AND l.entry > ?2 AND l.entry <= ?3 {WITHOUT_LINE}");
+        self.movements_where(&numbered, params![account.0, after.0, up_to.0])
     }
 
     /// What entries moved on an account, one for each entry, by a further condition on the entry `e`.
@@ -378,13 +447,21 @@ impl Book {
         account: AccountId,
         condition: &str,
     ) -> Result<Vec<LedgerMovement>, BookError> {
+        self.movements_where(condition, [account.0])
+    }
+
+    fn movements_where(
+        &self,
+        condition: &str,
+        params: impl rusqlite::Params,
+    ) -> Result<Vec<LedgerMovement>, BookError> {
         let mut query = self.conn.prepare_cached(&format!(
             "SELECT e.number, e.date, sum(l.amount), e.kind, e.party, e.memo, e.reference
              FROM line l JOIN entry e ON e.number = l.entry
              WHERE l.account = ?1 AND e.kind <> 'closing' {condition}
              GROUP BY e.number HAVING sum(l.amount) <> 0 ORDER BY e.date, e.number"
         ))?;
-        let mut rows = query.query([account.0])?;
+        let mut rows = query.query(params)?;
         let mut movements = Vec::new();
         while let Some(row) = rows.next()? {
             let (date, kind): (String, String) = (row.get(1)?, row.get(3)?);

@@ -5,13 +5,13 @@ use std::collections::{BTreeMap, HashMap};
 
 use chrono::NaiveDate;
 
-use super::{ReportError, channels_due};
+use super::{ReportError, TrayReading, channels_due};
 use crate::book::{Book, BookError, EntryFilter};
 use crate::happenings::hints::ChannelOwes;
 use crate::ledger::{AccountClass, AccountId, EntryKind, EntryNumber};
 use crate::sorting::{
-    BankLine, ComesRound, Known, LedgerMovement, LineId, Matched, Meaning, Payee, Suggested,
-    Suggester, Suggestion, Treatment, match_lines,
+    BankLine, ComesRound, Known, LedgerMovement, LineId, Meaning, Payee, Suggested, Suggestion,
+    Treatment, match_lines,
 };
 
 /// A line to be sorted.
@@ -30,6 +30,10 @@ pub struct Tray {
     pub rows: Vec<TrayRow>,
     /// The owner's rules, in their order.
     pub rules: Vec<crate::sorting::Rule>,
+    /// The entries that are suggested.
+    pub entries: HashMap<EntryNumber, LedgerMovement>,
+    /// Those bought from before.
+    pub suppliers: Vec<String>,
 }
 
 impl Tray {
@@ -57,50 +61,9 @@ pub struct Accepted {
 /// # Errors
 /// When the book cannot be read.
 pub fn tray(book: &Book, account: Option<AccountId>) -> Result<Tray, ReportError> {
-    let lines = book.lines_to_sort(account)?;
-    if lines.is_empty() {
-        return Ok(Tray {
-            rows: Vec::new(),
-            rules: book.sorting_rules()?,
-        });
-    }
-    let matched = matched(book, &lines)?;
-    let last = lines.iter().map(|line| line.date).max();
-    let suggester = Suggester::new(book.chart(), known(book, last)?);
-    let rows = lines
-        .into_iter()
-        .map(|line| TrayRow {
-            suggestion: suggester.suggest(&line, matched.get(&line.id)),
-            line,
-        })
-        .collect();
-    Ok(Tray {
-        rows,
-        rules: suggester.known().rules.clone(),
-    })
-}
-
-/// The entry that each line is most likely in.
-fn matched(book: &Book, lines: &[BankLine]) -> Result<HashMap<LineId, Matched>, BookError> {
-    let mut by_account: BTreeMap<AccountId, Vec<BankLine>> = BTreeMap::new();
-    for line in lines {
-        by_account
-            .entry(line.account)
-            .or_default()
-            .push(line.clone());
-    }
-    let mut found = HashMap::new();
-    for (account, lines) in by_account {
-        let movements = book.movements_without_line(account)?;
-        let matched = match_lines(&lines, &movements);
-        found.extend(
-            lines
-                .iter()
-                .zip(matched)
-                .filter_map(|(line, matched)| Some((line.id, matched?))),
-        );
-    }
-    Ok(found)
+    let mut reading = TrayReading::new(account);
+    while !reading.read_more(book)? {}
+    Ok(reading.finish())
 }
 
 /// The entries that a line may be in, the best first.
@@ -116,7 +79,7 @@ pub fn line_candidates(book: &Book, line: &BankLine) -> Result<Vec<LedgerMovemen
 }
 
 /// What is known for sorting lines, the last of them of this day.
-fn known(book: &Book, last: Option<NaiveDate>) -> Result<Known, ReportError> {
+pub(super) fn known(book: &Book, last: Option<NaiveDate>) -> Result<Known, ReportError> {
     let owed = match last {
         Some(day) => channels_due(book, day)?
             .into_iter()
@@ -305,6 +268,7 @@ fn accept_where(
         return Ok(Accepted::default());
     }
     let label = format!("{} lines sorted", covered.len());
+    let newest = EntryNumber(book.entry_count()?);
     book.group(&label, |book| {
         let mut done = Accepted::default();
         for row in covered {
@@ -312,7 +276,7 @@ fn accept_where(
                 continue;
             };
             // A transfer's other side, posted a moment ago, may have this line by now.
-            let suggestion = fresh(book, &row.line, suggestion)?;
+            let suggestion = fresh(book, &row.line, suggestion, newest)?;
             match accept(book, &row.line, &suggestion) {
                 Ok(Some(number)) => done.posted.push(number),
                 Ok(None) => done.n_matched += 1,
@@ -323,27 +287,34 @@ fn accept_where(
     })
 }
 
-/// The suggestion, unless an entry posted since has the line: money moved between own accounts stands on both
-/// statements.
-fn fresh(book: &Book, line: &BankLine, suggestion: &Suggestion) -> Result<Suggestion, ReportError> {
+/// The suggestion, unless an entry posted after this number has the line: money moved between own accounts stands on
+/// both statements.
+fn fresh(
+    book: &Book,
+    line: &BankLine,
+    suggestion: &Suggestion,
+    after: EntryNumber,
+) -> Result<Suggestion, ReportError> {
     let Suggested::Treatment(treatment) = &suggestion.what else {
         return Ok(suggestion.clone());
     };
     if !matches!(treatment.meaning, Meaning::Transfer | Meaning::Settlement) {
         return Ok(suggestion.clone());
     }
-    let found = matched(book, std::slice::from_ref(line))?;
-    Ok(found
-        .get(&line.id)
-        .filter(|matched| matched.is_sure)
-        .map_or_else(
-            || suggestion.clone(),
-            |matched| Suggestion {
-                what: Suggested::Entry(matched.entry),
-                why: crate::sorting::Reason::Matches {
-                    days_apart: matched.days_apart,
-                    is_sure: true,
-                },
+    let newest = EntryNumber(book.entry_count()?);
+    let movements = book.movements_without_line_numbered(line.account, after, newest)?;
+    let found = match_lines(std::slice::from_ref(line), &movements)
+        .into_iter()
+        .flatten()
+        .find(|matched| matched.is_sure);
+    Ok(found.map_or_else(
+        || suggestion.clone(),
+        |matched| Suggestion {
+            what: Suggested::Entry(matched.entry),
+            why: crate::sorting::Reason::Matches {
+                days_apart: matched.days_apart,
+                is_sure: true,
             },
-        ))
+        },
+    ))
 }

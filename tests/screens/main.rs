@@ -28,5 +28,6 @@ mod rooms;
 mod sets;
 mod shell;
 mod soft;
+mod sorting;
 mod support;
 mod widgets;

@@ -28,6 +28,7 @@ use crate::happenings::{Payment, Recording};
 use crate::ledger::{EntryKind, EntryNumber, JournalEntry};
 use crate::plan::PlanLine;
 use crate::recurring::Recurring;
+use crate::sorting::LineId;
 use crate::stock::{Bundle, Item, Recipe};
 
 /// A form being typed. It is kept for later in the book as JSON, so a field added to a draft needs `#[serde(default)]`.
@@ -198,6 +199,9 @@ impl Draft {
                 draft.supplier.clone_from(&wish.party);
                 if let Some(line) = &wish.plan {
                     draft.lines = vec![LineDraft::planned(line, facts)];
+                }
+                if let Some(line) = &wish.line {
+                    draft.become_of(line, facts);
                 }
                 if form == Form::OwnPocket {
                     draft.paid_from = if facts.is_owed_back {
@@ -404,6 +408,15 @@ impl Draft {
                 line.into_iter().collect()
             }
             _ => Vec::new(),
+        }
+    }
+
+    /// The statement line that becomes what it writes down.
+    #[must_use]
+    pub fn bank_line(&self) -> Option<LineId> {
+        match self {
+            Self::Purchase(draft) => draft.of_line.as_ref().map(|line| LineId(line.id)),
+            _ => None,
         }
     }
 

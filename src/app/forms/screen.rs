@@ -161,6 +161,9 @@ impl FormScreen {
         if !parts.is_empty() {
             write = Box::new(Write::ForPlan(parts, write));
         }
+        if let Some(line) = draft.bank_line() {
+            write = Box::new(Write::FromLine(line, write));
+        }
         Some(Action::Write(match self.kept {
             Some(id) => Box::new(Write::FromKept(id, write)),
             None => write,
@@ -527,8 +530,12 @@ impl Screen for FormScreen {
         if std::mem::take(&mut self.is_side_write) {
             return After::Stay;
         }
-        // What began in the plan leads back there.
-        if self.is_thrown_away || self.wish.plan.is_some() {
+        // What began in the plan or with a statement line leads back there.
+        let is_of_line = self
+            .draft
+            .as_ref()
+            .is_some_and(|draft| draft.bank_line().is_some());
+        if self.is_thrown_away || self.wish.plan.is_some() || is_of_line {
             return After::Close;
         }
         self.was_tried = false;

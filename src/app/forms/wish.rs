@@ -6,6 +6,7 @@ use crate::ledger::{AccountId, EntryNumber};
 use crate::money::Money;
 use crate::plan::PlanLine;
 use crate::recurring::Recurring;
+use crate::sorting::BankLine;
 
 macro_rules! forms {
     ($($(#[$doc:meta])* $form:ident = $key:literal,)*) => {
@@ -148,6 +149,8 @@ pub struct FormWish {
     pub plan: Option<Box<PlanLine>>,
     /// The number of the order it is about; of the arrival for a claim, of the claim for its credit.
     pub order: Option<i64>,
+    /// The statement line that becomes what is written down.
+    pub line: Option<Box<BankLine>>,
 }
 
 impl FormWish {
@@ -165,6 +168,7 @@ impl FormWish {
             item: String::new(),
             plan: None,
             order: None,
+            line: None,
         }
     }
 
@@ -174,6 +178,16 @@ impl FormWish {
         Self {
             order: Some(id),
             ..Self::new(form)
+        }
+    }
+
+    /// The purchase that a statement line becomes.
+    #[must_use]
+    pub fn of_line(line: &BankLine, party: impl Into<String>) -> Self {
+        Self {
+            party: party.into(),
+            line: Some(Box::new(line.clone())),
+            ..Self::new(Form::Purchase)
         }
     }
 

@@ -14,8 +14,9 @@ use crate::happenings::hints::{Written, likely_duplicate, unusual_amount};
 use crate::happenings::{
     Happening, Payment, Proof, ProofState, Purchase, PurchaseDetails, Recording,
 };
-use crate::ledger::EntryKind;
+use crate::ledger::{EntryKind, Origin};
 use crate::money::Money;
+use crate::sorting::BankLine;
 
 /// A purchase being typed.
 #[derive(Debug, Serialize, Deserialize)]
@@ -49,6 +50,45 @@ pub struct PurchaseDraft {
     pub stands_in: String,
     /// The receipt.
     pub receipt: ReceiptDraft,
+    /// The statement line that becomes this purchase.
+    #[serde(default)]
+    pub of_line: Option<OfLine>,
+}
+
+/// A statement line that becomes a purchase, as far as the form needs it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct OfLine {
+    /// Its number in the book.
+    pub id: i64,
+    /// What was paid, in minor units, positive.
+    pub minor: i64,
+    /// What the bank wrote.
+    pub text: String,
+    /// The file it came in.
+    pub file: String,
+    /// Its row there.
+    pub row: u64,
+}
+
+impl OfLine {
+    /// What it says of the sum of a form: nothing once that is what the bank says.
+    #[must_use]
+    pub fn about(&self, total: Money, facts: &Facts) -> String {
+        let paid = Money::from_minor(self.minor);
+        let shown = facts.show(paid);
+        let left = paid - total;
+        match (left.is_zero(), left.is_negative()) {
+            (true, _) => format!("That is what the bank says: {shown}."),
+            (false, false) => format!(
+                "The bank says {shown}: {} is still to be split.",
+                facts.show(left)
+            ),
+            (false, true) => format!(
+                "The bank says {shown}: this is {} too much.",
+                facts.show(left.abs())
+            ),
+        }
+    }
 }
 
 impl PurchaseDraft {
@@ -70,6 +110,24 @@ impl PurchaseDraft {
             is_from_private_seller: false,
             stands_in: String::new(),
             receipt: ReceiptDraft::default(),
+            of_line: None,
+        }
+    }
+
+    /// Begins as what a statement line says: day, account, amount.
+    pub fn become_of(&mut self, line: &BankLine, facts: &Facts) {
+        let amount = facts.show(line.amount.abs());
+        self.date = show_day(line.date);
+        self.paid_from = Payment::Account(line.account);
+        self.of_line = Some(OfLine {
+            id: line.id.0,
+            minor: line.amount.abs().minor(),
+            text: line.text.trim().to_owned(),
+            file: line.file.clone(),
+            row: line.row,
+        });
+        if let Some(first) = self.lines.first_mut() {
+            first.amount = amount;
         }
     }
 
@@ -202,8 +260,15 @@ impl PurchaseDraft {
     pub fn recording(&self, facts: &Facts) -> Result<Recording, Vec<Problem>> {
         let purchase = self.purchase(facts)?;
         let places: Vec<usize> = self.filled().iter().map(|(idx, _)| *idx).collect();
-        told(purchase.recording(&facts.chart), &facts.currency)
-            .map_err(|problems| on_their_lines(problems, &places))
+        let mut recording = told(purchase.recording(&facts.chart), &facts.currency)
+            .map_err(|problems| on_their_lines(problems, &places))?;
+        if let Some(line) = &self.of_line {
+            recording.entry.header.origin = Origin::Brought {
+                file: line.file.clone(),
+                row: line.row,
+            };
+        }
+        Ok(recording)
     }
 
     fn proof(&self) -> Proof {

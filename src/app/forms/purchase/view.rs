@@ -26,6 +26,9 @@ pub fn purchase_ui(
 ) -> Option<FormEvent> {
     let mut event = None;
     card(ui, |ui| {
+        if let Some(line) = &draft.of_line {
+            soft(ui, &format!("Of your statement: {}", line.text));
+        }
         header_ui(ui, draft, facts, problems, take_focus);
         ui.add_space(space::MEDIUM);
         let mut removed = None;
@@ -89,6 +92,9 @@ fn later_ui(ui: &mut Ui, draft: &mut PurchaseDraft, facts: &Facts, problems: &Pr
     }
     ui.add_space(space::SMALL);
     parts::total_line(ui, "Total on the receipt", &facts.show(draft.total(facts)));
+    if let Some(line) = &draft.of_line {
+        soft(ui, &line.about(draft.total(facts), facts));
+    }
     ui.add_space(space::SMALL);
     let columns = widths(ui.available_width(), &[140.0, 0.0]);
     cells(ui, &columns, &[0, 1], |ui, idx, width| {

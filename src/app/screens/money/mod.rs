@@ -3,10 +3,12 @@
 
 mod account;
 mod model;
+mod tray;
 mod view;
 
 pub use account::{AccountScreen, open_account};
 pub use model::{AccountRow, MoneyModel, PrivateMonth};
+pub use tray::{TrayScreen, open_tray};
 
 use crate::app::action::Action;
 use crate::app::screen::{Screen, ViewContext};

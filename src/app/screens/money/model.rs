@@ -50,6 +50,8 @@ pub struct MoneyModel {
     pub over_time: Vec<(Month, Money)>,
     /// Private things the business paid, by month.
     pub private: Vec<PrivateMonth>,
+    /// How many lines the statements have, and how many of them are to be sorted.
+    pub lines: (usize, usize),
     /// Whether nothing ever moved.
     pub is_empty: bool,
 }
@@ -85,7 +87,8 @@ impl MoneyModel {
             source: Source::MoneyInHand(today),
             over_time: over_time(book, period)?,
             private: private_by_month(book, period)?,
-            is_empty: book.entry_count()? == 0,
+            lines: (book.count_bank_lines()?, book.count_lines_to_sort(None)?.0),
+            is_empty: book.entry_count()? == 0 && book.count_bank_lines()? == 0,
             money,
             owed,
         })

@@ -82,6 +82,10 @@ pub fn money_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<
     }
     ui.add_space(space::MEDIUM);
     asked = asked.or(deeds_ui(ui));
+    if model.lines.0 > 0 {
+        ui.add_space(space::LARGE);
+        asked = asked.or(statements_ui(ui, model.lines.1));
+    }
     ui.add_space(space::LARGE);
     asked = asked.or(accounts_ui(ui, model, currency));
     ui.add_space(space::LARGE);
@@ -101,6 +105,28 @@ fn deeds_ui(ui: &mut Ui) -> Option<Action> {
                 asked = Some(Action::Start(FormWish::new(form)));
             }
         }
+    });
+    asked
+}
+
+/// What of the statements is not in the books yet.
+fn statements_ui(ui: &mut Ui, n_to_sort: usize) -> Option<Action> {
+    let mut asked = None;
+    card(ui, |ui| {
+        card_heading(ui, "Your statements")
+            .on_hover_text("What the bank says, held against the books");
+        let words = match n_to_sort {
+            0 => "Every line of them is in the books or was left out with a reason.".to_owned(),
+            1 => "1 line is not in the books yet.".to_owned(),
+            count => format!("{count} lines are not in the books yet."),
+        };
+        soft(ui, &words);
+        ui.add_space(space::SMALL);
+        ui.horizontal_wrapped(|ui| {
+            if n_to_sort > 0 && secondary_button(ui, "Sort them", "").clicked() {
+                asked = Some(super::open_tray());
+            }
+        });
     });
     asked
 }
