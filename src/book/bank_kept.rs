@@ -39,8 +39,9 @@ impl Book {
                 at => at.to_owned(),
             };
             book.side(
-                "INSERT INTO statement_file (id, account, name, hash, format, at, n_lines, closing_day, closing_balance)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, 0, ?7, ?8)",
+                "INSERT INTO statement_file (id, account, name, hash, format, at, n_lines, closing_day, closing_balance,
+                                             bank_account)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, 0, ?7, ?8, ?9)",
                 params![
                     id,
                     statement.account.0,
@@ -50,6 +51,7 @@ impl Book {
                     at,
                     closing.map(|(day, _balance)| day.to_string()),
                     closing.map(|(_day, balance)| balance.minor()),
+                    statement.bank_account,
                 ],
             )?;
             Ok(())

@@ -22,6 +22,8 @@ pub struct NewStatement {
     /// What it is written in and, for a table, by which layout: lines of files of one format are told apart by their
     /// words too, lines of different formats by day and amount alone.
     pub format: String,
+    /// The account as the bank names it in the file; empty where it does not.
+    pub bank_account: String,
 }
 
 /// A line about to be brought in.
@@ -54,6 +56,8 @@ pub struct StatementFile {
     pub hash: String,
     /// What it is written in.
     pub format: String,
+    /// The account as the bank names it in the file; empty where it does not.
+    pub bank_account: String,
     /// When it was brought in, as UTC.
     pub at: String,
     /// The day of its earliest and of its latest line.
@@ -134,6 +138,7 @@ impl Book {
             .account(new.account)
             .map_err(BookError::from)?
             .clone();
+        self.refuse_other_account(new)?;
         let label = format!("Brought in {} for {}", new.name, account.name);
         let brought = self.group(&label, |book| {
             book.note("statement", &label, &new.hash)?;
@@ -157,6 +162,36 @@ impl Book {
         })?;
         self.look_over_after(brought.n_new)?;
         Ok(brought)
+    }
+
+    /// Refuses a statement whose account at the bank is another than that of the account's earlier statements, or is
+    /// that of another account's.
+    fn refuse_other_account(&self, new: &NewStatement) -> Result<(), BookError> {
+        if new.bank_account.is_empty() {
+            return Ok(());
+        }
+        for file in self.statement_files()? {
+            if file.bank_account.is_empty() {
+                continue;
+            }
+            let is_same = file.bank_account == new.bank_account;
+            if (file.account == new.account) != is_same {
+                let title = self.chart.title(file.account);
+                let (one, other) = (&new.bank_account, &file.bank_account);
+                return Err(BookError::refused(if is_same {
+                    format!(
+                        "{}: the statement is of {one}, which is {title} in this book",
+                        new.name
+                    )
+                } else {
+                    format!(
+                        "{}: the statement is of {one}, and the statements of {title} so far are of {other}",
+                        new.name
+                    )
+                }));
+            }
+        }
+        Ok(())
     }
 
     /// Lines of undone files go for good once something new is written, for then nothing can be done again.
@@ -314,8 +349,8 @@ impl Book {
         let now = self.steps.now().to_owned();
         self.side(
             "INSERT INTO statement_file (id, account, name, hash, format, at, first_day, last_day, n_lines,
-                                         closing_day, closing_balance)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+                                         closing_day, closing_balance, bank_account)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
             params![
                 file,
                 new.account.0,
@@ -328,6 +363,7 @@ impl Book {
                 n_new,
                 closing.map(|(day, _balance)| day.to_string()),
                 closing.map(|(_day, balance)| balance.minor()),
+                new.bank_account,
             ],
         )?;
         Ok(())
@@ -339,7 +375,8 @@ impl Book {
     /// When the file cannot be read.
     pub fn statement_files(&self) -> Result<Vec<StatementFile>, BookError> {
         let mut query = self.conn.prepare_cached(
-            "SELECT id, account, name, hash, format, at, first_day, last_day, n_lines, closing_day, closing_balance
+            "SELECT id, account, name, hash, format, at, first_day, last_day, n_lines, closing_day, closing_balance,
+                    bank_account
              FROM statement_file ORDER BY id DESC",
         )?;
         let mut rows = query.query([])?;
@@ -365,6 +402,7 @@ impl Book {
                 name: row.get(2)?,
                 hash: row.get(3)?,
                 format: row.get(4)?,
+                bank_account: row.get(11)?,
                 at: row.get(5)?,
                 days: days(6, 7)?,
                 n_lines: row.get(8)?,

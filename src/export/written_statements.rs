@@ -28,6 +28,7 @@ pub(super) fn files(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
             file.closing
                 .map(|(_day, balance)| book.currency().plain(balance))
                 .unwrap_or_default(),
+            file.bank_account,
         ]
     });
     Ok(rows.collect())

@@ -30,6 +30,8 @@ pub struct StatementFileRow {
     pub brought_at: String,
     /// The balance it closes with and the day.
     pub closing: Option<(NaiveDate, Money)>,
+    /// The account as the bank names it; may be empty.
+    pub bank_account: String,
 }
 
 /// Reads a sheet of statement files.
@@ -65,6 +67,7 @@ pub fn statement_files(
             format: format?,
             brought_at: row.text("brought_at").to_owned(),
             closing: day.zip(balance),
+            bank_account: row.text("bank_account").to_owned(),
         })
     })
 }

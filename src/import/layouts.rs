@@ -508,6 +508,7 @@ pub const STATEMENT_FILES: Layout = Layout {
         may("brought_at"),
         may("closing_day"),
         may("closing_balance"),
+        may("bank_account"),
     ],
 };
 

@@ -420,7 +420,8 @@ impl Treatment {
     }
 
     /// The treatment that an entry shows, seen from the account of a line: what can be learned from an entry that
-    /// the owner wrote herself. Nothing where an entry says more than one line could.
+    /// the owner wrote herself. A purchase of several kinds is taken for its largest; nothing where an entry says more
+    /// than one line could.
     #[must_use]
     pub fn of_entry(entry: &JournalEntry, account: AccountId, chart: &Chart) -> Option<Self> {
         let others: Vec<&Line> = entry
@@ -428,8 +429,19 @@ impl Treatment {
             .iter()
             .filter(|line| line.account != account)
             .collect();
-        let [other] = others.as_slice() else {
-            return None;
+        let is_bought = |line: &&&Line| {
+            line.amount.is_positive()
+                && chart
+                    .account(line.account)
+                    .is_ok_and(|account| Meaning::Purchase.takes(account))
+        };
+        let other = match others.as_slice() {
+            [only] => only,
+            several if entry.header.kind == EntryKind::Purchase => several
+                .iter()
+                .filter(is_bought)
+                .max_by_key(|line| line.amount)?,
+            _ => return None,
         };
         let with = |meaning: Meaning| {
             Some(

@@ -27,6 +27,7 @@ fn try_bring(
         name: "statement.csv".to_owned(),
         hash: "0".repeat(64),
         format: format.to_owned(),
+        bank_account: String::new(),
     };
     book.bring_statement(&statement, |take| {
         for (idx, (date, minor, text, bank_id)) in rows.iter().enumerate() {
@@ -157,6 +158,7 @@ fn a_file_that_fails_in_its_middle_leaves_nothing() {
         name: "broken.csv".to_owned(),
         hash: "0".repeat(64),
         format: "csv".to_owned(),
+        bank_account: String::new(),
     };
     let refused = test.book.bring_statement(&statement, |take| {
         take(NewLine {
@@ -172,6 +174,35 @@ fn a_file_that_fails_in_its_middle_leaves_nothing() {
     assert!(refused.is_err());
     assert!(all_lines(&test.book).is_empty());
     assert!(test.book.undo_label().is_none());
+}
+
+#[test]
+fn a_statement_of_another_account_is_refused() {
+    let mut test = test_book();
+    let mut bring = |number: &str, bank_account: &str| {
+        let statement = NewStatement {
+            account: account(&test.book, number),
+            name: "january.xml".to_owned(),
+            hash: "0".repeat(64),
+            format: "camt.053".to_owned(),
+            bank_account: bank_account.to_owned(),
+        };
+        test.book
+            .bring_statement(&statement, |_take| Ok::<_, BookError>(None))
+            .map_err(|error| error.to_string())
+    };
+    bring("1000", "44102299").expect("the first");
+    bring("1000", "").expect("one that does not say");
+    let refused = bring("1000", "7000").expect_err("another");
+    assert!(
+        refused.contains("is of 7000, and the statements of 1000"),
+        "{refused}"
+    );
+    let refused = bring("1010", "44102299").expect_err("the same of another");
+    assert!(
+        refused.contains("which is 1000 Business bank account"),
+        "{refused}"
+    );
 }
 
 #[test]

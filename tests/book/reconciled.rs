@@ -156,6 +156,7 @@ fn what_statement_lines_cover_is_ticked_by_itself() {
         name: "january.csv".to_owned(),
         hash: "0".repeat(64),
         format: "csv".to_owned(),
+        bank_account: String::new(),
     };
     book.bring_statement(&statement, |take| {
         take(NewLine {

@@ -16,6 +16,7 @@ CREATE TABLE statement_file (
   name            TEXT NOT NULL,
   hash            TEXT NOT NULL CHECK (length(hash) = 64),
   format          TEXT NOT NULL CHECK (format <> ''),
+  bank_account    TEXT NOT NULL,
   at              TEXT NOT NULL,
   first_day       TEXT CHECK (first_day IS date(first_day)),
   last_day        TEXT CHECK (last_day IS date(last_day)),

@@ -15,6 +15,7 @@ pub(super) fn files(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
             name: row.name.clone(),
             hash: row.hash.clone(),
             format: row.format.clone(),
+            bank_account: row.bank_account.clone(),
         };
         book.keep_statement_file(&row.key, &statement, &row.brought_at, row.closing)
             .map_err(|error| row_fault(sheet, row.row, &error))?;
