@@ -5,3 +5,4 @@ mod first_month;
 mod first_story;
 mod sample_book;
 mod statements;
+mod sample_statements;
