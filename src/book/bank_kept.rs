@@ -99,10 +99,11 @@ impl Book {
     fn keep_line(&mut self, file: i64, account: i64, line: &KeptLine) -> Result<(), BookError> {
         self.conn
             .prepare_cached(
-                "INSERT INTO bank_line (file, row, account, date, amount, text, bank_id, balance)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+                "INSERT INTO bank_line (id, file, row, account, date, amount, text, bank_id, balance)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
             )?
             .execute(params![
+                line.id.map(|id| id.0),
                 file,
                 line.row,
                 account,

@@ -71,6 +71,8 @@ pub struct StatementFile {
 /// A line that another book wrote out, with what became of it there.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct KeptLine {
+    /// Its number there; nothing for the next one.
+    pub id: Option<LineId>,
     /// Its row in the bank's file.
     pub row: u64,
     /// The day by the bank.
@@ -488,22 +490,22 @@ impl Book {
         Ok(lines)
     }
 
-    /// The last balance that an account's statements show up to a day, and its day.
+    /// The last balance that an account's statements show up to a day, or at all, and its day.
     ///
     /// # Errors
     /// When the file cannot be read.
     pub fn last_statement_balance(
         &self,
         account: AccountId,
-        by: NaiveDate,
+        by: Option<NaiveDate>,
     ) -> Result<Option<(NaiveDate, Money)>, BookError> {
         let found: Option<(String, i64)> = self
             .conn
             .prepare_cached(
                 "SELECT closing_day, closing_balance FROM statement_file
-                 WHERE account = ?1 AND closing_day <= ?2 ORDER BY closing_day DESC, id DESC LIMIT 1",
+                 WHERE account = ?1 AND (?2 IS NULL OR closing_day <= ?2) ORDER BY closing_day DESC, id DESC LIMIT 1",
             )?
-            .query_row(params![account.0, by.to_string()], |row| {
+            .query_row(params![account.0, by.map(|day| day.to_string())], |row| {
                 Ok((row.get(0)?, row.get(1)?))
             })
             .optional()?;

@@ -60,6 +60,7 @@ pub(super) fn lines(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
                 .to_owned(),
             numbers.join(";"),
             became.as_ref().map(Became::why).unwrap_or_default(),
+            line.id.to_string(),
         ]);
     }
     Ok(rows)

@@ -15,15 +15,20 @@ const UNUSUAL_FACTOR: i64 = 8;
 const DUPLICATE_DAYS: i64 = 5;
 /// Words of shop names that say nothing about which shop it is.
 const COMMON_WORDS: &[&str] = &[
+    "card",
     "channel",
     "market",
     "marketplace",
     "online",
+    "payment",
+    "payments",
     "payout",
     "payouts",
+    "reader",
     "sales",
     "shop",
     "store",
+    "terminal",
 ];
 
 /// Money about to be written as coming in.

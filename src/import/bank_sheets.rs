@@ -11,6 +11,36 @@ use crate::money::Money;
 use crate::reconciling::{Reconciliation, Ticked};
 use crate::sorting::{Choice, Direction, Payee, Rule, Treatment};
 
+/// A statement that lies beside a sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StatementRow {
+    /// Its row.
+    pub row: u64,
+    /// The file, from the sheet on.
+    pub file: String,
+    /// The account it is of.
+    pub account: AccountId,
+    /// The kept layout to read it by; empty where it is recognised.
+    pub layout: String,
+}
+
+/// Reads a sheet of statements that lie beside it.
+///
+/// # Errors
+/// Every cell that cannot be.
+pub fn statements(sheet: &Sheet, context: Context<'_>) -> Result<Vec<StatementRow>, Faults> {
+    Rows::read(sheet, context.currency, |row| {
+        let file = row.needed("file").map(str::to_owned);
+        let account = row.account("account", context.chart);
+        Some(StatementRow {
+            row: row.number,
+            file: file?,
+            account: account?,
+            layout: row.text("layout").to_owned(),
+        })
+    })
+}
+
 /// A statement file as a sheet tells it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct StatementFileRow {
@@ -104,6 +134,8 @@ pub struct StatementLineRow {
     pub balance: Option<Money>,
     /// What became of it.
     pub became: LineBecame,
+    /// Its number in the book that wrote it out.
+    pub line: Option<i64>,
 }
 
 /// Reads a sheet of statement lines.
@@ -124,6 +156,10 @@ pub fn statement_lines(
             row.fault("amount", "a line that moves nothing is not kept");
         }
         let became = became(row);
+        let line = row.may_value::<i64>("line");
+        if line.is_some_and(|line| line < 1) {
+            row.fault("line", "is a number from 1");
+        }
         Some(StatementLineRow {
             row: row.number,
             file: file?,
@@ -134,6 +170,7 @@ pub fn statement_lines(
             bank_id: Some(row.text("bank_id").to_owned()).filter(|id| !id.is_empty()),
             balance,
             became: became?,
+            line,
         })
     })
 }

@@ -496,6 +496,12 @@ pub const COMPARISONS: Layout = Layout {
     ],
 };
 
+/// Statements of banks and cards that lie beside the sheet.
+pub const STATEMENTS: Layout = Layout {
+    kind: "statements",
+    columns: &[needed("file"), needed("account"), may("layout")],
+};
+
 /// Statement files that were brought in.
 pub const STATEMENT_FILES: Layout = Layout {
     kind: "statement-files",
@@ -526,6 +532,7 @@ pub const STATEMENT_LINES: Layout = Layout {
         may("became"),
         may("entries"),
         may("why"),
+        may("line"),
     ],
 };
 
@@ -580,7 +587,7 @@ pub const RECONCILIATIONS: Layout = Layout {
 };
 
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 32] = [
+pub const ALL: [&Layout; 33] = [
     &SETTINGS,
     &ACCOUNTS,
     &ITEMS,
@@ -608,6 +615,7 @@ pub const ALL: [&Layout; 32] = [
     &SUPPLIER_ARRIVALS,
     &SUPPLIER_CLAIMS,
     &COMPARISONS,
+    &STATEMENTS,
     &STATEMENT_FILES,
     &STATEMENT_LINES,
     &SORTING_RULES,

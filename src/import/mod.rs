@@ -30,8 +30,8 @@ mod sheet;
 
 pub use accounts::{AccountRow, accounts};
 pub use bank_sheets::{
-    LineBecame, StatementFileRow, StatementLineRow, reconciliations, sorting_choices,
-    sorting_rules, statement_files, statement_lines,
+    LineBecame, StatementFileRow, StatementLineRow, StatementRow, reconciliations, sorting_choices,
+    sorting_rules, statement_files, statement_lines, statements,
 };
 pub use brought::Brought;
 pub use bundles::{BundleRow, bundles};

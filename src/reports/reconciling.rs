@@ -71,6 +71,7 @@ pub fn as_on_statement(account: &Account, amount: Money) -> Money {
 /// # Errors
 /// When the book cannot be read.
 pub fn agreed(book: &Book) -> Result<Vec<AgreedReport>, BookError> {
+    let far_off = NaiveDate::from_ymd_opt(9999, 12, 31).unwrap_or(NaiveDate::MAX);
     let sheets = book.reconciliations()?;
     let broken = book.broken_reconciliations()?;
     let mut list = Vec::new();
@@ -90,8 +91,8 @@ pub fn agreed(book: &Book) -> Result<Vec<AgreedReport>, BookError> {
             open: own()
                 .find(|one| one.finished_at.is_none())
                 .map(|one| one.id),
-            last_statement: book.last_statement_balance(account.id, NaiveDate::MAX)?,
-            is_used: book.last_movement(account.id, NaiveDate::MAX)?.is_some(),
+            last_statement: book.last_statement_balance(account.id, None)?,
+            is_used: book.last_movement(account.id, far_off)?.is_some(),
         });
     }
     Ok(list)

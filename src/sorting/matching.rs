@@ -45,9 +45,17 @@ impl LedgerMovement {
         telling(&own).any(|word| known.contains(word))
     }
 
-    /// Whether the bank's words could not be told from the entry's: it names nobody.
+    /// Whether the bank's words need not agree with the entry's: it names nobody, or the money stayed with the owner
+    /// or in her own accounts, for which every bank has words of its own.
     fn names_nobody(&self) -> bool {
         self.party.trim().is_empty()
+            || matches!(
+                self.kind,
+                EntryKind::Transfer
+                    | EntryKind::Settlement
+                    | EntryKind::OwnerIn
+                    | EntryKind::OwnerOut
+            )
     }
 }
 

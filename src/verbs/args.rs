@@ -224,10 +224,11 @@ pub struct BringArgs {
     pub book: PathBuf,
     /// What the sheet holds: settings, accounts, items, recipes, bundles, movements, entries, purchases, sales, refunds,
     /// payouts, owner, equipment, receipts, recurring, plan, supplier-orders, supplier-arrivals, supplier-claims,
-    /// comparisons; or sheets or written-out for a whole folder
+    /// comparisons; bank for statements of a bank or card; or sheets or written-out for a whole folder
     pub kind: String,
-    /// The sheet, or the folder
-    pub file: PathBuf,
+    /// The sheet, or the folder; of statements there may be several
+    #[arg(required = true)]
+    pub file: Vec<PathBuf>,
     /// Bring a file that was brought before
     #[arg(long)]
     pub again: bool,

@@ -7,10 +7,11 @@ use chrono::NaiveDate;
 use super::bring::{Files, SHEETS_IN_ORDER, bring_files};
 use super::outcome::print;
 use super::{OpenWindow, VerbError};
-use crate::book::{Book, NewBook};
+use crate::book::{Book, BookError, NewBook};
 use crate::dates::{YearStart, show_day};
 use crate::export::{counted, tables, year_end};
 use crate::import::{Sheet, layouts, settings};
+use crate::ledger::Role;
 use crate::money::Currency;
 use crate::reports;
 
@@ -112,7 +113,34 @@ pub fn build_sample(path: &Path) -> Result<Book, VerbError> {
     let mut book = Book::create(path, &new_book()?)?;
     let files = Files::Within(sample::FILES);
     bring_files(&mut book, &files, &SHEETS_IN_ORDER)?;
+    reports::accept_covered(&mut book, None)?;
+    agree_with_statements(&mut book)?;
     Ok(book)
+}
+
+/// The days at which the sample's owner brought her accounts into agreement; what came since is still to be sorted.
+const AGREED: &[(Role, &str)] = &[
+    (Role::BusinessBank, "2025-12-31"),
+    (Role::BusinessBank, "2026-03-31"),
+    (Role::BusinessBank, "2026-06-30"),
+    (Role::BusinessBank, "2026-09-30"),
+    (Role::CreditCard, "2025-12-31"),
+    (Role::CreditCard, "2026-06-30"),
+];
+
+fn agree_with_statements(book: &mut Book) -> Result<(), VerbError> {
+    for (role, day) in AGREED {
+        let account = book.chart().role(*role).map_err(BookError::from)?;
+        let day =
+            crate::dates::parse_iso(day).map_err(|error| VerbError::refused(error.to_string()))?;
+        // Without its statements the sample has nothing to agree with.
+        let Some((on, balance)) = book.last_statement_balance(account, Some(day))? else {
+            continue;
+        };
+        let id = book.begin_reconciliation(account, on, balance)?;
+        book.finish_reconciliation(id, "")?;
+    }
+    Ok(())
 }
 
 /// What a new book is asked, from the sample's own settings.

@@ -72,7 +72,7 @@ fn work_on(book: &mut Book, on: AccountId, args: &ReconcileArgs) -> Result<i64, 
                 .map_err(|error| VerbError::Usage(format!("--balance: {error}")))
         })
         .transpose()?;
-    let told = book.last_statement_balance(on, args.date.unwrap_or(NaiveDate::MAX))?;
+    let told = book.last_statement_balance(on, args.date)?;
     let day = args
         .date
         .or(open.as_ref().map(|one| one.day))

@@ -172,7 +172,7 @@ fn what_statement_lines_cover_is_ticked_by_itself() {
     .expect("brought");
     deckle::reports::accept_covered(book, None).expect("accepted");
     assert_eq!(
-        book.last_statement_balance(bank, day("2026-12-31"))
+        book.last_statement_balance(bank, Some(day("2026-12-31")))
             .expect("read"),
         Some((day("2026-01-31"), money(-1_250)))
     );

@@ -1,6 +1,7 @@
 //! Statement files of banks and cards made lines of one kind, whatever format, encoding and dialect they come in.
-//! Files are looked at, then read a line at a time; nothing is kept, and what cannot be known is asked.
+//! Files are looked at, then read a line at a time, and what cannot be known is asked; only `bringing` knows a book.
 
+mod bringing;
 mod camt;
 mod columns;
 mod days;
@@ -21,6 +22,7 @@ mod words;
 
 use std::io::{Read, Seek};
 
+pub use bringing::{BANK_PURPOSE, BringError, Outcome, bring, known_layouts, look_for};
 pub use decoding::Watched;
 pub use fault::StatementError;
 pub use look::{Answers, Asked, Look, PreviewColumn, Question};

@@ -3,24 +3,22 @@
 
 use std::fs::File;
 use std::io::{self, BufWriter, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 use clap::Args;
 
 use super::super::entry::account;
-use super::super::outcome::print;
+use super::super::outcome::{print, print_json};
 use super::super::{VerbError, with_book};
-use super::BringArgs;
-use crate::bank::{BankLayout, ColumnRole, DateOrder, SignRule, StatementHead, StatementLine};
-use crate::book::{Book, BookError};
-use crate::export::{json, tables};
-use crate::import::bank::{Answers, Look, StatementError, look, read};
-use crate::ledger::AccountClass;
+use super::{BringArgs, Done};
+use crate::bank::{ColumnRole, DateOrder, SignRule, StatementHead, StatementLine};
+use crate::book::Book;
+use crate::export::{counted, json, tables};
+use crate::import;
+use crate::import::bank::{Answers, BringError, Look, StatementError, look_for, read};
+use crate::ledger::AccountId;
 use crate::money::Currency;
-
-/// What a layout of statement files is kept for.
-const PURPOSE: &str = "bank";
 
 /// What can be said about a statement file beforehand.
 #[derive(Debug, Default, Args)]
@@ -106,8 +104,8 @@ fn columns(text: &str) -> Result<Columns, String> {
 }
 
 impl BankArgs {
-    /// What was answered; `is_card` is whether money is owed on the account.
-    fn answers(&self, is_card: bool, today: NaiveDate) -> Answers {
+    /// What was answered.
+    fn answers(&self, today: NaiveDate) -> Answers {
         Answers {
             dates: self.dates,
             sign: self.sign,
@@ -118,9 +116,15 @@ impl BankArgs {
             header_row: self.header_row,
             statement_account: self.statement_account.clone(),
             layout: self.layout.clone(),
-            is_card,
+            is_card: false,
             today: Some(today),
         }
+    }
+}
+
+impl From<BringError> for VerbError {
+    fn from(error: BringError) -> Self {
+        Self::refused(error.to_string())
     }
 }
 
@@ -128,29 +132,6 @@ impl From<StatementError> for VerbError {
     fn from(error: StatementError) -> Self {
         Self::refused(error.to_string())
     }
-}
-
-/// The layouts of statement files that the book keeps.
-///
-/// # Errors
-/// When the book cannot be read, or a layout kept in it is not as this version writes it.
-fn known_layouts(book: &Book) -> Result<Vec<BankLayout>, VerbError> {
-    book.file_layouts(PURPOSE)?
-        .into_iter()
-        .map(|kept| {
-            serde_json::from_str(&kept.content)
-                .map(|layout| BankLayout {
-                    name: kept.name.clone(),
-                    ..layout
-                })
-                .map_err(|error| {
-                    VerbError::refused(format!(
-                        "the layout '{}' kept in the book cannot be read: {error}",
-                        kept.name
-                    ))
-                })
-        })
-        .collect()
 }
 
 /// Shows how a statement file is understood; the book stays as it is.
@@ -163,18 +144,13 @@ pub(super) fn preview(args: &BringArgs, today: NaiveDate) -> Result<(), VerbErro
             "say which account the statement is of with --account".to_owned(),
         ));
     };
-    let (known, currency, is_card) = with_book(&args.book, |book| {
+    let (mut file, name) = opened(only_file(args)?)?;
+    let (seen, currency) = with_book(&args.book, |book| {
         let id = account(book, named)?;
-        let of = book.chart().account(id).map_err(BookError::from)?;
-        Ok((
-            known_layouts(book)?,
-            book.currency().clone(),
-            of.class == AccountClass::Liability,
-        ))
+        let answers = args.bank.answers(today);
+        let seen = look_for(book, id, &mut file, &name, &answers)?;
+        Ok((seen, book.currency().clone()))
     })?;
-    let (mut file, name) = opened(&args.file)?;
-    let answers = args.bank.answers(is_card, today);
-    let seen = look(&mut file, &name, &known, &answers, &currency)?;
     if let Some(question) = seen.questions.first() {
         if args.json {
             write_json(&name, &seen, &seen.head, &currency, |_row| Ok(()))?;
@@ -197,6 +173,127 @@ pub(super) fn preview(args: &BringArgs, today: NaiveDate) -> Result<(), VerbErro
         Ok(())
     })?;
     print(&text)
+}
+
+/// The one file that is meant.
+fn only_file(args: &BringArgs) -> Result<&Path, VerbError> {
+    match args.file.as_slice() {
+        [one] => Ok(one),
+        _ => Err(VerbError::Usage(
+            "--preview shows one statement at a time".to_owned(),
+        )),
+    }
+}
+
+/// Brings statements of an account in, each file whole or not at all; a folder stands for the files in it. Whatever
+/// was good before a file that is refused stays.
+///
+/// # Errors
+/// Of the first file that cannot be brought in.
+pub(super) fn bring(args: &BringArgs, today: NaiveDate) -> Result<(), VerbError> {
+    let Some(named) = &args.bank.account else {
+        return Err(VerbError::Usage(
+            "say which account the statement is of with --account".to_owned(),
+        ));
+    };
+    let paths = files_of(&args.file)?;
+    let answers = args.bank.answers(today);
+    let mut done = Vec::new();
+    let ended = with_book(&args.book, |book| {
+        let id = account(book, named)?;
+        for path in &paths {
+            match bring_one(book, id, path, &answers, args.again) {
+                Ok(one) => done.push(one),
+                Err(error) => return Ok(Some(error)),
+            }
+        }
+        Ok(None)
+    })?;
+    if !done.is_empty() {
+        if args.json {
+            match done.as_slice() {
+                [one] => print_json(one)?,
+                several => print_json(&several)?,
+            }
+        } else {
+            let sentences: Vec<String> = done.iter().map(Done::sentence).collect();
+            print(&sentences.join("\n"))?;
+        }
+    }
+    ended.map_or(Ok(()), Err)
+}
+
+/// The files meant: those of a folder by name, its own folders and hidden files left away.
+fn files_of(given: &[PathBuf]) -> Result<Vec<PathBuf>, VerbError> {
+    let mut paths = Vec::new();
+    for path in given {
+        if !path.is_dir() {
+            paths.push(path.clone());
+            continue;
+        }
+        let unreadable = |error: io::Error| {
+            VerbError::refused(format!("{}: it cannot be read: {error}", path.display()))
+        };
+        let mut inside = Vec::new();
+        for entry in std::fs::read_dir(path).map_err(unreadable)? {
+            let entry = entry.map_err(unreadable)?.path();
+            let is_hidden = entry
+                .file_name()
+                .is_some_and(|name| name.to_string_lossy().starts_with('.'));
+            if entry.is_file() && !is_hidden {
+                inside.push(entry);
+            }
+        }
+        inside.sort();
+        if inside.is_empty() {
+            return Err(VerbError::refused(format!(
+                "{}: there is no file in this folder",
+                path.display()
+            )));
+        }
+        paths.extend(inside);
+    }
+    Ok(paths)
+}
+
+fn bring_one(
+    book: &mut Book,
+    id: AccountId,
+    path: &Path,
+    answers: &Answers,
+    again: bool,
+) -> Result<Done, VerbError> {
+    let (mut file, name) = opened(path)?;
+    let outcome = import::bank::bring(book, id, &mut file, &name, answers, again)?;
+    let brought = outcome.brought;
+    let mut notes = outcome.head.notes.clone();
+    if brought.n_new < brought.n_lines {
+        notes.push(format!(
+            "{} of its {} lines were in the book already.",
+            brought.n_lines - brought.n_new,
+            brought.n_lines
+        ));
+    }
+    if let Some(layout) = &outcome.kept_layout {
+        notes.push(format!(
+            "How it is laid out is kept as '{layout}' and recognised next time."
+        ));
+    }
+    let (to_sort, _oldest) = book.count_lines_to_sort(Some(id))?;
+    if to_sort > 0 {
+        notes.push(format!(
+            "{} of {} to sort: deckle sort.",
+            counted(to_sort, "line", "lines"),
+            book.chart().title(id)
+        ));
+    }
+    Ok(Done {
+        file: name,
+        kind: "bank".to_owned(),
+        count: brought.n_new,
+        entries: Vec::new(),
+        notes,
+    })
 }
 
 /// A file and its name without its folder.

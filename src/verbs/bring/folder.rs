@@ -12,7 +12,7 @@ use crate::import::{Sheet, layouts, settings};
 
 /// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
 /// the entries, so that an end that the ledger holds is not posted again.
-pub const SHEETS_IN_ORDER: [&str; 32] = [
+pub const SHEETS_IN_ORDER: [&str; 33] = [
     "settings",
     "accounts",
     "items",
@@ -40,6 +40,7 @@ pub const SHEETS_IN_ORDER: [&str; 32] = [
     "supplier-arrivals",
     "supplier-claims",
     "comparisons",
+    "statements",
     "statement-files",
     "statement-lines",
     "sorting-rules",

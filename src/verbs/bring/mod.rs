@@ -145,6 +145,7 @@ impl Done {
             "supplier-arrivals" => ("arrival", "arrivals"),
             "supplier-claims" => ("claim", "claims"),
             "comparisons" => ("comparison", "comparisons"),
+            "bank" | "statements" => ("new line", "new lines"),
             "statement-files" => ("statement file", "statement files"),
             "statement-lines" => ("statement line", "statement lines"),
             "sorting-rules" => ("rule", "rules"),
@@ -173,13 +174,25 @@ impl Done {
 }
 
 /// Kinds of sheets that the layouts name and this version does not keep.
-const NOT_KEPT: [&str; 5] = ["fairs", "mileage", "bank", "orders", "stock"];
+const NOT_KEPT: [&str; 4] = ["fairs", "mileage", "orders", "stock"];
 
 /// Brings a sheet, or a written-out folder, into a book.
 pub fn bring(args: &BringArgs, today: NaiveDate) -> Result<(), VerbError> {
-    if args.kind == "bank" && args.bank.preview {
-        return bank::preview(args, today);
+    if args.kind == "bank" {
+        return if args.bank.preview {
+            bank::preview(args, today)
+        } else {
+            bank::bring(args, today)
+        };
     }
+    let file = match args.file.as_slice() {
+        [one] => one,
+        _ => {
+            return Err(VerbError::Usage(
+                "one sheet or folder at a time; nothing was changed".to_owned(),
+            ));
+        }
+    };
     let options = Options {
         again: args.again,
         allow_lookalikes: args.allow_lookalikes,
@@ -187,12 +200,12 @@ pub fn bring(args: &BringArgs, today: NaiveDate) -> Result<(), VerbError> {
         ..Options::default()
     };
     let done = if args.kind == "written-out" {
-        with_book(&args.book, |book| bring_written_out(book, &args.file))?
+        with_book(&args.book, |book| bring_written_out(book, file))?
     } else if args.kind == "sheets" {
-        with_book(&args.book, |book| bring_sheets(book, &args.file))?
+        with_book(&args.book, |book| bring_sheets(book, file))?
     } else {
         let layout = layout_of(&args.kind)?;
-        let source = source_of(&args.file)?;
+        let source = source_of(file)?;
         vec![with_book(&args.book, |book| {
             bring_sheet(book, layout, &source, options)
         })?]
@@ -315,6 +328,7 @@ fn by_kind(
         "supplier-arrivals" => orders::arrivals(book, sheet),
         "supplier-claims" => orders::claims(book, sheet),
         "comparisons" => stock::comparisons(book, sheet),
+        "statements" => statements::beside(book, sheet, &source.files),
         "statement-files" => statements::files(book, sheet),
         "statement-lines" => statements::lines(book, sheet),
         "sorting-rules" => statements::rules(book, sheet),

@@ -1,11 +1,42 @@
-//! Sheets of statement lines, rules and accounts against their statements, as another book wrote them out.
-//! A bank's own file is `bank`'s.
+//! Sheets of statements: their lines, rules and accounts against their statements as another book wrote them out,
+//! or lie beside a sheet. A bank's own file by itself is `bank`'s.
 
 use std::collections::BTreeMap;
+use std::io::Cursor;
 
-use super::{Done, VerbError, context, innermost, row_fault};
+use super::{Done, Files, VerbError, context, innermost, row_fault};
 use crate::book::{Became, Book, KeptLine, NewStatement};
+use crate::import::bank::Answers;
 use crate::import::{self, Faults, LineBecame, Sheet};
+use crate::sorting::LineId;
+
+/// Statements that lie beside the sheet.
+pub(super) fn beside(book: &mut Book, sheet: &Sheet, files: &Files) -> Result<Done, VerbError> {
+    let list = import::statements(sheet, context(book))?;
+    let mut faults = Faults::new(&sheet.file);
+    let mut count = 0;
+    for row in &list {
+        let bytes = match files.read(&row.file) {
+            Ok(bytes) => bytes,
+            Err(message) => {
+                faults.cell(row.row, "file", message);
+                continue;
+            }
+        };
+        let name = row.file.rsplit(['/', '\\']).next().unwrap_or(&row.file);
+        let answers = Answers {
+            layout: Some(row.layout.clone()).filter(|layout| !layout.is_empty()),
+            ..Answers::default()
+        };
+        let mut source = Cursor::new(bytes);
+        match import::bank::bring(book, row.account, &mut source, name, &answers, false) {
+            Ok(outcome) => count += outcome.brought.n_new,
+            Err(error) => faults.cell(row.row, "file", error.to_string()),
+        }
+    }
+    faults.into_result(())?;
+    Ok(Done::of_count(count))
+}
 
 pub(super) fn files(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
     let list = import::statement_files(sheet, context(book))?;
@@ -29,6 +60,7 @@ pub(super) fn lines(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
     let mut by_file: BTreeMap<&str, Vec<(u64, KeptLine)>> = BTreeMap::new();
     for row in &list {
         let line = KeptLine {
+            id: row.line.map(LineId),
             row: row.file_row,
             date: row.date,
             amount: row.amount,
