@@ -4,5 +4,5 @@
 mod first_month;
 mod first_story;
 mod sample_book;
-mod statements;
 mod sample_statements;
+mod statements;

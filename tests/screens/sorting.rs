@@ -29,6 +29,7 @@ pub fn bring(book: &mut Book, number: &str, rows: &[Row<'_>]) {
         name: format!("statement-{number}.csv"),
         hash: "0".repeat(64),
         format: "csv".to_owned(),
+        bank_account: String::new(),
     };
     book.bring_statement(&statement, |take| {
         for (idx, (date, minor, text)) in rows.iter().enumerate() {
