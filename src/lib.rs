@@ -44,6 +44,8 @@ pub mod reports;
 #[deny(clippy::float_arithmetic)]
 pub mod set_aside;
 #[deny(clippy::float_arithmetic)]
+pub mod shops;
+#[deny(clippy::float_arithmetic)]
 pub mod sorting;
 #[deny(clippy::float_arithmetic)]
 pub mod spreading;

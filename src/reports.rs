@@ -10,6 +10,7 @@ mod periods;
 mod plan;
 mod reconciling;
 mod selling;
+mod shops;
 mod sorting;
 mod statements;
 mod stock;
@@ -43,6 +44,7 @@ pub use reconciling::{AgreedReport, SheetReport, agreed, as_on_statement, has_st
 pub use selling::{
     channels, channels_due, channels_part, channels_that_moved, channels_together, refunds_of,
 };
+pub use shops::{ShopFile, ShopFileError, shop_known, shop_products, shop_steps};
 pub use sorting::{
     Accepted, Tray, TrayRow, accept, accept_covered, accept_suggested, line_candidates, tray, treat,
 };

@@ -37,6 +37,7 @@ const RULES: &[(&str, &[&str])] = &[
     ("ordering", DOMAIN),
     ("sorting", DOMAIN),
     ("reconciling.rs", DOMAIN),
+    ("shops", DOMAIN),
     (
         "book",
         &[

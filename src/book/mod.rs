@@ -31,6 +31,7 @@ mod reconciled;
 mod recurring;
 mod register;
 mod settings;
+mod shop_steps;
 mod sorted;
 mod sorting_rules;
 mod stock;

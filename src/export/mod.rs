@@ -10,6 +10,7 @@ pub mod tables;
 mod words;
 mod written_orders;
 pub mod written_out;
+mod written_shops;
 mod written_statements;
 pub mod year_end;
 

@@ -4,7 +4,9 @@
 use std::path::Path;
 
 use super::folder::{FolderDraft, WrittenFile, file_name};
-use super::{ExportError, csv_bytes, csv_writer, written_orders, written_statements};
+use super::{
+    ExportError, csv_bytes, csv_writer, written_orders, written_shops, written_statements,
+};
 use crate::book::Book;
 use crate::happenings::{Payment, Proof, ProofState};
 use crate::import::{Layout, layouts};
@@ -60,6 +62,9 @@ pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportE
             &layouts::RECONCILIATIONS,
             written_statements::reconciliations(book)?,
         ),
+        (&layouts::FILE_LAYOUTS, written_shops::file_layouts(book)?),
+        (&layouts::SHOP_ITEMS, written_shops::shop_items(book)?),
+        (&layouts::SHOP_RECORDS, written_shops::shop_records(book)?),
     ] {
         let bytes = sheet(layout, rows)?;
         draft.file(&format!("{}.csv", layout.kind), &bytes)?;

@@ -22,6 +22,7 @@ mod repayment;
 mod reversal;
 mod sale;
 mod settlement;
+mod shop_fee;
 mod spread_release;
 mod supplier_refund;
 mod tax_instalment;
@@ -47,6 +48,7 @@ pub use repayment::{PaidBack, Repayment, RepaymentDetails};
 pub use reversal::{Reversal, ReversalDetails};
 pub use sale::{Fee, FeeKind, Sale, SaleDetails, SaleLine, tax_inside};
 pub use settlement::{Settlement, SettlementDetails};
+pub use shop_fee::{ChargeKind, ShopCharge, ShopFee, ShopFeeDetails};
 pub use spread_release::{SpreadRelease, SpreadReleaseDetails};
 pub use supplier_refund::{
     RefundedPurchase, SupplierRefund, SupplierRefundDetails, SupplierRefundLine,

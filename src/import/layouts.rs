@@ -1,6 +1,8 @@
 //! The columns of each kind of sheet, as `assets/layouts.md` documents them.
 //! Both directions read this one list: what `bring` takes is what `write-out` writes.
 
+pub use super::shop_sheets::{FILE_LAYOUTS, SHOP_FEES, SHOP_ITEMS, SHOP_RECORDS};
+
 /// One column of a layout.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Column {
@@ -34,7 +36,7 @@ impl Layout {
 }
 
 /// A column that a sheet must have.
-const fn needed(name: &'static str) -> Column {
+pub(super) const fn needed(name: &'static str) -> Column {
     Column {
         name,
         is_needed: true,
@@ -42,7 +44,7 @@ const fn needed(name: &'static str) -> Column {
 }
 
 /// A column that a sheet may leave out.
-const fn may(name: &'static str) -> Column {
+pub(super) const fn may(name: &'static str) -> Column {
     Column {
         name,
         is_needed: false,
@@ -587,7 +589,7 @@ pub const RECONCILIATIONS: Layout = Layout {
 };
 
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 33] = [
+pub const ALL: [&Layout; 37] = [
     &SETTINGS,
     &ACCOUNTS,
     &ITEMS,
@@ -621,6 +623,10 @@ pub const ALL: [&Layout; 33] = [
     &SORTING_RULES,
     &SORTING_CHOICES,
     &RECONCILIATIONS,
+    &SHOP_FEES,
+    &FILE_LAYOUTS,
+    &SHOP_ITEMS,
+    &SHOP_RECORDS,
 ];
 
 /// The layout of a kind of sheet.

@@ -27,6 +27,8 @@ mod refunds;
 mod sales;
 mod settings;
 mod sheet;
+mod shop_sheets;
+pub mod shops;
 
 pub use accounts::{AccountRow, accounts};
 pub use bank_sheets::{
@@ -60,3 +62,4 @@ pub use refunds::{SaleFound, refunds};
 pub use sales::{new_channels, sales};
 pub use settings::{SettingRow, settings};
 pub use sheet::Sheet;
+pub use shop_sheets::{FileLayoutRow, file_layouts, shop_fees, shop_items, shop_records};

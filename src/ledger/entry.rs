@@ -52,6 +52,8 @@ word_list! {
     Refund = "refund" / "Refunded",
     /// A payout from a channel.
     Payout = "payout" / "Payout",
+    /// Fees that a channel charged apart from a sale, or gave back.
+    ShopFee = "shop-fee" / "Charged by a shop",
     /// Money moved between own accounts.
     Transfer = "transfer" / "Moved",
     /// An instalment of the owner's own tax.

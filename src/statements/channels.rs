@@ -25,7 +25,7 @@ pub struct ChannelSummary {
     pub name: String,
     /// The days it covers.
     pub range: DateRange,
-    /// How many sales entries there are.
+    /// How many sales there are that were not taken back.
     pub sales_count: usize,
     /// Sales at the full price.
     pub gross_sales: Money,
@@ -84,7 +84,7 @@ pub fn channel_summary<'a>(
             continue;
         }
         moved += on_account(entry, channel);
-        summary.add(chart, entry);
+        summary.add(chart, entry, posted.reversed_by.is_none());
     }
     summary
         .fees_by_account
@@ -129,7 +129,7 @@ impl ChannelSummary {
     }
 
     /// Adds one entry that moves the channel's account, line by line.
-    fn add(&mut self, chart: &Chart, entry: &JournalEntry) {
+    fn add(&mut self, chart: &Chart, entry: &JournalEntry, stands: bool) {
         self.tax_by_channel += entry.header.tax_by_channel;
         let mut is_sale = false;
         for line in entry.lines() {
@@ -155,7 +155,7 @@ impl ChannelSummary {
                 _ => {}
             }
         }
-        self.sales_count += usize::from(is_sale);
+        self.sales_count += usize::from(is_sale && stands);
     }
 
     fn add_fee(&mut self, account: AccountId, amount: Money) {

@@ -1,11 +1,12 @@
 //! The command line: verbs, their arguments and what each is for.
 //! What they do is in the verbs' own files.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::VerbError;
 use super::bring::BankArgs;
 use super::deciding::DecidingArgs;
 use crate::dates::parse_iso;
@@ -224,11 +225,15 @@ pub struct BringArgs {
     pub book: PathBuf,
     /// What the sheet holds: settings, accounts, items, recipes, bundles, movements, entries, purchases, sales, refunds,
     /// payouts, owner, equipment, receipts, recurring, plan, supplier-orders, supplier-arrivals, supplier-claims,
-    /// comparisons; bank for statements of a bank or card; or sheets or written-out for a whole folder
+    /// comparisons, shop-fees; bank for statements of a bank or card; orders, or payouts with --channel, for files that a
+    /// shop exports; or sheets or written-out for a whole folder
     pub kind: String,
-    /// The sheet, or the folder; of statements there may be several
+    /// The sheet, or the folder; of statements and of a shop's files there may be several
     #[arg(required = true)]
     pub file: Vec<PathBuf>,
+    /// What a file of a shop means
+    #[command(flatten)]
+    pub shop: ShopArgs,
     /// Bring a file that was brought before
     #[arg(long)]
     pub again: bool,
@@ -243,6 +248,44 @@ pub struct BringArgs {
     pub json: bool,
     #[command(flatten)]
     pub bank: BankArgs,
+}
+
+impl BringArgs {
+    /// The file, where only one can be meant.
+    ///
+    /// # Errors
+    /// When there are several.
+    pub fn one_file(&self) -> Result<&Path, VerbError> {
+        match self.file.as_slice() {
+            [one] => Ok(one),
+            _ => Err(VerbError::Usage(
+                "one sheet or folder at a time; nothing was changed".to_owned(),
+            )),
+        }
+    }
+}
+
+/// What a shop's file means.
+#[derive(Debug, Default, Args)]
+pub struct ShopArgs {
+    /// The shop
+    #[arg(long, value_name = "NAME")]
+    pub channel: Option<String>,
+    /// Where payouts arrive, by number or name; the business's bank account when left out
+    #[arg(long, value_name = "ACCOUNT")]
+    pub into: Option<String>,
+    /// What a kind of row means, as "Adjustment=fee-other"
+    #[arg(long, value_name = "WORDS=MEANING")]
+    pub rows: Vec<String>,
+    /// Which product words mean, as "Blue notebook=NOTEBOOK"; no code when they mean none
+    #[arg(long, value_name = "WORDS=CODE")]
+    pub items: Vec<String>,
+    /// How fees are written: plus or minus
+    #[arg(long)]
+    pub fees: Option<String>,
+    /// An amount that counts on each row of an order, as discount
+    #[arg(long, value_name = "MEANING")]
+    pub each_row: Vec<String>,
 }
 
 /// Figures to show.

@@ -15,6 +15,7 @@ mod plan;
 mod properties;
 mod reconciled;
 mod sequences;
+mod shops;
 mod stock;
 mod stock_attacks;
 mod stock_periodic;

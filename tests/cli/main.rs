@@ -12,6 +12,7 @@ mod plan;
 mod product;
 mod refused;
 mod round_trip;
+mod shops;
 mod statements;
 mod stock;
 mod stock_attacks;

@@ -8,7 +8,7 @@ use crate::bank::DateOrder;
 
 /// What a cell is as a day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Day {
+pub(in crate::import) enum Day {
     /// No day at all.
     Not,
     /// Written like a day; each order gives one or cannot be. All three empty: there is no such day.
@@ -17,7 +17,7 @@ pub(super) enum Day {
 
 impl Day {
     /// The day under an order.
-    pub(super) fn under(self, order: DateOrder) -> Option<NaiveDate> {
+    pub(in crate::import) fn under(self, order: DateOrder) -> Option<NaiveDate> {
         match self {
             Self::Not => None,
             Self::Read(days) => days[order as usize],
@@ -25,12 +25,12 @@ impl Day {
     }
 
     /// Whether it is written like a day.
-    pub(super) const fn is_written(self) -> bool {
+    pub(in crate::import) const fn is_written(self) -> bool {
         matches!(self, Self::Read(_))
     }
 
     /// Whether some order gives a day.
-    pub(super) fn is_possible(self) -> bool {
+    pub(in crate::import) fn is_possible(self) -> bool {
         matches!(self, Self::Read(days) if days.iter().any(Option::is_some))
     }
 }
@@ -38,7 +38,7 @@ impl Day {
 const LONGEST: usize = 60;
 
 /// Reads a day; a time of day behind it and a weekday before it are passed over.
-pub(super) fn day(cell: &str) -> Day {
+pub(in crate::import) fn day(cell: &str) -> Day {
     let cell = cell.trim().trim_start_matches('\'');
     if cell.len() > LONGEST || !cell.bytes().any(|byte| byte.is_ascii_digit()) {
         return Day::Not;

@@ -52,7 +52,7 @@ impl<R: Seek> Seek for Watched<'_, R> {
 ///
 /// # Errors
 /// When the source cannot be read.
-pub(super) fn detect(source: &mut (impl Read + Seek)) -> io::Result<&'static Encoding> {
+pub(in crate::import) fn detect(source: &mut (impl Read + Seek)) -> io::Result<&'static Encoding> {
     source.seek(SeekFrom::Start(0))?;
     let mut detector = EncodingDetector::new(Iso2022JpDetection::Deny);
     let mut utf8 = UTF_8.new_decoder_without_bom_handling();
@@ -118,7 +118,7 @@ pub(super) fn of_label(label: &str) -> Option<&'static Encoding> {
 }
 
 /// A source read as UTF-8 text, whatever it is encoded in; a byte-order mark is left out.
-pub(super) struct Decoded<R> {
+pub(in crate::import) struct Decoded<R> {
     inner: R,
     decoder: Decoder,
     encoding: &'static Encoding,
@@ -208,7 +208,7 @@ impl<R: Read> io::BufRead for Decoded<R> {
 ///
 /// # Errors
 /// When the source cannot be wound back.
-pub(super) fn decoded<'a, R: Read + Seek>(
+pub(in crate::import) fn decoded<'a, R: Read + Seek>(
     source: &'a mut R,
     encoding: &'static Encoding,
 ) -> io::Result<Decoded<&'a mut R>> {

@@ -25,7 +25,7 @@ pub enum StatementError {
 
 /// What makes faults that name the file.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct File<'a>(pub(super) &'a str);
+pub(in crate::import) struct File<'a>(pub(in crate::import) &'a str);
 
 impl File<'_> {
     /// A fault of the file as a whole.
@@ -44,7 +44,7 @@ impl File<'_> {
     }
 
     /// A fault of the file system, of the encoding or of a limit that stands behind a reader.
-    pub(super) fn reading(self, error: &std::io::Error) -> StatementError {
+    pub(in crate::import) fn reading(self, error: &std::io::Error) -> StatementError {
         match error
             .get_ref()
             .and_then(|inner| inner.downcast_ref::<Halt>())

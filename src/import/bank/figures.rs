@@ -6,21 +6,21 @@ use crate::money::{AmountError, Currency, Money};
 
 /// An amount taken apart, its decimal mark still open.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Figure {
-    pub(super) is_negative: bool,
+pub(in crate::import) struct Figure {
+    pub(in crate::import) is_negative: bool,
     /// Whether a sign or brackets were written.
-    pub(super) has_sign: bool,
+    pub(in crate::import) has_sign: bool,
     /// The side that a letter or word behind it gives.
     pub(super) side: Option<Side>,
     /// The currency's ISO 4217 code in the cell.
-    pub(super) code: Option<String>,
+    pub(in crate::import) code: Option<String>,
     digits: String,
 }
 
 const LONGEST: usize = 80;
 
 /// Takes an amount apart; nothing when the cell is no amount under any decimal mark.
-pub(super) fn figure(cell: &str) -> Option<Figure> {
+pub(in crate::import) fn figure(cell: &str) -> Option<Figure> {
     if cell.len() > LONGEST || !cell.bytes().any(|byte| byte.is_ascii_digit()) {
         return None;
     }
@@ -114,7 +114,7 @@ impl Figure {
     ///
     /// # Errors
     /// When it is no number under this mark, has decimals that the currency has not, or is too large.
-    pub(super) fn value(
+    pub(in crate::import) fn value(
         &self,
         decimal_mark: char,
         currency: &Currency,

@@ -7,24 +7,24 @@ use super::StatementError;
 use super::fault::File;
 
 /// The longest row that is read, in bytes.
-pub(super) const LONGEST_ROW: usize = 1024 * 1024;
+pub(in crate::import) const LONGEST_ROW: usize = 1024 * 1024;
 
 /// A row of cells.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(super) struct Record {
+pub(in crate::import) struct Record {
     /// Its number, everything above it counted, the first row being 1.
-    pub(super) row: u64,
+    pub(in crate::import) row: u64,
     text: String,
     ends: Vec<usize>,
 }
 
 impl Record {
-    pub(super) fn len(&self) -> usize {
+    pub(in crate::import) fn len(&self) -> usize {
         self.ends.len()
     }
 
     /// A cell; empty when the row does not reach so far.
-    pub(super) fn cell(&self, idx: usize) -> &str {
+    pub(in crate::import) fn cell(&self, idx: usize) -> &str {
         let start = match idx {
             0 => 0,
             idx => match self.ends.get(idx - 1) {
@@ -36,21 +36,21 @@ impl Record {
         self.text.get(start..end).unwrap_or_default()
     }
 
-    pub(super) fn cells(&self) -> Vec<&str> {
+    pub(in crate::import) fn cells(&self) -> Vec<&str> {
         (0..self.len()).map(|idx| self.cell(idx)).collect()
     }
 
     /// Its length in bytes.
-    pub(super) fn size(&self) -> usize {
+    pub(in crate::import) fn size(&self) -> usize {
         self.text.len()
     }
 
-    pub(super) fn is_blank(&self) -> bool {
+    pub(in crate::import) fn is_blank(&self) -> bool {
         self.text.trim().is_empty()
     }
 
     /// How many cells there are up to the last that holds something.
-    pub(super) fn filled(&self) -> usize {
+    pub(in crate::import) fn filled(&self) -> usize {
         (0..self.len())
             .rev()
             .find(|idx| !self.cell(*idx).trim().is_empty())
@@ -59,7 +59,7 @@ impl Record {
 }
 
 /// Cuts a stream of UTF-8 text into rows.
-pub(super) struct Records<'f, R> {
+pub(in crate::import) struct Records<'f, R> {
     source: R,
     file: File<'f>,
     separator: u8,
@@ -79,7 +79,7 @@ enum At {
 }
 
 impl<'f, R: BufRead> Records<'f, R> {
-    pub(super) fn new(source: R, file: File<'f>, separator: char) -> Self {
+    pub(in crate::import) fn new(source: R, file: File<'f>, separator: char) -> Self {
         Self {
             source,
             file,
@@ -96,7 +96,7 @@ impl<'f, R: BufRead> Records<'f, R> {
     ///
     /// # Errors
     /// When the source cannot be read, a row is too long, a quoted cell does not end, or a cell holds a zero byte.
-    pub(super) fn read(&mut self, record: &mut Record) -> Result<bool, StatementError> {
+    pub(in crate::import) fn read(&mut self, record: &mut Record) -> Result<bool, StatementError> {
         if self.is_ended {
             return Ok(false);
         }

@@ -21,7 +21,7 @@ use crate::bank::{
 use crate::money::{Currency, Money};
 
 /// What can stand between cells, the likelier first.
-const SEPARATORS: [char; 4] = [';', '\t', ',', '|'];
+pub(in crate::import) const SEPARATORS: [char; 4] = [';', '\t', ',', '|'];
 /// How many rows are held for finding the columns.
 const SAMPLE_ROWS: usize = 200;
 const SAMPLE_BYTES: usize = 1024 * 1024;

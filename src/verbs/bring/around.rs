@@ -91,3 +91,30 @@ pub(super) fn remembered(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbErr
     }
     Ok(Done::of_count(list.len()))
 }
+
+pub(super) fn file_layouts(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+    let list = import::file_layouts(sheet, context(book))?;
+    for row in &list {
+        book.keep_file_layout(&row.name, &row.purpose, &row.content)
+            .map_err(|error| row_fault(sheet, row.row, &error))?;
+    }
+    Ok(Done::of_count(list.len()))
+}
+
+pub(super) fn shop_items(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+    let list = import::shop_items(sheet, context(book))?;
+    for (row, item) in &list {
+        book.keep_shop_item(item)
+            .map_err(|error| row_fault(sheet, *row, &error))?;
+    }
+    Ok(Done::of_count(list.len()))
+}
+
+pub(super) fn shop_records(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+    let list = import::shop_records(sheet, context(book))?;
+    for (row, record) in &list {
+        book.note_shop_record(record)
+            .map_err(|error| row_fault(sheet, *row, &error))?;
+    }
+    Ok(Done::of_count(list.len()))
+}

@@ -26,28 +26,29 @@ pub struct BankArgs {
     /// A statement's account, by number or name
     #[arg(long)]
     pub account: Option<String>,
-    /// Show how a statement is understood and bring nothing
+    /// Show how the file of a bank or shop is understood and bring nothing
     #[arg(long)]
     pub preview: bool,
-    /// In which order a statement writes days: dmy, mdy or ymd
+    /// In which order the file writes days: dmy, mdy or ymd
     #[arg(long, value_name = "ORDER", value_parser = date_order)]
     pub dates: Option<DateOrder>,
     /// What a statement's positive amounts are: as-written (money in) or charges-positive
     #[arg(long, value_name = "RULE", value_parser = sign_rule)]
     pub sign: Option<SignRule>,
-    /// The kept layout to read a statement by, or the name for a new one
+    /// The kept layout to read the file by, or the name for a new one
     #[arg(long, value_name = "NAME")]
     pub layout: Option<String>,
-    /// A statement's columns, as "date=Day,amount=Sum,text=Purpose"; a column without a name is #1, #2 ...
-    #[arg(long, value_name = "COLUMNS", value_parser = columns)]
-    pub columns: Option<Columns>,
+    /// What the file's columns hold: a statement's as "date=Day,amount=Sum,text=Purpose", a column without a name being
+    /// #1, #2 ...; a shop's as "order=Order No,date=Sold on,price=Item price"
+    #[arg(long, value_name = "COLUMNS")]
+    pub columns: Option<String>,
     /// What parts a statement's cells: comma, semicolon, tab or pipe
     #[arg(long, value_name = "WHICH", value_parser = separator)]
     pub separator: Option<char>,
     /// A statement's encoding, as windows-1252
     #[arg(long, value_name = "LABEL")]
     pub encoding: Option<String>,
-    /// A statement's decimal mark: point or comma
+    /// The file's decimal mark: point or comma
     #[arg(long, value_name = "MARK", value_parser = decimal_mark)]
     pub decimal: Option<char>,
     /// The row of a statement's header; 0 when it has none
@@ -57,10 +58,6 @@ pub struct BankArgs {
     #[arg(long, value_name = "NAME")]
     pub statement_account: Option<String>,
 }
-
-/// Which columns hold what.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Columns(pub Vec<(ColumnRole, String)>);
 
 fn date_order(text: &str) -> Result<DateOrder, String> {
     DateOrder::of_word(text).ok_or_else(|| "use dmy, mdy or ymd".to_owned())
@@ -88,7 +85,7 @@ fn decimal_mark(text: &str) -> Result<char, String> {
     }
 }
 
-fn columns(text: &str) -> Result<Columns, String> {
+fn columns(text: &str) -> Result<Vec<(ColumnRole, String)>, String> {
     let mut list = Vec::new();
     for part in text.split(',') {
         let (role, name) = part
@@ -100,16 +97,25 @@ fn columns(text: &str) -> Result<Columns, String> {
         })?;
         list.push((role, name.trim().to_owned()));
     }
-    Ok(Columns(list))
+    Ok(list)
 }
 
 impl BankArgs {
     /// What was answered.
-    fn answers(&self, today: NaiveDate) -> Answers {
-        Answers {
+    ///
+    /// # Errors
+    /// When the columns cannot be meant.
+    fn answers(&self, today: NaiveDate) -> Result<Answers, VerbError> {
+        let columns = match &self.columns {
+            Some(text) => {
+                columns(text).map_err(|error| VerbError::Usage(format!("--columns: {error}")))?
+            }
+            None => Vec::new(),
+        };
+        Ok(Answers {
             dates: self.dates,
             sign: self.sign,
-            columns: self.columns.clone().unwrap_or_default().0,
+            columns,
             separator: self.separator,
             encoding: self.encoding.clone(),
             decimal_mark: self.decimal,
@@ -118,7 +124,7 @@ impl BankArgs {
             layout: self.layout.clone(),
             is_card: false,
             today: Some(today),
-        }
+        })
     }
 }
 
@@ -144,10 +150,10 @@ pub(super) fn preview(args: &BringArgs, today: NaiveDate) -> Result<(), VerbErro
             "say which account the statement is of with --account".to_owned(),
         ));
     };
-    let (mut file, name) = opened(only_file(args)?)?;
+    let (mut file, name) = opened(args.one_file()?)?;
     let (seen, currency) = with_book(&args.book, |book| {
         let id = account(book, named)?;
-        let answers = args.bank.answers(today);
+        let answers = args.bank.answers(today)?;
         let seen = look_for(book, id, &mut file, &name, &answers)?;
         Ok((seen, book.currency().clone()))
     })?;
@@ -175,16 +181,6 @@ pub(super) fn preview(args: &BringArgs, today: NaiveDate) -> Result<(), VerbErro
     print(&text)
 }
 
-/// The one file that is meant.
-fn only_file(args: &BringArgs) -> Result<&Path, VerbError> {
-    match args.file.as_slice() {
-        [one] => Ok(one),
-        _ => Err(VerbError::Usage(
-            "--preview shows one statement at a time".to_owned(),
-        )),
-    }
-}
-
 /// Brings statements of an account in, each file whole or not at all; a folder stands for the files in it. Whatever
 /// was good before a file that is refused stays.
 ///
@@ -197,7 +193,7 @@ pub(super) fn bring(args: &BringArgs, today: NaiveDate) -> Result<(), VerbError>
         ));
     };
     let paths = files_of(&args.file)?;
-    let answers = args.bank.answers(today);
+    let answers = args.bank.answers(today)?;
     let mut done = Vec::new();
     let ended = with_book(&args.book, |book| {
         let id = account(book, named)?;

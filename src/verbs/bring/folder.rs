@@ -12,7 +12,7 @@ use crate::import::{Sheet, layouts, settings};
 
 /// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
 /// the entries, so that an end that the ledger holds is not posted again.
-pub const SHEETS_IN_ORDER: [&str; 33] = [
+pub const SHEETS_IN_ORDER: [&str; 37] = [
     "settings",
     "accounts",
     "items",
@@ -24,6 +24,7 @@ pub const SHEETS_IN_ORDER: [&str; 33] = [
     "sales",
     "refunds",
     "payouts",
+    "shop-fees",
     "entries",
     "equipment",
     "equipment-changes",
@@ -46,6 +47,9 @@ pub const SHEETS_IN_ORDER: [&str; 33] = [
     "sorting-rules",
     "sorting-choices",
     "reconciliations",
+    "file-layouts",
+    "shop-items",
+    "shop-records",
 ];
 
 /// The sheets of a written-out book.
@@ -77,6 +81,9 @@ const WRITTEN_OUT: &[&str] = &[
     "sorting-rules",
     "sorting-choices",
     "reconciliations",
+    "file-layouts",
+    "shop-items",
+    "shop-records",
 ];
 
 /// Brings a folder that was written out into a book without entries, all of it or nothing.

@@ -263,6 +263,11 @@ pub(super) fn payouts(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError>
     Ok(done)
 }
 
+pub(super) fn shop_fees(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+    let list = import::shop_fees(sheet, context(book))?;
+    record(book, sheet, list)
+}
+
 /// Channels that have paid out more than they owed. Sheets may come in any order, so this is told and not refused.
 fn overpaid(
     book: &Book,

@@ -10,6 +10,7 @@ mod moving;
 mod orders;
 mod plan;
 mod register;
+mod shops;
 mod statements;
 mod stock;
 
@@ -151,6 +152,9 @@ impl Done {
             "sorting-rules" => ("rule", "rules"),
             "sorting-choices" => ("choice", "choices"),
             "reconciliations" => ("sheet", "sheets"),
+            "shop-fees" => ("entry of charges", "entries of charges"),
+            "file-layouts" => ("layout", "layouts"),
+            "shop-records" => ("record", "records"),
             _ => ("row", "rows"),
         };
         if self.count == 1 { one } else { many }
@@ -174,7 +178,7 @@ impl Done {
 }
 
 /// Kinds of sheets that the layouts name and this version does not keep.
-const NOT_KEPT: [&str; 4] = ["fairs", "mileage", "orders", "stock"];
+const NOT_KEPT: [&str; 3] = ["fairs", "mileage", "stock"];
 
 /// Brings a sheet, or a written-out folder, into a book.
 pub fn bring(args: &BringArgs, today: NaiveDate) -> Result<(), VerbError> {
@@ -185,20 +189,16 @@ pub fn bring(args: &BringArgs, today: NaiveDate) -> Result<(), VerbError> {
             bank::bring(args, today)
         };
     }
-    let file = match args.file.as_slice() {
-        [one] => one,
-        _ => {
-            return Err(VerbError::Usage(
-                "one sheet or folder at a time; nothing was changed".to_owned(),
-            ));
-        }
-    };
     let options = Options {
         again: args.again,
         allow_lookalikes: args.allow_lookalikes,
         allow_short: args.allow_short,
         ..Options::default()
     };
+    if let Some(kind) = shops::kind_of(args) {
+        return shops::bring(args, kind);
+    }
+    let file = args.one_file()?;
     let done = if args.kind == "written-out" {
         with_book(&args.book, |book| bring_written_out(book, file))?
     } else if args.kind == "sheets" {
@@ -334,6 +334,10 @@ fn by_kind(
         "sorting-rules" => statements::rules(book, sheet),
         "sorting-choices" => statements::choices(book, sheet),
         "reconciliations" => statements::reconciliations(book, sheet),
+        "shop-fees" => ledger::shop_fees(book, sheet),
+        "file-layouts" => around::file_layouts(book, sheet),
+        "shop-items" => around::shop_items(book, sheet),
+        "shop-records" => around::shop_records(book, sheet),
         other => Err(VerbError::Usage(format!(
             "sheets of {other} are not kept by this version"
         ))),
