@@ -65,7 +65,10 @@ impl Rows<'_> {
         if record.row <= self.shape.header_row || record.is_blank() {
             return Ok(Sifted::Nothing);
         }
-        if self.shape.has_header && column_names(&record.cells()) == self.shape.names {
+        let date_place = self.shape.first(ColumnRole::Date).unwrap_or_default();
+        let date_cell = record.cell(date_place);
+        let day = day(date_cell);
+        if !day.is_written() && self.is_header_again(record) {
             return Ok(Sifted::Nothing);
         }
         let is_other_account = |wanted: &str| {
@@ -83,9 +86,6 @@ impl Rows<'_> {
         {
             return Ok(Sifted::PassedOver);
         }
-        let date_place = self.shape.first(ColumnRole::Date).unwrap_or_default();
-        let date_cell = record.cell(date_place);
-        let day = day(date_cell);
         let has_amount = [ColumnRole::Amount, ColumnRole::Debit, ColumnRole::Credit]
             .into_iter()
             .find_map(|role| self.cell(record, role))
@@ -138,6 +138,11 @@ impl Rows<'_> {
             amount,
             balance,
         }))
+    }
+
+    /// Whether a row is the header once more, as at the top of a printed page.
+    fn is_header_again(&self, record: &Record) -> bool {
+        self.shape.has_header && column_names(&record.cells()) == self.shape.names
     }
 
     /// A row without a day: a sum or a remark, or a transaction that lost it.

@@ -1,7 +1,7 @@
 //! The words by which tables name their columns and cells, from `assets/statement-words.toml`.
 //! What is made of them is `columns` and the readers of cells.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -40,8 +40,8 @@ pub(super) struct Words {
     in_marks: BTreeSet<String>,
     summaries: BTreeSet<String>,
     pending: BTreeSet<String>,
-    into: Vec<String>,
-    out: Vec<String>,
+    /// Phrases that tell a side, by their first word.
+    telling: HashMap<String, Vec<(Vec<String>, Side)>>,
     months: BTreeMap<String, u32>,
 }
 
@@ -68,8 +68,14 @@ impl Words {
         words.in_marks = list("in_marks").into_iter().collect();
         words.summaries = list("summaries").into_iter().collect();
         words.pending = list("pending").into_iter().collect();
-        words.into = list("into");
-        words.out = list("out");
+        for (name, side) in [("into", Side::Into), ("out", Side::Out)] {
+            for phrase in list(name) {
+                let parts: Vec<String> =
+                    header_word(&phrase).split(' ').map(str::to_owned).collect();
+                let first = parts.first().cloned().unwrap_or_default();
+                words.telling.entry(first).or_default().push((parts, side));
+            }
+        }
         for names in lists.months.values() {
             for (idx, names) in names.iter().enumerate() {
                 let month = u32::try_from(idx + 1).unwrap_or(1);
@@ -126,7 +132,9 @@ impl Words {
 
     /// Whether a cell is a word for a sum or balance, and nothing else.
     pub(super) fn is_summary(&self, cell: &str) -> bool {
-        cell.len() <= 80 && self.summaries.contains(&header_word(cell))
+        cell.len() <= 40
+            && !cell.bytes().any(|byte| byte.is_ascii_digit())
+            && self.summaries.contains(&header_word(cell))
     }
 
     /// Whether a cell speaks of a sum or balance among other words.
@@ -145,19 +153,29 @@ impl Words {
 
     /// On which side a line's words put it, where they do.
     pub(super) fn side(&self, text: &str) -> Option<Side> {
-        let text = format!(
-            " {} ",
-            header_word(&text.chars().take(200).collect::<String>())
-        );
-        let has = |list: &[String]| {
-            list.iter()
-                .any(|phrase| text.contains(&format!(" {phrase} ")))
-        };
-        match (has(&self.into), has(&self.out)) {
-            (true, false) => Some(Side::Into),
-            (false, true) => Some(Side::Out),
-            _ => None,
+        let text = header_word(text.get(..200).unwrap_or(text));
+        let parts: Vec<&str> = text.split(' ').take(60).collect();
+        let mut found = None;
+        for (idx, part) in parts.iter().enumerate() {
+            let Some(phrases) = self.telling.get(*part) else {
+                continue;
+            };
+            for (phrase, side) in phrases {
+                if !parts[idx..]
+                    .iter()
+                    .zip(phrase)
+                    .all(|(one, other)| one == other)
+                    || parts.len() - idx < phrase.len()
+                {
+                    continue;
+                }
+                if found.is_some_and(|other| other != *side) {
+                    return None;
+                }
+                found = Some(*side);
+            }
         }
+        found
     }
 
     /// The month with this name, 1 to 12.
