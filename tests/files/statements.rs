@@ -210,6 +210,23 @@ fn a_kept_layout_recognises_the_next_file() {
     }
 }
 
+/// A header's word that its cells cannot be is not believed.
+#[test]
+fn cells_overrule_a_header() {
+    let text = "Date,Details,Value,Balance\n2026-01-02,Ink,-1.00,9.00\n2026-01-03,Paper,-2.00,7.00\n2026-01-04,Shop,5.00,12.00\n";
+    let seen = look(
+        &mut Cursor::new(text),
+        "s.csv",
+        &[],
+        &Answers::default(),
+        &currency("EUR"),
+    )
+    .expect("is read");
+    assert!(seen.questions.is_empty(), "{:?}", seen.questions);
+    let amounts: Vec<i64> = seen.lines.iter().map(|line| line.amount.minor()).collect();
+    assert_eq!(amounts, [-100, -200, 500]);
+}
+
 #[test]
 fn two_kept_layouts_for_one_header_are_asked_about() {
     let text = "Date;Details;Amount\n13/02/2026;Ink;1,00\n14/02/2026;Ink;-1,00\n";

@@ -348,11 +348,11 @@ fn by_cells(shape: &mut Shape, lines: &[&Record]) {
     }
     let words_say_other: Vec<bool> = (0..shape.width)
         .map(|place| {
-            shape
+            let said = shape
                 .headers
                 .get(place)
-                .and_then(|header| words().said(header))
-                .is_some()
+                .and_then(|header| words().said(header));
+            matches!(said, Some((Said::Other, _rank)))
         })
         .collect();
     let free: Vec<usize> = (0..shape.width)

@@ -227,3 +227,86 @@ pub(super) fn begins_as_text(bytes: &[u8], encoding: &'static Encoding) -> Strin
     ));
     text
 }
+
+#[cfg(test)]
+mod tests {
+    use std::io::Cursor;
+
+    use encoding_rs::WINDOWS_1252;
+
+    use super::*;
+
+    /// A source that gives one byte at a time.
+    struct Slowly<'b>(&'b [u8]);
+
+    impl Read for Slowly<'_> {
+        fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
+            match (self.0.split_first(), buffer.first_mut()) {
+                (Some((byte, rest)), Some(place)) => {
+                    *place = *byte;
+                    self.0 = rest;
+                    Ok(1)
+                }
+                _ => Ok(0),
+            }
+        }
+    }
+
+    /// WHATWG Encoding Standard, index windows-1252: 0x80 is U+20AC, 0x96 U+2013, 0xE4 U+00E4; UTF-8 and UTF-16 by hand.
+    #[test]
+    fn text_is_the_same_however_it_comes_in() {
+        for (encoding, bytes, expected) in [
+            (
+                WINDOWS_1252,
+                &b"1,50 \x80 \x96 K\xe4se"[..],
+                "1,50 \u{20ac} \u{2013} K\u{e4}se",
+            ),
+            (UTF_8, b"\xef\xbb\xbfK\xc3\xa4se", "K\u{e4}se"),
+            (UTF_16LE, b"\xff\xfeK\0\xe4\0", "K\u{e4}"),
+            (UTF_16BE, b"\0K\0\xe4\xd8\x3d\xde\x00", "K\u{e4}\u{1f600}"),
+        ] {
+            let mut slow = String::new();
+            Decoded::new(Slowly(bytes), encoding)
+                .read_to_string(&mut slow)
+                .expect("is text");
+            assert_eq!(slow, expected);
+            let (whole, _encoding, has_faults) = encoding.decode(bytes);
+            assert_eq!((whole.as_ref(), has_faults), (expected, false));
+        }
+        let mut text = String::new();
+        let error = Decoded::new(&b"a\xffb"[..], UTF_8)
+            .read_to_string(&mut text)
+            .expect_err("is not UTF-8");
+        assert!(
+            error.to_string().contains("not whole UTF-8 text"),
+            "{error}"
+        );
+    }
+
+    #[test]
+    fn the_encoding_is_found_over_the_whole_file() {
+        let plain = "2026-01-02;Paper;-1,00\n".repeat(20_000);
+        for (bytes, expected) in [
+            (plain.clone().into_bytes(), UTF_8),
+            ([plain.as_bytes(), b"K\xc3\xa4se"].concat(), UTF_8),
+            ([plain.as_bytes(), b"K\xe4se"].concat(), WINDOWS_1252),
+            (
+                b"Datum;Text;Betrag\n02.01.2026;K\xe4se;-1,00\n".to_vec(),
+                WINDOWS_1252,
+            ),
+            (
+                b"Datum;Text;Betrag\n02.01.2026;Gr\xfc\xdfe;-1,00 \x80\n".to_vec(),
+                WINDOWS_1252,
+            ),
+            (
+                b"Date;Libell\xe9;D\xe9bit\n02/01/2026;Caf\xe9;1,00\n".to_vec(),
+                WINDOWS_1252,
+            ),
+            (b"D\0a\0t\0e\0;\0".to_vec(), UTF_16LE),
+            (b"\xfe\xff\0D".to_vec(), UTF_16BE),
+        ] {
+            let found = detect(&mut Cursor::new(bytes)).expect("is readable");
+            assert_eq!(found, expected);
+        }
+    }
+}

@@ -18,6 +18,7 @@ mod several;
 mod sign;
 mod sniff;
 mod tags;
+mod whole;
 mod words;
 
 use std::io::{Read, Seek};

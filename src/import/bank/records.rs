@@ -270,4 +270,24 @@ mod tests {
                 .starts_with("s.csv row 1: the row holds a zero byte")
         );
     }
+
+    proptest::proptest! {
+        /// The csv crate as second opinion: what it writes after RFC 4180 comes back cell by cell.
+        #[test]
+        fn rows_written_after_the_rfc_come_back(
+            table in proptest::collection::vec(proptest::collection::vec("[a-z\";, \n\rä]{0,6}", 2..5), 1..6),
+            is_always_quoted in proptest::bool::ANY,
+        ) {
+            let mut writer = csv::WriterBuilder::new()
+                .flexible(true)
+                .delimiter(b';')
+                .quote_style(if is_always_quoted { csv::QuoteStyle::Always } else { csv::QuoteStyle::Necessary })
+                .from_writer(Vec::new());
+            for row in &table {
+                writer.write_record(row).expect("writes");
+            }
+            let text = String::from_utf8(writer.into_inner().expect("ends")).expect("is UTF-8");
+            proptest::prop_assert_eq!(rows(&text, ';').expect("reads"), table);
+        }
+    }
 }
