@@ -429,6 +429,15 @@ impl Treatment {
             .iter()
             .filter(|line| line.account != account)
             .collect();
+        // A sale's own lines, its cost and its stock stand beside it.
+        let is_sold = |line: &&Line| {
+            chart
+                .account(line.account)
+                .is_ok_and(|account| account.class == AccountClass::Income)
+        };
+        if entry.header.kind == EntryKind::Sale && others.iter().any(|line| is_sold(line)) {
+            return Some(Self::new(Meaning::Sale));
+        }
         let is_bought = |line: &&&Line| {
             line.amount.is_positive()
                 && chart
@@ -461,6 +470,12 @@ impl Treatment {
                 party: entry.header.party.clone(),
                 ..Self::new(Meaning::Private)
             }),
+            EntryKind::Manual if Meaning::OtherIncome.takes(beside) => with(Meaning::OtherIncome),
+            EntryKind::Manual
+                if beside.class == AccountClass::Expense && other.amount.is_positive() =>
+            {
+                with(Meaning::Purchase)
+            }
             EntryKind::OwnerIn => alone(Meaning::OwnerIn),
             EntryKind::OwnerOut => alone(Meaning::OwnerOut),
             EntryKind::TaxInstalment => Some(Self {

@@ -2,6 +2,7 @@
 //! Counting and looking up only, so that every suggestion can be explained. The owner decides.
 
 use std::collections::HashMap;
+use std::sync::LazyLock;
 
 use chrono::NaiveDate;
 
@@ -165,29 +166,56 @@ impl Suggestion {
     }
 }
 
-/// Words of a bank's text that tell a meaning by themselves: the word, whether money must come in, what it is.
-/// Common practice, no source.
-const WORDS: &[(&str, bool, Meaning, Option<Role>)] = &[
-    (
-        "interest",
-        true,
-        Meaning::OtherIncome,
-        Some(Role::InterestReceived),
-    ),
-    (
-        "cashback",
-        true,
-        Meaning::OtherIncome,
-        Some(Role::OtherIncome),
-    ),
-    ("withdrawal", false, Meaning::Transfer, Some(Role::CashBox)),
-    ("atm", false, Meaning::Transfer, Some(Role::CashBox)),
-    ("charge", false, Meaning::Purchase, Some(Role::BankCharges)),
-    ("charges", false, Meaning::Purchase, Some(Role::BankCharges)),
-    ("fee", false, Meaning::Purchase, Some(Role::BankCharges)),
-    ("savings", true, Meaning::Transfer, Some(Role::SetAside)),
-    ("savings", false, Meaning::Transfer, Some(Role::SetAside)),
-];
+/// A plain word of a bank's text that tells a meaning by itself.
+#[derive(Debug)]
+struct PlainWord {
+    is_in: bool,
+    meaning: Meaning,
+    role: Option<Role>,
+}
+
+/// The plain words, from `assets/words/statement-meanings.csv`. A line that cannot be read is passed over; a test
+/// holds that there is none.
+static WORDS: LazyLock<HashMap<&'static str, Vec<PlainWord>>> = LazyLock::new(|| {
+    let mut words: HashMap<&'static str, Vec<PlainWord>> = HashMap::new();
+    for line in word_lines() {
+        if let Some((word, plain)) = plain_word(line) {
+            words.entry(word).or_default().push(plain);
+        }
+    }
+    words
+});
+
+fn word_lines() -> impl Iterator<Item = &'static str> {
+    include_str!("../../assets/words/statement-meanings.csv")
+        .lines()
+        .skip(1)
+        .filter(|line| !line.trim().is_empty())
+}
+
+fn plain_word(line: &'static str) -> Option<(&'static str, PlainWord)> {
+    let mut cells = line.split(',').map(str::trim);
+    let (word, direction, meaning, role) =
+        (cells.next()?, cells.next()?, cells.next()?, cells.next()?);
+    let is_in = match direction {
+        "in" => true,
+        "out" => false,
+        _ => return None,
+    };
+    let role = match role {
+        "" => None,
+        role => Some(role.parse().ok()?),
+    };
+    let meaning: Meaning = meaning.parse().ok()?;
+    meaning.fits(is_in).then_some((
+        word,
+        PlainWord {
+            is_in,
+            meaning,
+            role,
+        },
+    ))
+}
 
 /// Gives suggestions for lines, from what is known.
 #[derive(Debug)]
@@ -397,18 +425,38 @@ impl<'c> Suggester<'c> {
 
     fn by_words(&self, line: &BankLine) -> Option<Suggestion> {
         let text = line.text.to_lowercase();
-        for word in text.split(|c: char| !c.is_alphanumeric()) {
-            for (known, is_in, meaning, role) in WORDS {
-                let account = role.and_then(|role| self.chart.role(role).ok());
-                if word == *known && *is_in == line.is_in() && account != Some(line.account) {
-                    return Some(Suggestion {
-                        what: Suggested::Treatment(Treatment {
-                            account,
-                            ..Treatment::new(*meaning)
-                        }),
-                        why: Reason::Word(word.to_owned()),
-                    });
-                }
+        // What leaves the money kept back for tax for an office of revenue is the owner's own tax.
+        let is_kept_back = self.chart.has_role(line.account, Role::SetAside);
+        if let Some(word) = ["revenue", "tax", "treasury"].into_iter().find(|word| {
+            text.split(|c: char| !c.is_alphanumeric())
+                .any(|one| one == *word)
+        }) && is_kept_back
+            && !line.is_in()
+        {
+            return Some(Suggestion {
+                what: Suggested::Treatment(Treatment::new(Meaning::TaxInstalment)),
+                why: Reason::Word(word.to_owned()),
+            });
+        }
+        let words = text.split(|c: char| !c.is_alphanumeric());
+        for word in words.filter(|word| !word.is_empty()) {
+            let plain = WORDS
+                .get(word)
+                .into_iter()
+                .flatten()
+                .find(|plain| plain.is_in == line.is_in());
+            let Some(plain) = plain else {
+                continue;
+            };
+            let account = plain.role.and_then(|role| self.chart.role(role).ok());
+            if account != Some(line.account) {
+                return Some(Suggestion {
+                    what: Suggested::Treatment(Treatment {
+                        account,
+                        ..Treatment::new(plain.meaning)
+                    }),
+                    why: Reason::Word(word.to_owned()),
+                });
             }
         }
         if line.is_in() {
@@ -427,4 +475,16 @@ impl<'c> Suggester<'c> {
 
 fn first_word(payee: &Payee) -> &str {
     payee.key().split(' ').next().unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_plain_word_can_be_read() {
+        for line in word_lines() {
+            assert!(plain_word(line).is_some(), "{line}");
+        }
+    }
 }

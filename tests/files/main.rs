@@ -4,5 +4,6 @@
 mod first_month;
 mod first_story;
 mod sample_book;
+mod sample_sorting;
 mod sample_statements;
 mod statements;
