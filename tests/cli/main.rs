@@ -1,6 +1,7 @@
 //! The real program, driven as a script would: what it prints, what it refuses, how it exits.
 
 mod any_book;
+mod bank_story;
 mod bundles;
 mod deciding;
 mod desk;
