@@ -227,6 +227,48 @@ fn cells_overrule_a_header() {
     assert_eq!(amounts, [-100, -200, 500]);
 }
 
+/// A column of accounts that are the other parties' is not taken for the owner's own; several cards are one account.
+#[test]
+fn other_accounts_are_no_accounts_of_the_file() {
+    let mut text = "Card;Konto;Datum;Text;Betrag\n".to_owned();
+    for day in 13..28 {
+        let card = day % 2;
+        text.push_str(&format!(
+            "{card};AB{day};{day}.01.2026;Ink;-1,00\n14;;{day}.01.2026;Fee;-2,00\n"
+        ));
+    }
+    let seen = look(
+        &mut Cursor::new(text),
+        "s.csv",
+        &[],
+        &Answers::default(),
+        &currency("EUR"),
+    )
+    .expect("is read");
+    assert!(seen.questions.is_empty(), "{:?}", seen.questions);
+    assert_eq!(seen.head.account, None);
+}
+
+/// By hand: no day beside the balance, so that it is that of the last day.
+#[test]
+fn a_balance_without_a_day_is_that_of_the_last() {
+    let text = "OFXHEADER:100\n\n<OFX><STMTRS><CURDEF>EUR<BANKACCTFROM><ACCTID>1</BANKACCTFROM><BANKTRANLIST><DTSTART>20260101\
+                <DTEND>20260131</BANKTRANLIST><LEDGERBAL><BALAMT>5.00<DTASOF>00000000</LEDGERBAL></STMTRS></OFX>";
+    let seen = look(
+        &mut Cursor::new(text),
+        "s.ofx",
+        &[],
+        &Answers::default(),
+        &currency("EUR"),
+    )
+    .expect("is read");
+    let last = NaiveDate::from_ymd_opt(2026, 1, 31).expect("a day");
+    assert_eq!(
+        seen.head.closing,
+        Some((last, deckle::money::Money::from_minor(500)))
+    );
+}
+
 #[test]
 fn two_kept_layouts_for_one_header_are_asked_about() {
     let text = "Date;Details;Amount\n13/02/2026;Ink;1,00\n14/02/2026;Ink;-1,00\n";

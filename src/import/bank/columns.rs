@@ -1,7 +1,7 @@
 //! Where a table begins and which column holds what: by the words of its header, by its cells, by what was answered.
 //! How days and amounts are written is `evidence`'s.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::days::day;
 use super::figures::figure;
@@ -314,8 +314,16 @@ fn by_words(shape: &mut Shape, lines: &[&Record]) {
     }
 }
 
-/// Whether a column's cells can be what its header says: most of those that hold something.
+/// How many accounts of the owner's one file may tell apart; a column with more names the other parties'.
+const MOST_OWN_ACCOUNTS: usize = 8;
+
+/// Whether a column's cells can be what its header says: most of those that hold something; for an account, all of them
+/// and few different.
 fn fits(role: ColumnRole, place: usize, lines: &[&Record]) -> bool {
+    if role == ColumnRole::Account {
+        let named: BTreeSet<&str> = lines.iter().map(|line| line.cell(place).trim()).collect();
+        return !named.contains("") && named.len() <= MOST_OWN_ACCOUNTS;
+    }
     let is_such = |cell: &str| match role {
         ColumnRole::Date => day(cell).is_written(),
         ColumnRole::Amount | ColumnRole::Debit | ColumnRole::Credit | ColumnRole::Balance => {

@@ -461,12 +461,19 @@ impl<'f, R: BufRead> Walk<'f, R> {
         if let (Some((text, sum)), Some(statement)) = (self.balance.take(), &mut self.statement)
             && !sum.text.is_empty()
         {
-            let day = day(&text).ok_or_else(|| {
-                self.file.whole(format!(
-                    "the closing balance: there is no such day as '{}'",
-                    shown(&text)
-                ))
-            })?;
+            let says_day = text.bytes().any(|byte| matches!(byte, b'1'..=b'9'));
+            let day = match (day(&text), statement.to) {
+                (Some(day), _) => day,
+                // A balance without a day of its own is that of the last day.
+                (None, Some(last)) if !says_day => last,
+                (None, None) if !says_day => return Ok(()),
+                _ => {
+                    return Err(self.file.whole(format!(
+                        "the closing balance: there is no such day as '{}'",
+                        shown(&text)
+                    )));
+                }
+            };
             statement.closing = Some((day, sum));
         }
         Ok(())
