@@ -1,5 +1,5 @@
 //! How long a statement of 100,000 rows takes to be looked at and read whole, beside a bare pass of the csv crate over it;
-//! and how much memory statements of 200 MB take, one process a format. Run with `cargo bench --bench statements`.
+//! how long it takes into a book, beside the csv crate and a bare loop of inserts in the same run; and how much memory statements of 200 MB take, one process a format. Run with `cargo bench --bench statements`.
 
 use std::fs::File;
 use std::io::{BufWriter, Write};
@@ -7,7 +7,9 @@ use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use deckle::import::bank::{Answers, StatementError, look, read};
+use deckle::book::{Book, NewBook};
+use deckle::import::bank::{Answers, StatementError, bring, look, read};
+use deckle::ledger::Role;
 use deckle::money::{Currency, Money};
 
 type Outcome<T> = Result<T, Box<dyn std::error::Error>>;
@@ -41,6 +43,17 @@ fn main() -> Outcome<()> {
         let (looked, whole, count) = preview(&path)?;
         show(&format!("{count} rows, looked at"), looked);
         show(&format!("{count} rows, looked at and read whole"), whole);
+    }
+    for _time in 0..5 {
+        let bare = bare_inserts(&path, folder.path())?;
+        let brought = into_book(&path, folder.path())?;
+        println!(
+            "{:<64} {:>10.2} of the bare rate ({:.0} ms against {:.0} ms)",
+            format!("{ROWS} rows, into a book"),
+            bare.as_secs_f64() / brought.as_secs_f64(),
+            brought.as_secs_f64() * 1_000.0,
+            bare.as_secs_f64() * 1_000.0
+        );
     }
     let this = std::env::current_exe()?;
     let formats: [(&str, Form); 3] = [("csv", table), ("ofx", ofx), ("xml", camt)];
@@ -95,6 +108,62 @@ fn preview(path: &Path) -> Outcome<(Duration, Duration, u64)> {
     Ok((looked, start.elapsed(), count))
 }
 
+/// The csv crate's rows through a bare loop of inserts, in one transaction, into a table without an index.
+fn bare_inserts(path: &Path, folder: &Path) -> Outcome<Duration> {
+    let file = folder.join("bare.db");
+    let start = Instant::now();
+    let mut conn = rusqlite::Connection::open(&file)?;
+    conn.execute_batch(
+        "CREATE TABLE line (id INTEGER PRIMARY KEY, date TEXT, payee TEXT, text TEXT, amount TEXT, balance TEXT, key TEXT)",
+    )?;
+    let tx = conn.transaction()?;
+    {
+        let mut insert = tx.prepare(
+            "INSERT INTO line (date, payee, text, amount, balance, key) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+        )?;
+        let mut reader = csv::ReaderBuilder::new().delimiter(b';').from_path(path)?;
+        let mut record = csv::StringRecord::new();
+        while reader.read_record(&mut record)? {
+            insert.execute(rusqlite::params![
+                record.get(0),
+                record.get(1),
+                record.get(2),
+                record.get(3),
+                record.get(4),
+                record.get(5)
+            ])?;
+        }
+    }
+    tx.commit()?;
+    drop(conn);
+    let took = start.elapsed();
+    std::fs::remove_file(&file)?;
+    Ok(took)
+}
+
+/// The whole way: looked at, read, each line once, in a new book.
+fn into_book(path: &Path, folder: &Path) -> Outcome<Duration> {
+    let place = folder.join("book.deckle");
+    let first_day = chrono::NaiveDate::from_ymd_opt(2000, 1, 1).ok_or("a day")?;
+    let mut book = Book::create(&place, &NewBook::new(euro()?, first_day))?;
+    let account = book.chart().role(Role::BusinessBank)?;
+    let start = Instant::now();
+    let mut file = File::open(path)?;
+    let outcome = bring(
+        &mut book,
+        account,
+        &mut file,
+        "rows.csv",
+        &Answers::default(),
+        false,
+    )?;
+    let took = start.elapsed();
+    assert_eq!(outcome.brought.n_new as u64, ROWS);
+    drop(book);
+    std::fs::remove_file(&place)?;
+    Ok(took)
+}
+
 fn large(path: &Path) -> Outcome<()> {
     let (_looked, whole, count) = preview(path)?;
     let size = std::fs::metadata(path)?.len() / 1_000_000;
@@ -103,6 +172,27 @@ fn large(path: &Path) -> Outcome<()> {
         &format!("{size} MB of {kind}, {count} lines, looked at and read"),
         whole,
     );
+    let folder = path.parent().ok_or("a folder")?;
+    let place = folder.join("large.deckle");
+    let first_day = chrono::NaiveDate::from_ymd_opt(2000, 1, 1).ok_or("a day")?;
+    let mut book = Book::create(&place, &NewBook::new(euro()?, first_day))?;
+    let account = book.chart().role(Role::BusinessBank)?;
+    let start = Instant::now();
+    let mut file = File::open(path)?;
+    bring(
+        &mut book,
+        account,
+        &mut file,
+        "large",
+        &Answers::default(),
+        false,
+    )?;
+    show(
+        &format!("{size} MB of {kind}, into a book"),
+        start.elapsed(),
+    );
+    drop(book);
+    std::fs::remove_file(&place)?;
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
     let peak = status.lines().find(|line| line.starts_with("VmHWM"));
     println!(

@@ -435,7 +435,7 @@ impl Treatment {
                 .account(line.account)
                 .is_ok_and(|account| account.class == AccountClass::Income)
         };
-        if entry.header.kind == EntryKind::Sale && others.iter().any(|line| is_sold(line)) {
+        if entry.header.kind == EntryKind::Sale && others.iter().any(is_sold) {
             return Some(Self::new(Meaning::Sale));
         }
         let is_bought = |line: &&&Line| {
