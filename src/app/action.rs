@@ -228,6 +228,43 @@ pub enum SortingWrite {
     Forget(Payee),
 }
 
+/// A change about an account and its statement.
+#[derive(Clone, Debug)]
+pub enum ReconcilingWrite {
+    /// Begin to tick, or change what is worked on.
+    Begin {
+        /// The account.
+        account: AccountId,
+        /// The day of the statement.
+        day: NaiveDate,
+        /// Its closing balance, signed as the ledger has it.
+        balance: Money,
+    },
+    /// Tick entries, or take their ticks away.
+    Tick {
+        /// The sheet.
+        id: i64,
+        /// The entries.
+        entries: Vec<EntryNumber>,
+        /// Whether they are ticked from now on.
+        is_ticked: bool,
+    },
+    /// Nothing is missing: keep the sheet as it is.
+    Finish {
+        /// The sheet.
+        id: i64,
+        /// What is noted on it.
+        note: String,
+    },
+    /// Take a sheet back; a finished one with a reason.
+    TakeBack {
+        /// The sheet.
+        id: i64,
+        /// Why.
+        reason: String,
+    },
+}
+
 /// One change of the book: a transaction and a step that can be undone.
 #[derive(Clone, Debug)]
 pub enum Write {
@@ -372,6 +409,8 @@ pub enum Write {
     Ordering(Box<OrderingWrite>),
     /// Something about statement lines.
     Sorting(SortingWrite),
+    /// Something about an account and its statement.
+    Reconciling(ReconcilingWrite),
     /// Write something down that a statement line becomes.
     FromLine(LineId, Box<Write>),
     /// Keep a form for later in the book.

@@ -1,6 +1,7 @@
 //! The only place of the window that writes in the book: one short arm per change.
 //! What is written was made by a screen; what is said afterwards is said by the window.
 
+mod reconciling;
 mod sorting;
 
 use super::action::{OrderingWrite, PlanPart, ReceiptFile, Write};
@@ -133,6 +134,7 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
         | Write::MarkStartUp(..)
         | Write::ForPlan(..) => change_plan(book, write),
         Write::Ordering(ordering) => change_orders(book, ordering),
+        Write::Reconciling(write) => reconciling::change(book, write),
         Write::Sorting(sorting) => sorting::change(book, sorting),
         Write::FromLine(line, inner) => sorting::write_from_line(book, *line, inner),
         Write::Keep(_) | Write::ThrowAway(_) | Write::FromKept(..) => change_kept(book, write),

@@ -19,11 +19,18 @@ impl Book {
     /// # Errors
     /// When the file cannot be read.
     pub fn reconciliations(&self) -> Result<Vec<Reconciliation>, BookError> {
-        let mut query = self.conn.prepare_cached(
-            "SELECT id, account, day, balance, opening, finished_at, note FROM reconciliation
-             ORDER BY account, day, id",
-        )?;
-        let mut rows = query.query([])?;
+        self.reconciliations_where("1 ORDER BY account, day, id", [])
+    }
+
+    fn reconciliations_where(
+        &self,
+        condition: &str,
+        params: impl rusqlite::Params,
+    ) -> Result<Vec<Reconciliation>, BookError> {
+        let mut query = self.conn.prepare_cached(&format!(
+            "SELECT id, account, day, balance, opening, finished_at, note FROM reconciliation WHERE {condition}"
+        ))?;
+        let mut rows = query.query(params)?;
         let mut list = Vec::new();
         while let Some(row) = rows.next()? {
             let on: String = row.get(2)?;
@@ -48,9 +55,8 @@ impl Book {
     /// # Errors
     /// When there is none with this number.
     pub fn reconciliation(&self, id: i64) -> Result<Reconciliation, BookError> {
-        self.reconciliations()?
-            .into_iter()
-            .find(|one| one.id == id)
+        self.reconciliations_where("id = ?1", [id])?
+            .pop()
             .ok_or_else(|| BookError::NoSuch {
                 what: "reconciliation",
                 key: id.to_string(),
@@ -66,9 +72,8 @@ impl Book {
         account: AccountId,
     ) -> Result<Option<Reconciliation>, BookError> {
         Ok(self
-            .reconciliations()?
-            .into_iter()
-            .find(|one| one.account == account && one.finished_at.is_none()))
+            .reconciliations_where("account = ?1 AND finished_at IS NULL", [account.0])?
+            .pop())
     }
 
     fn kept_entries(&self, reconciliation: i64, is_ticked: bool) -> Result<Vec<Ticked>, BookError> {

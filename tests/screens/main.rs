@@ -3,6 +3,7 @@
 
 #![cfg(feature = "window")]
 
+mod agreement;
 mod deciding;
 #[path = "../cli/desk.rs"]
 #[expect(dead_code, reason = "the tests of the command line use the rest")]

@@ -426,3 +426,65 @@ fn a_hundred_lines_of_two_accounts_stand_under_their_names() {
         pictured(&mut window, name);
     }
 }
+
+#[test]
+fn rules_are_written_counted_ordered_and_taken_out() {
+    let (_folder, mut book) = new_book();
+    bought_before(&mut book);
+    bring(
+        &mut book,
+        "1000",
+        &[
+            ("2026-09-05", -4_000, "DD TIDEWAY BROADBAND 0071"),
+            ("2026-10-05", -3_900, "DD TIDEWAY BROADBAND 0072"),
+            ("2026-10-06", -900, "DD TIDEWAY SHOP"),
+        ],
+    );
+    let mut window = window(book);
+    open_tray(&mut window);
+    press(&mut window, "Rules\u{2026}");
+    press(&mut window, "A new rule");
+    fill(&mut window, "Lines with these words", "tideway");
+    assert!(says(&window, "Fits 3 of the 3 lines to sort."));
+    fill(&mut window, "Amount from", "20");
+    assert!(says(&window, "Fits 2 of the 3 lines to sort."));
+    // Which kind of cost is missing.
+    write_down(&mut window);
+    assert!(says(&window, "needs an account beside it"));
+    pick(&mut window, "Which kind of cost?", "phone");
+    pictured(&mut window, "rules-form");
+    write_down(&mut window);
+    assert!(says(
+        &window,
+        "Lines with 'tideway', money out, 20.00 or more"
+    ));
+    press(&mut window, "A new rule");
+    fill(&mut window, "Lines with these words", "shop");
+    choose(&mut window, "Private");
+    write_down(&mut window);
+    let words = |window: &Harness<'_, App>| -> Vec<(String, bool)> {
+        let book = window.state().book().expect("open");
+        let rules = book.sorting_rules().expect("rules").into_iter();
+        rules.map(|rule| (rule.words, rule.is_active)).collect()
+    };
+    let row = |words: &str, is_active: bool| (words.to_owned(), is_active);
+    assert_eq!(words(&window), [row("tideway", true), row("shop", true)]);
+    let follow = |window: &mut Harness<'_, App>, label: &str| {
+        window.get_by_role_and_label(Widget::Link, label).click();
+        settle(window);
+    };
+    follow(&mut window, "Ask earlier: shop");
+    follow(&mut window, "Switch off: tideway");
+    assert_eq!(words(&window), [row("shop", true), row("tideway", false)]);
+    pictured(&mut window, "rules");
+    follow(&mut window, "Take out: tideway");
+    assert_eq!(words(&window), [row("shop", true)]);
+    // Sorted by hand, it is learned, and can be forgotten.
+    key(&mut window, Key::Escape);
+    key(&mut window, Key::P);
+    press(&mut window, "Rules\u{2026}");
+    assert!(says(&window, "Tideway Broadband, money out: Private"));
+    follow(&mut window, "Forget Tideway Broadband, Private");
+    let book = window.state().book().expect("open");
+    assert!(book.sorted_choices().expect("choices").is_empty());
+}

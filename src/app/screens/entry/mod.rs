@@ -11,7 +11,7 @@ use egui::Ui;
 pub use model::{EntryModel, VersionRow, changes, moment, sentence};
 
 use self::view::Pressed;
-use crate::app::action::{Action, Form, FormWish, Write};
+use crate::app::action::{Action, Form, FormWish, SortingWrite, Write};
 use crate::app::forms::receipt::read_receipt;
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
@@ -126,9 +126,16 @@ impl EntryScreen {
             None => {}
         }
         ui.add_space(space::LARGE);
-        if let Some(model) = &self.model {
-            card(ui, |ui| view::versions_ui(ui, &model.versions));
+        if !model.lines.is_empty() {
+            let again = card(ui, |ui| {
+                view::bank_lines_ui(ui, &model.lines, cx.chart, cx.currency)
+            });
+            if let Some(line) = again {
+                asked = Some(Action::write(Write::Sorting(SortingWrite::SortAgain(line))));
+            }
+            ui.add_space(space::LARGE);
         }
+        card(ui, |ui| view::versions_ui(ui, &model.versions));
         asked
     }
 

@@ -10,6 +10,7 @@ use crate::ledger::{
     AccountClass, Chart, EntryKind, EntryNumber, JournalEntry, Origin, PostedEntry,
 };
 use crate::money::Currency;
+use crate::sorting::BankLine;
 use crate::stock::Item;
 
 /// Everything on an entry's page.
@@ -29,6 +30,8 @@ pub struct EntryModel {
     pub proof: Proof,
     /// Its receipts.
     pub receipts: Vec<Receipt>,
+    /// The lines of bank and card statements that it belongs to.
+    pub lines: Vec<BankLine>,
     /// What was done to it, newest first.
     pub versions: Vec<VersionRow>,
     /// Why it cannot be changed; `None` when it can.
@@ -78,6 +81,7 @@ impl EntryModel {
             other: posted.reverses.or(posted.reversed_by),
             proof: book.proof(number)?,
             receipts: book.receipts(number)?,
+            lines: book.lines_of_entry(number)?,
             versions: versions(&history, &posted.entry, chart, currency),
             is_fixed_because,
             posted,

@@ -10,9 +10,11 @@ use crate::app::widgets::{
     Field, card, card_heading, choice_chips, link, primary_button_enabled, problem, quiet_button,
     secondary_button, soft, text_field,
 };
+use crate::dates::show_day;
 use crate::happenings::{Proof, ProofState};
 use crate::ledger::{Chart, EntryNumber};
 use crate::money::{Currency, Money};
+use crate::sorting::{BankLine, LineId};
 use crate::stock::in_units;
 
 /// What was pressed on the page's head and lines.
@@ -145,6 +147,41 @@ fn lines_ui(
         Some(item) if column == 1 => Some(Pressed::Item(item.code.clone())),
         _ => Some(Pressed::Line(row)),
     }
+}
+
+/// The lines of statements that it belongs to. Answers the one that is to be sorted again.
+#[must_use]
+pub fn bank_lines_ui(
+    ui: &mut Ui,
+    lines: &[BankLine],
+    chart: &Chart,
+    currency: &Currency,
+) -> Option<LineId> {
+    let mut again = None;
+    card_heading(ui, "On the statement").on_hover_text("The bank transaction that confirms it");
+    for line in lines {
+        ui.label(line.text.trim());
+        soft(
+            ui,
+            &format!(
+                "{} on {}, {}, from {} row {}",
+                currency.show(line.amount),
+                show_day(line.date),
+                chart.title(line.account),
+                line.file,
+                line.row
+            ),
+        );
+        let response = link(ui, "That is not it")
+            .on_hover_text("The line goes back among those to sort; the entry stays as it is");
+        let name = format!("Take {} off this entry", line.text.trim());
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Link, true, &name));
+        if response.clicked() {
+            again = Some(line.id);
+        }
+        ui.add_space(space::SMALL);
+    }
+    again
 }
 
 /// What stands behind it: state, substitute, purpose. Answers true when it is to be kept.

@@ -2,6 +2,8 @@
 //! Lines are read month by month, a little in each frame, and again only where something changed; only those in sight
 //! are drawn.
 
+use std::collections::HashSet;
+
 use egui::{RichText, Ui};
 
 use crate::app::action::Action;
@@ -10,11 +12,12 @@ use crate::app::screens::by_month::ByMonth;
 use crate::app::screens::entry;
 use crate::app::screens::explain::{natural, what_was_it};
 use crate::app::theme::{self, space};
-use crate::app::widgets::{Column, data_table, soft};
+use crate::app::widgets::{Column, data_table, secondary_button, soft};
 use crate::book::{AccountLine, Book, BookError};
 use crate::dates::show_day;
-use crate::ledger::AccountId;
+use crate::ledger::{AccountId, EntryNumber};
 use crate::money::Money;
+use crate::reports;
 
 /// Opens the ledger of an account.
 #[must_use]
@@ -33,6 +36,9 @@ pub struct AccountScreen {
     starts: Vec<(usize, Money)>,
     n_lines: usize,
     is_read: bool,
+    /// Which entries a line of its statements confirms, in which revision that was so.
+    confirmed: HashSet<EntryNumber>,
+    seen: Option<u64>,
 }
 
 /// A month's lines, each with what the month has moved up to and with it.
@@ -61,6 +67,8 @@ impl AccountScreen {
             starts: Vec::new(),
             n_lines: 0,
             is_read: false,
+            confirmed: HashSet::new(),
+            seen: None,
         }
     }
 
@@ -110,6 +118,10 @@ impl Screen for AccountScreen {
         // Known at once from the sums of the months, whatever is still to be read.
         self.closing = natural(account, book.balances_to(cx.period.to)?.net(id));
         self.is_read = true;
+        if self.seen != Some(book.revision()) {
+            self.seen = Some(book.revision());
+            self.confirmed = book.lines_by_entry(id)?.into_keys().collect();
+        }
         Ok(())
     }
 
@@ -134,21 +146,40 @@ impl Screen for AccountScreen {
             ),
         );
         ui.add_space(space::MEDIUM);
+        let can_agree = cx
+            .chart
+            .account(self.account)
+            .is_ok_and(reports::has_statements);
+        let mut asked = None;
+        if can_agree
+            && secondary_button(ui, "Hold it against its statement", "")
+                .on_hover_text("Bank reconciliation")
+                .clicked()
+        {
+            asked = Some(super::open_agreement(self.account));
+        }
+        ui.add_space(space::MEDIUM);
         if self.n_lines == 0 && self.months.is_whole() {
             soft(
                 ui,
                 "Nothing moved here in this time. Choose a longer period above to see earlier movements.",
             );
-            return None;
+            return asked;
         }
-        let columns = [
+        let has_statements = !self.confirmed.is_empty();
+        let mut columns = vec![
             Column::figures("No.", 56.0),
             Column::words("Day", 96.0),
             Column::rest("What"),
+        ];
+        if has_statements {
+            columns.push(Column::words("Bank", 84.0));
+        }
+        columns.extend([
             Column::figures("Debit", 100.0),
             Column::figures("Credit", 100.0),
             Column::figures("Balance", 110.0),
-        ];
+        ]);
         let pressed = data_table(ui, "account ledger", &columns, self.n_lines, None, |idx| {
             self.line(idx).map(|(line, balance)| {
                 let side = |amount: Money| {
@@ -158,18 +189,23 @@ impl Screen for AccountScreen {
                         String::new()
                     }
                 };
-                vec![
+                let mut cells = vec![
                     line.number.to_string(),
                     show_day(line.date),
                     what_was_it(&line.party, &line.memo, line.kind.plain()),
-                    side(line.amount),
-                    side(-line.amount),
-                    cx.show(balance),
-                ]
+                ];
+                if has_statements {
+                    let is_confirmed = self.confirmed.contains(&line.number);
+                    let words = if is_confirmed { "confirmed" } else { "not yet" };
+                    cells.push(words.to_owned());
+                }
+                cells.extend([side(line.amount), side(-line.amount), cx.show(balance)]);
+                cells
             })
         });
-        pressed
-            .and_then(|idx| self.line(idx))
-            .map(|(line, _balance)| entry::open(line.number))
+        asked.or_else(|| {
+            let (line, _balance) = self.line(pressed?)?;
+            Some(entry::open(line.number))
+        })
     }
 }

@@ -1,13 +1,18 @@
-//! Money: what is in bank and cash, what is owed, how it went over time, and one account's ledger.
-//! `model` reads it, `view` draws it, `account` is the ledger of one account.
+//! Money: what is in bank and cash, what is owed, how it went over time, one account's ledger, and its statements.
+//! `model` reads it, `view` draws it, `account` is the ledger of one account; `tray` sorts statement lines by `rules`,
+//! `agreement` brings an account into agreement with its statement.
 
 mod account;
+mod agreement;
 mod model;
+mod rules;
 mod tray;
 mod view;
 
 pub use account::{AccountScreen, open_account};
+pub use agreement::{AgreementScreen, SheetScreen, open_agreement, open_sheet};
 pub use model::{AccountRow, MoneyModel, PrivateMonth};
+pub use rules::{RulesScreen, open_rules};
 pub use tray::{TrayScreen, open_tray};
 
 use crate::app::action::Action;

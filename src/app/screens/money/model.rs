@@ -5,9 +5,10 @@ use chrono::NaiveDate;
 
 use crate::app::screens::explain::{Source, natural};
 use crate::book::{Book, BookError, Closings, EntryFilter};
-use crate::dates::{DateRange, Month};
+use crate::dates::{DateRange, Month, show_day};
 use crate::ledger::{Account, AccountClass, AccountId, Balances, EntryKind, Role};
 use crate::money::Money;
+use crate::reports::{self, AgreedReport};
 
 /// An account in a list.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -52,6 +53,8 @@ pub struct MoneyModel {
     pub private: Vec<PrivateMonth>,
     /// How many lines the statements have, and how many of them are to be sorted.
     pub lines: (usize, usize),
+    /// How far each account agrees with its statements; those that never moved are left away.
+    pub agreed: Vec<AgreedReport>,
     /// Whether nothing ever moved.
     pub is_empty: bool,
 }
@@ -88,6 +91,10 @@ impl MoneyModel {
             over_time: over_time(book, period)?,
             private: private_by_month(book, period)?,
             lines: (book.count_bank_lines()?, book.count_lines_to_sort(None)?.0),
+            agreed: reports::agreed(book)?
+                .into_iter()
+                .filter(|one| one.is_used || one.last_statement.is_some())
+                .collect(),
             is_empty: book.entry_count()? == 0 && book.count_bank_lines()? == 0,
             money,
             owed,
@@ -189,6 +196,20 @@ fn private_by_month(book: &Book, period: DateRange) -> Result<Vec<PrivateMonth>,
     }
     months.sort_by_key(|row| row.month);
     Ok(months)
+}
+
+/// How far an account agrees with its statements, in words.
+#[must_use]
+pub fn agreed_words(agreed: &AgreedReport) -> String {
+    let so_far = match agreed.agreed_to {
+        Some(day) => format!("agrees with its statement up to {}", show_day(day)),
+        None => "not compared with a statement yet".to_owned(),
+    };
+    match (agreed.is_broken, agreed.open.is_some()) {
+        (true, _) => format!("{so_far}; something changed since"),
+        (false, true) => format!("{so_far}; the next is begun"),
+        (false, false) => so_far,
+    }
 }
 
 /// Private things in a sentence: whether there are fewer than before.

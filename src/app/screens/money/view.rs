@@ -3,7 +3,7 @@
 
 use egui::{RichText, Ui};
 
-use super::model::{AccountRow, MoneyModel, private_sentence};
+use super::model::{AccountRow, MoneyModel, agreed_words, private_sentence};
 use crate::app::action::{Action, Form, FormWish};
 use crate::app::charts::{TimeLine, time_lines};
 use crate::app::screens::explain;
@@ -82,9 +82,9 @@ pub fn money_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<
     }
     ui.add_space(space::MEDIUM);
     asked = asked.or(deeds_ui(ui));
-    if model.lines.0 > 0 {
+    if model.lines.0 > 0 || !model.agreed.is_empty() {
         ui.add_space(space::LARGE);
-        asked = asked.or(statements_ui(ui, model.lines.1));
+        asked = asked.or(statements_ui(ui, model));
     }
     ui.add_space(space::LARGE);
     asked = asked.or(accounts_ui(ui, model, currency));
@@ -109,24 +109,49 @@ fn deeds_ui(ui: &mut Ui) -> Option<Action> {
     asked
 }
 
-/// What of the statements is not in the books yet.
-fn statements_ui(ui: &mut Ui, n_to_sort: usize) -> Option<Action> {
+/// What of the statements is not in the books yet, and how far each account agrees with them.
+fn statements_ui(ui: &mut Ui, model: &MoneyModel) -> Option<Action> {
     let mut asked = None;
     card(ui, |ui| {
         card_heading(ui, "Your statements")
             .on_hover_text("What the bank says, held against the books");
-        let words = match n_to_sort {
-            0 => "Every line of them is in the books or was left out with a reason.".to_owned(),
-            1 => "1 line is not in the books yet.".to_owned(),
-            count => format!("{count} lines are not in the books yet."),
+        let words = match model.lines {
+            (0, _) => String::new(),
+            (_, 0) => {
+                "Every line of them is in the books or was left out with a reason.".to_owned()
+            }
+            (_, 1) => "1 line is not in the books yet.".to_owned(),
+            (_, count) => format!("{count} lines are not in the books yet."),
         };
-        soft(ui, &words);
-        ui.add_space(space::SMALL);
-        ui.horizontal_wrapped(|ui| {
-            if n_to_sort > 0 && secondary_button(ui, "Sort them", "").clicked() {
+        if !words.is_empty() {
+            soft(ui, &words);
+        }
+        if model.lines.1 > 0 {
+            ui.add_space(space::SMALL);
+            if secondary_button(ui, "Sort them", "").clicked() {
                 asked = Some(super::open_tray());
             }
-        });
+        }
+        ui.add_space(space::SMALL);
+        let columns = [
+            Column::words("Account", 1.0),
+            Column::words("Statement", 1.6),
+        ];
+        let rows: Vec<Row> = model
+            .agreed
+            .iter()
+            .map(|one| {
+                Row::line(vec![
+                    Cell::text(one.name.clone()),
+                    Cell::opens(agreed_words(one)),
+                ])
+            })
+            .collect();
+        if let Some((row, _column)) = paper_table(ui, "against the statements", &columns, &rows)
+            && let Some(one) = model.agreed.get(row)
+        {
+            asked = Some(super::open_agreement(one.account));
+        }
     });
     asked
 }

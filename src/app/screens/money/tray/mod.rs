@@ -4,8 +4,8 @@
 
 mod found;
 mod list;
-mod other;
-mod reading;
+pub(super) mod other;
+pub(super) mod reading;
 mod slip;
 mod words;
 
@@ -15,10 +15,13 @@ use self::found::FoundDraft;
 use self::list::{Order, TrayList};
 use self::other::OtherDraft;
 use self::reading::TrayReader;
+use super::rules;
 use crate::app::action::{Action, FormWish, SortingWrite, Write};
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
-use crate::app::widgets::{card, card_heading, choice_chips, page_heading, secondary_button, soft};
+use crate::app::widgets::{
+    card, card_heading, choice_chips, page_heading, quiet_button, secondary_button, soft,
+};
 use crate::book::{Book, BookError};
 use crate::ledger::EntryNumber;
 use crate::reports::TrayRow;
@@ -237,6 +240,12 @@ impl TrayScreen {
                 {
                     asked = Some(Action::write(Write::Sorting(SortingWrite::AcceptCovered)));
                 }
+            }
+            if quiet_button(ui, "Rules\u{2026}")
+                .on_hover_text("What lines of your statements always become, and what Deckle has learned")
+                .clicked()
+            {
+                asked = Some(rules::open_rules());
             }
         });
         if n_lines > 1 {

@@ -95,6 +95,7 @@ impl TreatmentDraft {
     pub(in crate::app::screens::money) fn ui(
         &mut self,
         ui: &mut Ui,
+        question: &str,
         meanings: &[Meaning],
         is_in: bool,
         accounts: &[&Account],
@@ -104,7 +105,7 @@ impl TreatmentDraft {
             .iter()
             .map(|meaning| (*meaning, meaning.plain()))
             .collect();
-        if choice_chips(ui, "What was it?", &mut self.meaning, &choices) {
+        if choice_chips(ui, question, &mut self.meaning, &choices) {
             self.pick = AccountPick::default();
             self.take_focus = true;
         }
@@ -220,9 +221,14 @@ pub(super) fn other_ui(
         draft,
         |ui, draft| {
             let accounts = accounts_for(draft.treatment.meaning, cx.chart, Some(line.account));
-            draft
-                .treatment
-                .ui(ui, &meanings, line.is_in(), &accounts, &tray.suppliers);
+            draft.treatment.ui(
+                ui,
+                "What was it?",
+                &meanings,
+                line.is_in(),
+                &accounts,
+                &tray.suppliers,
+            );
             ui.add_space(space::SMALL);
             ui.checkbox(&mut draft.is_always, "Always so: make a rule of it");
             if draft.is_always {
