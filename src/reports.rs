@@ -46,7 +46,8 @@ pub use selling::{
 };
 pub use shops::{ShopFile, ShopFileError, shop_known, shop_products, shop_steps};
 pub use sorting::{
-    Accepted, Tray, TrayRow, accept, accept_covered, accept_suggested, line_candidates, tray, treat,
+    Accepted, Tray, TrayRow, accept, accept_covered, accept_covered_telling, accept_suggested,
+    line_candidates, tray, treat,
 };
 pub use statements::{
     balance, capital, entries, journal, ledger, profit, profit_by_month, small_things,

@@ -3,6 +3,7 @@
 
 use std::fmt;
 use std::path::PathBuf;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 use chrono::NaiveDate;
 
@@ -11,7 +12,7 @@ use super::navigation::Room;
 use super::period::PeriodChoice;
 use super::preferences::ThemeChoice;
 use super::screen::Screen;
-use crate::book::{EntryFilter, NewAccount, ReceiptId};
+use crate::book::{Book, EntryFilter, NewAccount, ReceiptId};
 use crate::deciding::SavedComparison;
 use crate::depreciation::{Disposal, Equipment, TermsChange};
 use crate::happenings::{Proof, Recording};
@@ -60,6 +61,8 @@ pub enum Action {
     Redo,
     /// Work that takes longer, done on a thread of its own while the window lives on: see [`Job`].
     Run(Job),
+    /// Work that takes longer and writes in the book: the window waits for it, see [`BookJob`].
+    Lend(BookJob),
     /// Open a file with the program that this desktop has for it.
     OpenFile {
         /// The file.
@@ -90,6 +93,7 @@ impl fmt::Debug for Action {
             Self::SetPeriod(choice) => return write!(f, "SetPeriod({choice:?})"),
             Self::Start(wish) => return write!(f, "Start({wish:?})"),
             Self::Run(job) => return write!(f, "Run({})", job.title),
+            Self::Lend(job) => return write!(f, "Lend({})", job.title),
             Self::Say(words) => return write!(f, "Say({words})"),
             Self::Trouble(words) => return write!(f, "Trouble({words})"),
             Self::OpenFile { .. } => "OpenFile",
@@ -427,4 +431,47 @@ pub struct Job {
     pub title: String,
     /// The work; its answer is said in the bar at the top, `Ok` as a notice and `Err` as trouble.
     pub work: Box<dyn FnOnce() -> Result<String, String> + Send>,
+}
+
+/// Work for a thread of its own that writes in the book. The book is lent to it; meanwhile the window shows how far it
+/// is and can stop it, and has the book back afterwards.
+pub struct BookJob {
+    /// What is being done, as `Writing down what is sure`.
+    pub title: String,
+    /// The work; its answer is said in the bar at the foot. What it wrote is one step that can be undone.
+    pub work: BookWork,
+}
+
+/// What is done with a book that is lent.
+pub type BookWork = Box<dyn FnOnce(&mut Book, &Progress) -> Result<String, String> + Send>;
+
+/// How far work on a thread is, and whether it is to stop.
+#[derive(Debug, Default)]
+pub struct Progress {
+    done: AtomicUsize,
+    whole: AtomicUsize,
+    is_stopped: AtomicBool,
+}
+
+impl Progress {
+    /// So much of the whole is done. Answers whether to go on.
+    pub fn tell(&self, done: usize, whole: usize) -> bool {
+        self.done.store(done, Ordering::Relaxed);
+        self.whole.store(whole, Ordering::Relaxed);
+        !self.is_stopped.load(Ordering::Relaxed)
+    }
+
+    /// How much of the whole is done.
+    #[must_use]
+    pub fn so_far(&self) -> (usize, usize) {
+        (
+            self.done.load(Ordering::Relaxed),
+            self.whole.load(Ordering::Relaxed),
+        )
+    }
+
+    /// Asks the work to stop; what it began is as if it never had.
+    pub fn stop(&self) {
+        self.is_stopped.store(true, Ordering::Relaxed);
+    }
 }

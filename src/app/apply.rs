@@ -2,7 +2,7 @@
 //! What is written was made by a screen; what is said afterwards is said by the window.
 
 mod reconciling;
-mod sorting;
+pub(super) mod sorting;
 
 use super::action::{OrderingWrite, PlanPart, ReceiptFile, Write};
 use crate::book::{Book, BookError};

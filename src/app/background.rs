@@ -3,9 +3,10 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
+use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
 
-use super::action::Job;
+use super::action::{BookJob, Job, Progress};
 use crate::book::{Book, BookError};
 
 /// What a thread reports.
@@ -14,6 +15,8 @@ pub(super) enum Report {
     Opened(Result<Box<Book>, BookError>),
     /// A book was closed, with the backup that was made.
     Closed(Result<Option<PathBuf>, BookError>),
+    /// A book that was lent is back, with what is said.
+    Returned(Box<Book>, Result<String, String>),
     /// Some other work is done.
     Done(Result<String, String>),
 }
@@ -72,6 +75,20 @@ impl Background {
     /// Does a job on a thread of its own.
     pub(super) fn run(&mut self, ctx: &egui::Context, job: Job) {
         self.start(ctx, &job.title, move || Report::Done((job.work)()));
+    }
+
+    /// Lends a book to a job on a thread of its own.
+    pub(super) fn lend(
+        &mut self,
+        ctx: &egui::Context,
+        mut book: Book,
+        job: BookJob,
+        progress: Arc<Progress>,
+    ) {
+        self.start(ctx, &job.title, move || {
+            let said = (job.work)(&mut book, &progress);
+            Report::Returned(Box::new(book), said)
+        });
     }
 
     /// The next report, when there is one.

@@ -2,17 +2,18 @@
 //! Writes go through `apply`; what is said afterwards goes to the bar at the top.
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use egui::{Context, ViewportCommand};
 
-use super::action::{Action, Kept, Write};
+use super::action::{Action, BookJob, Kept, Progress, Write};
 use super::background::Report;
 use super::palette::{Palette, PaletteKind};
 use super::screen::After;
 use super::screens::first_run::FirstStep;
 use super::screens::settings::SettingsScreen;
 use super::widgets::{self, Answer};
-use super::{App, Open, Over, State, apply, forms, sentence};
+use super::{App, Away, Open, Over, State, apply, forms, sentence};
 use crate::book::{Book, BookError, NewBook};
 
 impl App {
@@ -25,6 +26,7 @@ impl App {
             }
             Action::Scale(steps) => self.preferences.change_scale(steps),
             Action::Run(job) => self.background.run(ctx, job),
+            Action::Lend(job) => self.lend(ctx, job),
             Action::OpenFile { path, done } => {
                 let how = match (self.opens_files_with)(&path) {
                     Ok(()) => "and opened",
@@ -43,6 +45,37 @@ impl App {
         }
         // What changed above is seen in the next frame.
         ctx.request_repaint();
+    }
+
+    /// Lends the book to work on a thread; the window waits with everything else as it is.
+    fn lend(&mut self, ctx: &Context, job: BookJob) {
+        match std::mem::replace(&mut self.state, State::Closed) {
+            State::Open(open) => {
+                let Open {
+                    book,
+                    places,
+                    choice,
+                    period,
+                    period_label,
+                    kept,
+                    custom,
+                    ..
+                } = *open;
+                let progress = Arc::new(Progress::default());
+                self.state = State::Lent(Box::new(Away {
+                    places,
+                    choice,
+                    period,
+                    period_label,
+                    kept,
+                    custom,
+                    progress: Arc::clone(&progress),
+                }));
+                self.notices.put_away();
+                self.background.lend(ctx, book, job, progress);
+            }
+            other => self.state = other,
+        }
     }
 
     /// Does the first step that was chosen.
@@ -79,7 +112,9 @@ impl App {
         }
         match &mut self.state {
             State::First(_) | State::Closed => {}
-            State::Closing => ctx.send_viewport_cmd(ViewportCommand::CancelClose),
+            State::Closing | State::Lent(_) => {
+                ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+            }
             State::Open(_) => {
                 ctx.send_viewport_cmd(ViewportCommand::CancelClose);
                 self.leave_book(ctx);
@@ -233,6 +268,7 @@ impl Open {
             Action::SetTheme(_)
             | Action::Scale(_)
             | Action::Run(_)
+            | Action::Lend(_)
             | Action::OpenFile { .. }
             | Action::Say(_)
             | Action::Trouble(_) => {}

@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 use egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, Stroke, Ui, Vec2};
 
-use super::action::Action;
+use super::action::{Action, Progress};
 use super::keys::{self, Asked};
 use super::navigation::Room;
 use super::palette::PaletteKind;
@@ -24,6 +24,7 @@ pub(super) fn show(app: &mut App, ui: &mut Ui) {
     match &app.state {
         State::First(_) => first_page(app, ui),
         State::Open(_) => open_page(app, ui),
+        State::Lent(away) => lent_page(ui, app.background.under_way(), &away.progress),
         State::Closing | State::Closed => {
             CentralPanel::default()
                 .frame(Frame::new().fill(ground).inner_margin(space::PAGE))
@@ -35,6 +36,37 @@ pub(super) fn show(app: &mut App, ui: &mut Ui) {
         }
     }
     app.ask(&ctx);
+}
+
+/// While the book is lent: what is being done, how far it is, and the way to stop it.
+fn lent_page(ui: &mut Ui, title: Option<&str>, progress: &Progress) {
+    let ground = palette(ui).paper;
+    CentralPanel::default()
+        .frame(Frame::new().fill(ground).inner_margin(space::PAGE))
+        .show(ui, |ui| {
+            ui.vertical_centered(|ui| {
+                ui.add_space(ui.available_height() * 0.3);
+                let title = title.unwrap_or("Working on the book");
+                ui.label(RichText::new(format!("{title}\u{2026}")).font(theme::heading()));
+                let (done, whole) = progress.so_far();
+                if whole > 0 {
+                    let part = done as f32 / whole as f32;
+                    ui.add(egui::ProgressBar::new(part).desired_width(320.0));
+                    widgets::soft(ui, &format!("{done} of {whole}"));
+                } else {
+                    ui.spinner();
+                }
+                ui.add_space(space::LARGE);
+                if widgets::secondary_button(ui, "Stop", "")
+                    .on_hover_text("Nothing of it stays in the book then")
+                    .clicked()
+                {
+                    progress.stop();
+                }
+            });
+        });
+    ui.ctx()
+        .request_repaint_after(std::time::Duration::from_millis(100));
 }
 
 fn first_page(app: &mut App, ui: &mut Ui) {
@@ -376,8 +408,9 @@ fn main_area(app: &mut App, ui: &mut Ui, today: NaiveDate, has_menu: bool) -> Ve
             let Some(shown) = places.top() else {
                 return;
             };
-            if let Err(error) = shown.refresh(book, &cx) {
-                widgets::caution(ui, &super::sentence(&error.to_string()));
+            shown.refresh(book, &cx);
+            if let Some(words) = &shown.trouble {
+                widgets::caution(ui, &super::sentence(words));
             }
             scrolled(ui, &salt, |ui| {
                 actions.extend(shown.screen.ui(ui, &cx));

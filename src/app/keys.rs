@@ -41,6 +41,22 @@ pub(super) const LIST: &[(&str, &[(&str, &str)])] = &[
         ],
     ),
     (
+        "Among the lines of a statement to sort",
+        &[
+            ("Up, Down", "The line before, the next line"),
+            ("Enter", "Yes to what it looks like"),
+            ("P", "Private; your own money where it came in"),
+            ("S", "Several things: the form for something bought"),
+            ("O", "Something else"),
+            ("M", "It is in the book already"),
+            ("L", "Leave it out, with a reason"),
+        ],
+    ),
+    (
+        "On an account against its statement",
+        &[("Up, Down, Space", "Choose a movement and tick it")],
+    ),
+    (
         "On figures, rows and buttons",
         &[
             ("Tab", "Go to the next"),

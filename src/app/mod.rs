@@ -21,10 +21,12 @@ pub mod theme;
 pub mod widgets;
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use chrono::NaiveDate;
 use egui::{Context, Ui};
 
+use self::action::Progress;
 use self::background::{Background, Report};
 use self::navigation::Places;
 use self::notices::Notices;
@@ -63,9 +65,38 @@ struct Open {
     over: Option<Over>,
 }
 
+/// What of an open book stays with the window while the book itself is lent to a thread.
+struct Away {
+    places: Places,
+    choice: PeriodChoice,
+    period: DateRange,
+    period_label: String,
+    kept: Vec<(i64, String)>,
+    custom: (String, String),
+    progress: Arc<Progress>,
+}
+
+impl Away {
+    fn back(self, book: Book) -> Open {
+        Open {
+            book,
+            places: self.places,
+            choice: self.choice,
+            period: self.period,
+            period_label: self.period_label,
+            period_seen: None,
+            kept: self.kept,
+            custom: self.custom,
+            over: None,
+        }
+    }
+}
+
 enum State {
     First(Box<FirstRun>),
     Open(Box<Open>),
+    /// The book is lent to work on a thread; the window waits until it is back.
+    Lent(Box<Away>),
     /// The book is closed on a thread, with its backup; the window waits and then goes.
     Closing,
     /// Nothing is left to do.
@@ -168,12 +199,30 @@ impl App {
                     }
                 }
                 Report::Closed(result) => self.closed(ctx, result),
+                Report::Returned(book, said) => self.take_back(*book, said),
+                // Whatever was begun is undone with the book that is gone.
+                Report::Done(Err(words)) if matches!(self.state, State::Lent(_)) => {
+                    self.trouble = Some(words);
+                    self.state = self.first_page();
+                }
                 Report::Done(Ok(words)) => self.notices.done(words, false),
                 Report::Done(Err(words)) if matches!(self.state, State::First(_)) => {
                     self.trouble = Some(words);
                 }
                 Report::Done(Err(words)) => self.notices.trouble(words),
             }
+        }
+    }
+
+    /// Has a book back that was lent.
+    fn take_back(&mut self, book: Book, said: Result<String, String>) {
+        match std::mem::replace(&mut self.state, State::Closed) {
+            State::Lent(away) => self.state = State::Open(Box::new(away.back(book))),
+            other => self.state = other,
+        }
+        match said {
+            Ok(words) => self.notices.done(words, true),
+            Err(words) => self.notices.trouble(words),
         }
     }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::screen::{Screen, ViewContext};
 use super::screens;
-use crate::book::{Book, BookError};
+use crate::book::Book;
 use crate::dates::DateRange;
 
 /// The rooms, in the order of the list at the left.
@@ -95,14 +95,21 @@ struct Seen {
 pub(super) struct Shown {
     pub(super) screen: Box<dyn Screen>,
     seen: Option<Seen>,
+    /// Why it could not be read, until it can.
+    pub(super) trouble: Option<String>,
 }
 
 impl Shown {
     fn new(screen: Box<dyn Screen>) -> Self {
-        Self { screen, seen: None }
+        Self {
+            screen,
+            seen: None,
+            trouble: None,
+        }
     }
 
-    pub(super) fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
+    /// Reads what the screen shows, when something changed; what went wrong is kept to be said.
+    pub(super) fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) {
         let seen = Some(Seen {
             revision: cx.revision,
             period: cx.period,
@@ -110,9 +117,9 @@ impl Shown {
         });
         if self.seen != seen || self.screen.is_stale() {
             self.seen = seen;
-            self.screen.refresh(book, cx)?;
+            let read = self.screen.refresh(book, cx);
+            self.trouble = read.err().map(|error| error.to_string());
         }
-        Ok(())
     }
 }
 

@@ -503,7 +503,8 @@ impl Book {
             .conn
             .prepare_cached(
                 "SELECT closing_day, closing_balance FROM statement_file
-                 WHERE account = ?1 AND (?2 IS NULL OR closing_day <= ?2) ORDER BY closing_day DESC, id DESC LIMIT 1",
+                 WHERE account = ?1 AND closing_day IS NOT NULL AND closing_balance IS NOT NULL
+                   AND (?2 IS NULL OR closing_day <= ?2) ORDER BY closing_day DESC, id DESC LIMIT 1",
             )?
             .query_row(params![account.0, by.map(|day| day.to_string())], |row| {
                 Ok((row.get(0)?, row.get(1)?))

@@ -239,7 +239,19 @@ pub fn accept_covered(
     book: &mut Book,
     account: Option<AccountId>,
 ) -> Result<Accepted, ReportError> {
-    accept_where(book, account, Suggestion::is_covered)
+    accept_where(book, account, Suggestion::is_covered, &mut |_, _| true)
+}
+
+/// As [`accept_covered`], telling before each line how many are done and how many there are; answering false stops it.
+///
+/// # Errors
+/// As [`accept_covered`], and when it is stopped; nothing changes then.
+pub fn accept_covered_telling(
+    book: &mut Book,
+    account: Option<AccountId>,
+    goes_on: &mut dyn FnMut(usize, usize) -> bool,
+) -> Result<Accepted, ReportError> {
+    accept_where(book, account, Suggestion::is_covered, goes_on)
 }
 
 /// Accepts every suggestion, whatever it rests on, as one step; lines that cannot be posted are left, with the reason.
@@ -250,13 +262,14 @@ pub fn accept_suggested(
     book: &mut Book,
     account: Option<AccountId>,
 ) -> Result<Accepted, ReportError> {
-    accept_where(book, account, |_any| true)
+    accept_where(book, account, |_any| true, &mut |_, _| true)
 }
 
 fn accept_where(
     book: &mut Book,
     account: Option<AccountId>,
     is_meant: fn(&Suggestion) -> bool,
+    goes_on: &mut dyn FnMut(usize, usize) -> bool,
 ) -> Result<Accepted, ReportError> {
     let tray = tray(book, account)?;
     let covered: Vec<TrayRow> = tray
@@ -269,9 +282,13 @@ fn accept_where(
     }
     let label = format!("{} lines sorted", covered.len());
     let newest = EntryNumber(book.entry_count()?);
+    let n_covered = covered.len();
     book.group(&label, |book| {
         let mut done = Accepted::default();
-        for row in covered {
+        for (idx, row) in covered.into_iter().enumerate() {
+            if !goes_on(idx, n_covered) {
+                return Err(BookError::refused("it was stopped").into());
+            }
             let Some(suggestion) = &row.suggestion else {
                 continue;
             };

@@ -488,3 +488,48 @@ fn rules_are_written_counted_ordered_and_taken_out() {
     let book = window.state().book().expect("open");
     assert!(book.sorted_choices().expect("choices").is_empty());
 }
+
+#[test]
+fn many_sure_lines_are_written_on_a_thread_and_undone_as_one() {
+    let (_folder, mut book) = new_book();
+    bought_before(&mut book);
+    let private = deckle::sorting::Treatment::new(deckle::sorting::Meaning::Private);
+    let rule = deckle::sorting::Rule::new("grocer", Direction::Out, private);
+    book.keep_sorting_rule(&rule).expect("kept");
+    let rows: Vec<Row<'_>> = (1..=150)
+        .map(|cents| ("2026-09-05", -cents, "GREEN DOOR GROCER"))
+        .collect();
+    bring(&mut book, "1000", &rows);
+    let mut window = window(book);
+    open_tray(&mut window);
+    let before = count(&window);
+    press(&mut window, "Accept all 150 that are sure");
+    let mut has_waited = false;
+    for _frame in 0..2_000 {
+        window.step();
+        has_waited |= window.state().book().is_none();
+        if window.state().book().is_some() && says(&window, "Nothing to sort") {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(10));
+    }
+    assert!(has_waited, "the window waits for the book");
+    assert!(says(
+        &window,
+        "150 lines written down, 0 lines found in the book"
+    ));
+    assert_eq!(count(&window), before + 150);
+    assert_eq!(left_to_sort(&window), 0);
+    // 0.01 to 1.50: 150 * 151 / 2 cents = 113.25.
+    let book = window.state().book().expect("open");
+    let drawings = account(book, "3100");
+    let net = book
+        .balances_to(day("2026-09-28"))
+        .expect("balances")
+        .net(drawings);
+    assert_eq!(net, Money::from_minor(11_325));
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(&mut window);
+    assert_eq!(count(&window), before);
+    assert_eq!(left_to_sort(&window), 150);
+}

@@ -2,7 +2,7 @@
 //! What a line means was decided by a screen.
 
 use super::{Written, name_of, said};
-use crate::app::action::{SortingWrite, Write};
+use crate::app::action::{BookJob, SortingWrite, Write};
 use crate::book::{Book, BookError};
 use crate::ledger::EntryNumber;
 use crate::reports::{self, Accepted};
@@ -90,6 +90,19 @@ fn became(book: &Book, line: &BankLine, treatment: &Treatment, number: EntryNumb
             treatment.sentence(book.chart()),
             book.currency().show(line.amount.abs())
         ),
+    }
+}
+
+/// What is done with a lent book to accept every line that is sure.
+pub(in crate::app) fn accept_covered_on_a_thread() -> BookJob {
+    BookJob {
+        title: "Writing down what is sure".to_owned(),
+        work: Box::new(|book, progress| {
+            let told = &mut |done, whole| progress.tell(done, whole);
+            reports::accept_covered_telling(book, None, told)
+                .map(|done| accepted(book, &done).words)
+                .map_err(|error| error.to_string())
+        }),
     }
 }
 

@@ -214,7 +214,7 @@ impl Screen for AgreementScreen {
                 (one, is_broken)
             })
             .collect();
-        self.last_statement = book.last_statement_balance(self.account, cx.today)?;
+        self.last_statement = book.last_statement_balance(self.account, Some(cx.today))?;
         self.report = match book.open_reconciliation(self.account)? {
             Some(open) => Some(reports::sheet(book, open.id)?),
             None => None,

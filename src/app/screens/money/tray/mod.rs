@@ -17,6 +17,7 @@ use self::other::OtherDraft;
 use self::reading::TrayReader;
 use super::rules;
 use crate::app::action::{Action, FormWish, SortingWrite, Write};
+use crate::app::apply::sorting::accept_covered_on_a_thread;
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
 use crate::app::widgets::{
@@ -26,6 +27,9 @@ use crate::book::{Book, BookError};
 use crate::ledger::EntryNumber;
 use crate::reports::TrayRow;
 use crate::sorting::{LineId, Meaning, Treatment};
+
+/// More than so many lines are written on a thread, the book lent to it.
+const MANY: usize = 100;
 
 /// Opens the lines to be sorted.
 #[must_use]
@@ -238,7 +242,11 @@ impl TrayScreen {
                     .on_hover_text(why)
                     .clicked()
                 {
-                    asked = Some(Action::write(Write::Sorting(SortingWrite::AcceptCovered)));
+                    asked = Some(if n_covered > MANY {
+                        Action::Lend(accept_covered_on_a_thread())
+                    } else {
+                        Action::write(Write::Sorting(SortingWrite::AcceptCovered))
+                    });
                 }
             }
             if quiet_button(ui, "Rules\u{2026}")
