@@ -483,6 +483,9 @@ impl Treatment {
                 ..Self::new(Meaning::TaxInstalment)
             }),
             EntryKind::Transfer => Some(Self::new(Meaning::Transfer).account(other.account)),
+            EntryKind::Settlement if beside.role == Some(Role::CustomersOwe) => {
+                alone(Meaning::CustomerPaid)
+            }
             EntryKind::Settlement => Some(Self::new(Meaning::Settlement).account(other.account)),
             EntryKind::Payout if beside.is_channel() => {
                 let meaning = if other.amount.is_negative() {

@@ -9,7 +9,7 @@ use chrono::NaiveDate;
 use super::{BankLine, Direction, Matched, Meaning, Payee, Rule, Treatment};
 use crate::happenings::hints::{ChannelOwes, Incoming, PayoutReason, looks_like_payout};
 use crate::kinds::service_role;
-use crate::ledger::{AccountId, Chart, EntryNumber, Role};
+use crate::ledger::{Account, AccountId, Chart, EntryNumber, Role};
 use crate::money::{Currency, Money};
 
 /// What the owner made of a payee's lines, and how often.
@@ -222,8 +222,11 @@ fn plain_word(line: &'static str) -> Option<(&'static str, PlainWord)> {
 pub struct Suggester<'c> {
     chart: &'c Chart,
     known: Known,
-    // Positions among the choices, by the payee's first word.
+    // Positions among the choices and the suppliers, by the payee's first word.
     by_first_word: HashMap<String, Vec<usize>>,
+    suppliers_by_first_word: HashMap<String, Vec<(usize, Payee)>>,
+    // Her own accounts that hold money or are a card, with their names in lower case.
+    own_accounts: Vec<(String, AccountId)>,
 }
 
 impl<'c> Suggester<'c> {
@@ -237,10 +240,26 @@ impl<'c> Suggester<'c> {
                 .or_default()
                 .push(idx);
         }
+        let mut suppliers_by_first_word: HashMap<String, Vec<(usize, Payee)>> = HashMap::new();
+        for (idx, (name, _account, _times)) in known.suppliers.iter().enumerate() {
+            let payee = Payee::of(name);
+            suppliers_by_first_word
+                .entry(first_word(&payee).to_owned())
+                .or_default()
+                .push((idx, payee));
+        }
+        let own_accounts = chart
+            .accounts()
+            .into_iter()
+            .filter(|account| account.is_active && (account.is_money() || is_card(account)))
+            .map(|account| (account.name.to_lowercase(), account.id))
+            .collect();
         Self {
             chart,
             known,
             by_first_word,
+            suppliers_by_first_word,
+            own_accounts,
         }
     }
 
@@ -367,11 +386,12 @@ impl<'c> Suggester<'c> {
         if payee.is_empty() {
             return None;
         }
-        let (name, account, times) = self
-            .known
-            .suppliers
+        let (idx, _payee) = self
+            .suppliers_by_first_word
+            .get(first_word(&payee))?
             .iter()
-            .find(|(name, _account, _times)| Payee::of(name).is_like(&payee))?;
+            .find(|(_idx, known)| known.is_like(&payee))?;
+        let (name, account, times) = self.known.suppliers.get(*idx)?;
         let meaning = if line.is_in() {
             Meaning::SupplierRefund
         } else {
@@ -394,25 +414,25 @@ impl<'c> Suggester<'c> {
     fn by_account(&self, line: &BankLine) -> Option<Suggestion> {
         let text = line.text.to_lowercase();
         let own = self.chart.account(line.account).ok()?;
-        let is_card = |role: Option<Role>| role == Some(Role::CreditCard);
-        let other = self.chart.accounts().into_iter().find(|account| {
-            account.id != own.id
-                && account.is_active
-                && (account.is_money() || is_card(account.role))
-                && text.contains(&account.name.to_lowercase())
-        });
-        let other = other.or_else(|| {
-            let names_card = text.contains("credit card") || text.contains("card payment");
-            let card = self.chart.role(Role::CreditCard).ok()?;
-            let bank = self.chart.role(Role::BusinessBank).ok()?;
-            let id = match own.id {
-                id if id == card && line.is_in() && text.contains("payment") => bank,
-                id if id == bank && !line.is_in() && names_card => card,
-                _ => return None,
-            };
-            self.chart.account(id).ok()
-        })?;
-        let meaning = if is_card(own.role) || is_card(other.role) {
+        let named = self
+            .own_accounts
+            .iter()
+            .find(|(name, id)| *id != own.id && text.contains(name.as_str()));
+        let other = match named {
+            Some((_name, id)) => *id,
+            None => {
+                let names_card = text.contains("credit card") || text.contains("card payment");
+                let card = self.chart.role(Role::CreditCard).ok()?;
+                let bank = self.chart.role(Role::BusinessBank).ok()?;
+                match own.id {
+                    id if id == card && line.is_in() && text.contains("payment") => bank,
+                    id if id == bank && !line.is_in() && names_card => card,
+                    _ => return None,
+                }
+            }
+        };
+        let other = self.chart.account(other).ok()?;
+        let meaning = if is_card(own) || is_card(other) {
             Meaning::Settlement
         } else {
             Meaning::Transfer
@@ -471,6 +491,10 @@ impl<'c> Suggester<'c> {
             why: Reason::Word(word.to_owned()),
         })
     }
+}
+
+fn is_card(account: &Account) -> bool {
+    account.role == Some(Role::CreditCard)
 }
 
 fn first_word(payee: &Payee) -> &str {

@@ -20,6 +20,7 @@ mod plan;
 mod recurring;
 mod sample_records;
 mod set_aside;
+mod sorting;
 mod spreading;
 mod statements;
 mod stock_costing;
