@@ -41,6 +41,9 @@ fn bought(number: &str) -> Treatment {
     Treatment::new(Meaning::Purchase).account(account(number))
 }
 
+/// A line, what it means, and the lines of the entry that it becomes.
+type Case<'c> = (&'c BankLine, Treatment, Vec<(&'c str, &'c str)>);
+
 #[test]
 fn each_meaning_writes_the_entry_of_its_happening() {
     let chart = chart();
@@ -48,7 +51,7 @@ fn each_meaning_writes_the_entry_of_its_happening() {
     let into = line("2026-01-10", "12.50", "CREDIT LARKSPUR ONLINE PAYOUT 7");
     let with = |meaning, number: &str| Treatment::new(meaning).account(account(number));
     let alone = Treatment::new;
-    let cases: Vec<(&BankLine, Treatment, Vec<(&str, &str)>)> = vec![
+    let cases: Vec<Case<'_>> = vec![
         (
             &out,
             bought("6000"),
