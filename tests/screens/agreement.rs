@@ -2,7 +2,7 @@
 //! is said when something of it changes.
 
 use deckle::app::App;
-use deckle::ledger::EntryNumber;
+use deckle::ledger::{EntryNumber, JournalEntry, Line};
 use deckle::reports;
 use egui::accesskit::Role as Widget;
 use egui::{Key, Modifiers};
@@ -96,24 +96,40 @@ fn what_is_outstanding_stands_on_the_sheet_and_a_change_of_it_is_said() {
             .begin_reconciliation(bank, super::forms_support::day("2026-09-02"), money(50_000))
             .expect("begun");
         book.finish_reconciliation(next, "").expect("finished");
+        // What she put in is changed to 510.00: the first sheet no longer holds.
+        let was = book.entry(EntryNumber(1)).expect("there").entry;
+        let lines: Vec<Line> = was
+            .lines()
+            .iter()
+            .map(|line| {
+                let more = if line.amount.is_positive() {
+                    1_000
+                } else {
+                    -1_000
+                };
+                Line::debit(line.account, line.amount + money(more))
+            })
+            .collect();
+        let now = JournalEntry::new(was.header.clone(), lines).expect("an entry");
+        book.amend(EntryNumber(1), &now, "ten more")
+            .expect("amended");
         book
     });
     room_money(&mut window);
     follow(
         &mut window,
-        "Open Business bank account agrees with its statement up to 2 Sep 2026",
+        "Open Business bank account agrees with its statement up to 2 Sep 2026; something changed since",
     );
     follow(&mut window, "Up to 2 Sep 2026: 500.00");
     assert!(says(&window, "(31.30)"));
     assert!(says(&window, "Balance by the books, 468.70"));
     pictured(&mut window, "agreement-outstanding");
-    // The money she put in is changed to 510.00: the first sheet no longer holds.
-    let number = EntryNumber(1);
-    let book = window.state().book().expect("open");
-    let header = book.entry(number).expect("there").entry.header;
-    assert_eq!(header.date, super::forms_support::day("2026-01-02"));
     key(&mut window, Key::Escape);
+    assert!(says(&window, "something of it changed since"));
     follow(&mut window, "Up to 31 Aug 2026: 500.00");
+    let changed = "Entry 1 moved 500.00 when this was finished and now moves 510.00.";
+    assert!(says(&window, changed));
+    pictured(&mut window, "agreement-broken");
     press(&mut window, "Take it back\u{2026}");
     fill(&mut window, "Why is it taken back?", "a line was forgotten");
     press(&mut window, "Take the sheet back");

@@ -533,3 +533,20 @@ fn many_sure_lines_are_written_on_a_thread_and_undone_as_one() {
     assert_eq!(count(&window), before);
     assert_eq!(left_to_sort(&window), 150);
 }
+
+#[test]
+fn the_sample_books_statements_are_shown_at_any_size() {
+    let mut page = super::support::sample_book();
+    let window = &mut page.harness;
+    room_money(window);
+    assert!(says(window, "Held against the statements"));
+    assert!(says(window, "agrees with its statement up to"));
+    for (name, size, scale, theme) in [
+        ("money-small", [900.0, 600.0], 1.0, egui::Theme::Light),
+        ("money-dark", [1240.0, 1400.0], 1.0, egui::Theme::Dark),
+        ("money-double", [900.0, 1200.0], 2.0, egui::Theme::Light),
+    ] {
+        sized(window, size, scale, theme);
+        pictured(window, name);
+    }
+}

@@ -15,6 +15,7 @@ use crate::app::widgets::{
 use crate::dates::show_day;
 use crate::ledger::EntryKind;
 use crate::money::{Currency, Money};
+use crate::reports::AgreedReport;
 
 /// What can be done with money, in the maker's words.
 const DEEDS: [(&str, Form, &str); 7] = [
@@ -82,12 +83,16 @@ pub fn money_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<
     }
     ui.add_space(space::MEDIUM);
     asked = asked.or(deeds_ui(ui));
-    if model.lines.0 > 0 || !model.agreed.is_empty() {
-        ui.add_space(space::LARGE);
-        asked = asked.or(statements_ui(ui, model));
+    if model.lines.0 > 0 {
+        ui.add_space(space::MEDIUM);
+        asked = asked.or(statements_ui(ui, model.lines.1));
     }
     ui.add_space(space::LARGE);
     asked = asked.or(accounts_ui(ui, model, currency));
+    if !model.agreed.is_empty() {
+        ui.add_space(space::LARGE);
+        asked = asked.or(agreed_ui(ui, &model.agreed));
+    }
     ui.add_space(space::LARGE);
     over_time_ui(ui, model, currency);
     ui.add_space(space::LARGE);
@@ -109,36 +114,33 @@ fn deeds_ui(ui: &mut Ui) -> Option<Action> {
     asked
 }
 
-/// What of the statements is not in the books yet, and how far each account agrees with them.
-fn statements_ui(ui: &mut Ui, model: &MoneyModel) -> Option<Action> {
+/// What of the statements is not in the books yet.
+fn statements_ui(ui: &mut Ui, n_to_sort: usize) -> Option<Action> {
+    let words = match n_to_sort {
+        0 => "Every line of your statements is in the books or was left out with a reason."
+            .to_owned(),
+        1 => "1 line of your statements is not in the books yet.".to_owned(),
+        count => format!("{count} lines of your statements are not in the books yet."),
+    };
     let mut asked = None;
+    ui.horizontal_wrapped(|ui| {
+        ui.label(words);
+        if n_to_sort > 0 && secondary_button(ui, "Sort them", "").clicked() {
+            asked = Some(super::open_tray());
+        }
+    });
+    asked
+}
+
+/// How far each account agrees with its statements.
+fn agreed_ui(ui: &mut Ui, agreed: &[AgreedReport]) -> Option<Action> {
     card(ui, |ui| {
-        card_heading(ui, "Your statements")
-            .on_hover_text("What the bank says, held against the books");
-        let words = match model.lines {
-            (0, _) => String::new(),
-            (_, 0) => {
-                "Every line of them is in the books or was left out with a reason.".to_owned()
-            }
-            (_, 1) => "1 line is not in the books yet.".to_owned(),
-            (_, count) => format!("{count} lines are not in the books yet."),
-        };
-        if !words.is_empty() {
-            soft(ui, &words);
-        }
-        if model.lines.1 > 0 {
-            ui.add_space(space::SMALL);
-            if secondary_button(ui, "Sort them", "").clicked() {
-                asked = Some(super::open_tray());
-            }
-        }
-        ui.add_space(space::SMALL);
+        card_heading(ui, "Held against the statements").on_hover_text("Bank reconciliation");
         let columns = [
             Column::words("Account", 1.0),
             Column::words("Statement", 1.6),
         ];
-        let rows: Vec<Row> = model
-            .agreed
+        let rows: Vec<Row> = agreed
             .iter()
             .map(|one| {
                 Row::line(vec![
@@ -147,13 +149,10 @@ fn statements_ui(ui: &mut Ui, model: &MoneyModel) -> Option<Action> {
                 ])
             })
             .collect();
-        if let Some((row, _column)) = paper_table(ui, "against the statements", &columns, &rows)
-            && let Some(one) = model.agreed.get(row)
-        {
-            asked = Some(super::open_agreement(one.account));
-        }
-    });
-    asked
+        let (row, _column) = paper_table(ui, "against the statements", &columns, &rows)?;
+        let one = agreed.get(row)?;
+        Some(super::open_agreement(one.account))
+    })
 }
 
 fn accounts_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<Action> {
