@@ -44,7 +44,9 @@ pub use reconciling::{AgreedReport, SheetReport, agreed, as_on_statement, has_st
 pub use selling::{
     channels, channels_due, channels_part, channels_that_moved, channels_together, refunds_of,
 };
-pub use shops::{ShopFile, ShopFileError, shop_known, shop_products, shop_steps};
+pub use shops::{
+    ShopFile, ShopFileError, bridge_includes, bridges, shop_known, shop_products, shop_steps,
+};
 pub use sorting::{
     Accepted, Tray, TrayRow, accept, accept_covered, accept_covered_telling, accept_suggested,
     line_candidates, tray, treat,

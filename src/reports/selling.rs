@@ -28,19 +28,35 @@ pub fn channels(
 /// # Errors
 /// When the book cannot be read.
 pub fn channels_part(book: &Book, part: DateRange) -> Result<Vec<ChannelSummary>, ReportError> {
-    let mut summaries = Vec::new();
-    for account in book.chart().channels() {
-        let numbers = book.entry_numbers(&EntryFilter {
-            range: Some(part),
-            account: Some(account.id),
-            ..EntryFilter::default()
-        })?;
-        let entries = book.entries(&numbers)?;
-        let facts = ChannelFacts::default();
-        let summary = channel_summary(book.chart(), account.id, part, &entries, facts)?;
-        summaries.push(summary);
-    }
-    Ok(summaries)
+    let channels = book.chart().channels().into_iter();
+    channels
+        .map(|account| channel_part(book, account.id, part))
+        .collect()
+}
+
+/// What one sales channel's entries of a part of a range come to.
+///
+/// # Errors
+/// When the book cannot be read.
+pub(super) fn channel_part(
+    book: &Book,
+    channel: AccountId,
+    part: DateRange,
+) -> Result<ChannelSummary, ReportError> {
+    let numbers = book.entry_numbers(&EntryFilter {
+        range: Some(part),
+        account: Some(channel),
+        ..EntryFilter::default()
+    })?;
+    let entries = book.entries(&numbers)?;
+    let facts = ChannelFacts::default();
+    Ok(channel_summary(
+        book.chart(),
+        channel,
+        part,
+        &entries,
+        facts,
+    )?)
 }
 
 /// As [`channels`], from parts of the range that were read before, oldest first.

@@ -5,10 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::ReportError;
 use crate::book::{Book, EntryFilter};
+use crate::dates::DateRange;
 use crate::import::Faults;
 use crate::import::shops::{ShopTable, charges, orders};
 use crate::ledger::AccountId;
+use crate::money::Money;
 use crate::shops::{FileKind, HoldKnown, Known, Product, ShopLayout, Steps, Told, reconcile};
+use crate::statements::{Bridge, ChannelSummary, Includes, YearEnds, bridge};
 
 /// A shop's file that is to be brought in.
 #[derive(Clone, Copy, Debug)]
@@ -160,4 +163,65 @@ pub fn shop_products(
         }
     }
     Ok((products, none))
+}
+
+/// How many days at each end of a year are tried as a reason for a difference.
+const YEAR_END_DAYS: u64 = 10;
+
+/// The bridge of each shop over a range, from the gross that it reports to what it paid out.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn bridges(book: &Book, shops: &[ChannelSummary]) -> Result<Vec<Bridge>, ReportError> {
+    let mut list = Vec::new();
+    for shop in shops {
+        let includes = bridge_includes(book, &shop.name)?;
+        let differs = shop
+            .reported_gross
+            .is_some_and(|reported| reported != includes.of(shop));
+        let ends = if differs {
+            year_ends(book, shop, includes)?
+        } else {
+            YearEnds::default()
+        };
+        list.push(bridge(book.chart(), shop, includes, &ends));
+    }
+    Ok(list)
+}
+
+/// What the gross that a shop reports includes, as it was kept.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn bridge_includes(book: &Book, shop: &str) -> Result<Includes, ReportError> {
+    let kept = book.file_layouts("bridge")?;
+    let found = kept
+        .into_iter()
+        .find(|one| one.name.to_lowercase() == shop.to_lowercase());
+    // What is kept and cannot be read says no more than that nothing is kept.
+    Ok(found
+        .and_then(|one| serde_json::from_str(&one.content).ok())
+        .unwrap_or_default())
+}
+
+fn year_ends(
+    book: &Book,
+    shop: &ChannelSummary,
+    includes: Includes,
+) -> Result<YearEnds, ReportError> {
+    let sums = |end: chrono::NaiveDate| -> Result<Vec<Money>, ReportError> {
+        let mut sums = Vec::new();
+        for days in 0..YEAR_END_DAYS {
+            let from = end.checked_sub_days(chrono::Days::new(days)).unwrap_or(end);
+            let part =
+                super::selling::channel_part(book, shop.account, DateRange { from, to: end })?;
+            sums.push(includes.of(&part));
+        }
+        Ok(sums)
+    };
+    let before = shop.range.from.pred_opt().unwrap_or(shop.range.from);
+    Ok(YearEnds {
+        last: sums(shop.range.to)?,
+        before: sums(before)?,
+    })
 }

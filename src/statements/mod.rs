@@ -3,6 +3,7 @@
 
 mod arrange;
 pub mod balance_sheet;
+pub mod bridge;
 pub mod capital;
 pub mod channels;
 pub mod closing;
@@ -19,6 +20,7 @@ pub mod trial;
 
 pub use arrange::StatementLine;
 pub use balance_sheet::{BalanceLine, BalanceSheet, BalanceTotals, balance_sheet};
+pub use bridge::{Bridge, BridgeLine, Includes, Reason, YearEnds, bridge};
 pub use capital::{CapitalStatement, capital_statement};
 pub use channels::{ChannelFacts, ChannelSummary, channel_summary};
 pub use closing::{ClosingError, DrawingsCloseTo, closing_entry, closing_entry_to};

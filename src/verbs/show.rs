@@ -298,9 +298,10 @@ impl Shown<'_> {
     fn channels(&self) -> Result<(), VerbError> {
         let range = self.range()?;
         let summaries = reports::channels_that_moved(self.book, range, self.today)?;
+        let bridges = reports::bridges(self.book, &summaries)?;
         let chart = self.book.chart();
         self.put(
-            || json::channels(&summaries, range, chart, self.book.currency()),
+            || json::channels(&summaries, &bridges, range, chart, self.book.currency()),
             || tables::channels(&summaries, range, chart),
         )
     }

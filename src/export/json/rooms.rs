@@ -12,7 +12,7 @@ use crate::ledger::Chart;
 use crate::money::Currency;
 use crate::needs::Need;
 use crate::set_aside::Estimate;
-use crate::statements::{CapitalStatement, ChannelSummary};
+use crate::statements::{Bridge, CapitalStatement, ChannelSummary, Includes, Reason};
 
 /// The equipment register with its schedules.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -205,12 +205,54 @@ struct ChannelJson {
     buyers_paid: String,
     reported_gross: Option<String>,
     difference: Option<String>,
+    bridge: BridgeJson,
 }
 
-/// The sales channels as JSON.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct BridgeJson {
+    reported: Option<String>,
+    includes: Includes,
+    expected: String,
+    difference: Option<String>,
+    reason: Option<&'static str>,
+    explained: Option<String>,
+    lines: Vec<BridgeLineJson>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct BridgeLineJson {
+    key: &'static str,
+    label: String,
+    amount: String,
+    sum: bool,
+}
+
+fn bridge_json(bridge: &Bridge, currency: &Currency) -> BridgeJson {
+    BridgeJson {
+        reported: may(currency, bridge.reported),
+        includes: bridge.includes,
+        expected: currency.plain(bridge.expected),
+        difference: may(currency, bridge.difference),
+        reason: bridge.reason.as_ref().map(Reason::key),
+        explained: bridge.reason.as_ref().map(Reason::words),
+        lines: bridge
+            .lines
+            .iter()
+            .map(|line| BridgeLineJson {
+                key: line.key,
+                label: line.label.clone(),
+                amount: currency.plain(line.amount),
+                sum: line.is_sum,
+            })
+            .collect(),
+    }
+}
+
+/// The sales channels as JSON, each with its bridge.
 #[must_use]
 pub fn channels(
     summaries: &[ChannelSummary],
+    bridges: &[Bridge],
     range: DateRange,
     chart: &Chart,
     currency: &Currency,
@@ -220,7 +262,8 @@ pub fn channels(
         period: Period::new(currency, range),
         channels: summaries
             .iter()
-            .map(|one| ChannelJson {
+            .zip(bridges)
+            .map(|(one, bridge)| ChannelJson {
                 channel: one.name.clone(),
                 account: chart
                     .account(one.account)
@@ -244,6 +287,7 @@ pub fn channels(
                 buyers_paid: money(one.buyers_paid),
                 reported_gross: may(currency, one.reported_gross),
                 difference: may(currency, one.difference),
+                bridge: bridge_json(bridge, currency),
             })
             .collect(),
     }
