@@ -16,11 +16,13 @@ use crate::book::{Book, EntryFilter, NewAccount, ReceiptId};
 use crate::deciding::SavedComparison;
 use crate::depreciation::{Disposal, Equipment, TermsChange};
 use crate::happenings::{Proof, Recording};
+use crate::import::shops::ShopTable;
 use crate::ledger::{Account, AccountId, EntryHeader, EntryNumber, JournalEntry, Line};
 use crate::money::Money;
 use crate::ordering::{Arrival, Claim, SupplierOrder};
 use crate::plan::{PlanLine, PlanMoney};
 use crate::recurring::Recurring;
+use crate::shops::{FileKind, ShopLayout};
 use crate::sorting::{BankLine, LineId, Payee, Rule, Suggestion, Treatment};
 use crate::statements::StartUpGroup;
 use crate::stock::{BatchNote, Bundle, Item, Movement, Recipe};
@@ -269,6 +271,23 @@ pub enum ReconcilingWrite {
     },
 }
 
+/// A shop's file that is to be brought in, and how it is read.
+#[derive(Clone, Debug)]
+pub struct ShopFileWrite {
+    /// What it holds.
+    pub kind: FileKind,
+    /// Its rows.
+    pub table: ShopTable,
+    /// The shop's name.
+    pub shop: String,
+    /// The name of its layout.
+    pub name: String,
+    /// How it is read.
+    pub layout: ShopLayout,
+    /// Which words mean which product, by its code; an empty code means none.
+    pub ties: Vec<(String, String)>,
+}
+
 /// One change of the book: a transaction and a step that can be undone.
 #[derive(Clone, Debug)]
 pub enum Write {
@@ -415,6 +434,8 @@ pub enum Write {
     Sorting(SortingWrite),
     /// Something about an account and its statement.
     Reconciling(ReconcilingWrite),
+    /// A shop's file is brought in.
+    ShopFile(Box<ShopFileWrite>),
     /// Write something down that a statement line becomes.
     FromLine(LineId, Box<Write>),
     /// Keep a form for later in the book.

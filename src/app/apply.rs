@@ -2,6 +2,7 @@
 //! What is written was made by a screen; what is said afterwards is said by the window.
 
 mod reconciling;
+mod shops;
 pub(super) mod sorting;
 
 use super::action::{OrderingWrite, PlanPart, ReceiptFile, Write};
@@ -136,6 +137,7 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
         Write::Ordering(ordering) => change_orders(book, ordering),
         Write::Reconciling(write) => reconciling::change(book, write),
         Write::Sorting(sorting) => sorting::change(book, sorting),
+        Write::ShopFile(file) => shops::bring(book, file),
         Write::FromLine(line, inner) => sorting::write_from_line(book, *line, inner),
         Write::Keep(_) | Write::ThrowAway(_) | Write::FromKept(..) => change_kept(book, write),
     }

@@ -276,6 +276,19 @@ const CATALOGUE: &[CatalogueEntry] = &[
         words: &["fees", "billed", "shop bill", "negative balance"],
     },
     CatalogueEntry {
+        key: "shop-fee",
+        label: "A sales channel charged me a fee",
+        explains: "A fee apart from a sale is a cost, and the channel owes so much less.",
+        trade_term: "selling and listing fees",
+        words: &[
+            "listing",
+            "commission",
+            "advertising",
+            "label",
+            "subscription",
+        ],
+    },
+    CatalogueEntry {
         key: "transfer",
         label: "I moved money between my accounts",
         explains: "Nothing was earned or spent: the money lies elsewhere now.",

@@ -28,6 +28,7 @@ mod product;
 mod rooms;
 mod sets;
 mod shell;
+mod shop_files;
 mod soft;
 mod sorting;
 mod support;

@@ -497,7 +497,8 @@ fn filled_short(kind: ShortKind, wish: &FormWish, facts: &Facts) -> ShortDraft {
             ShortKind::OwnerOut
             | ShortKind::TaxInstalment
             | ShortKind::OwnerRepaid
-            | ShortKind::Payout => {
+            | ShortKind::Payout
+            | ShortKind::ShopFee => {
                 draft.from = Some(account);
             }
             ShortKind::PrivatePayment => draft.way = Payment::Account(account),
@@ -510,7 +511,7 @@ fn filled_short(kind: ShortKind, wish: &FormWish, facts: &Facts) -> ShortDraft {
     }
     if let Some(other) = wish.other {
         match kind {
-            ShortKind::Payout => draft.to = Some(other),
+            ShortKind::Payout | ShortKind::ShopFee => draft.to = Some(other),
             ShortKind::Settlement | ShortKind::ChannelPaid => draft.way = Payment::Account(other),
             _ => draft.from = Some(other),
         }

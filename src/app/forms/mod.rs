@@ -88,6 +88,7 @@ choices! {
     Settlement: "I paid off a card or a bill", "settlement of a payable", "credit card statement invoice later sales tax pay over";
     SupplierRefund: "A supplier gave me money back", "purchase return and allowance", "return sent back credit note cash back";
     ChannelPaid: "I paid a sales channel", "settlement of a clearing account", "fees billed shop bill negative balance";
+    ShopFee: "A sales channel charged me a fee", "selling and listing fees", "listing commission advertising postage label processing subscription";
     Transfer: "I moved money between my accounts", "transfer", "set aside savings cash withdraw pay in";
     TaxInstalment: "I paid an instalment of my own tax", "estimated tax payment (drawing)", "quarterly income tax estimated tax office";
     Recurring: "Something I pay for again and again", "recurring purchase", "subscription monthly yearly rent software ink plan renewal";

@@ -7,10 +7,11 @@ use crate::app::widgets::parse_day;
 use crate::dates::show_day;
 use crate::happenings::hints::{Written, likely_duplicate, unusual_amount};
 use crate::happenings::{
-    ChannelPaid, ChannelPaidDetails, Happening, HappeningError, OwnerMoneyIn, OwnerMoneyInDetails,
-    OwnerMoneyOut, OwnerMoneyOutDetails, PaidBack, Payment, Payout, PayoutDetails, PrivatePayment,
-    PrivatePaymentDetails, Recording, Repayment, RepaymentDetails, Settlement, SettlementDetails,
-    TaxInstalment, TaxInstalmentDetails, Transfer, TransferDetails, Treat,
+    ChannelPaid, ChannelPaidDetails, ChargeKind, Happening, HappeningError, OwnerMoneyIn,
+    OwnerMoneyInDetails, OwnerMoneyOut, OwnerMoneyOutDetails, PaidBack, Payment, Payout,
+    PayoutDetails, PrivatePayment, PrivatePaymentDetails, Recording, Repayment, RepaymentDetails,
+    Settlement, SettlementDetails, ShopCharge, ShopFee, ShopFeeDetails, TaxInstalment,
+    TaxInstalmentDetails, Transfer, TransferDetails, Treat,
 };
 use crate::ledger::{AccountId, EntryKind, Role};
 use crate::money::Money;
@@ -43,6 +44,8 @@ pub enum ShortKind {
     Payout,
     /// A channel was paid.
     ChannelPaid,
+    /// A channel charged a fee apart from a sale.
+    ShopFee,
 }
 
 /// Which accounts a field offers.
@@ -56,6 +59,8 @@ pub enum Offers {
     Owed,
     /// Whatever something can be paid with.
     Ways,
+    /// What a channel charges for.
+    Charges,
 }
 
 /// What a short form asks, in its words.
@@ -90,6 +95,7 @@ impl ShortKind {
             Self::Transfer => Form::Transfer,
             Self::Payout => Form::Payout,
             Self::ChannelPaid => Form::ChannelPaid,
+            Self::ShopFee => Form::ShopFee,
         }
     }
 
@@ -105,13 +111,14 @@ impl ShortKind {
             Self::Settlement => EntryKind::Settlement,
             Self::Transfer => EntryKind::Transfer,
             Self::Payout | Self::ChannelPaid => EntryKind::Payout,
+            Self::ShopFee => EntryKind::ShopFee,
         }
     }
 
     /// What it asks.
     #[must_use]
     pub const fn form(self) -> ShortForm {
-        use Offers::{Channels, Money, Owed, Ways};
+        use Offers::{Channels, Charges, Money, Owed, Ways};
         let plain = ShortForm {
             title: "",
             second: "",
@@ -192,6 +199,14 @@ impl ShortKind {
                 has_reference: true,
                 ..plain
             },
+            Self::ShopFee => ShortForm {
+                title: "What did the shop charge?",
+                second: "A fee apart from a sale: it is a cost, and the shop owes you so much less.",
+                from: Some(("channel", "Which shop", Channels)),
+                to: Some(("account", "What for", Charges)),
+                has_reference: true,
+                ..plain
+            },
         }
     }
 }
@@ -243,6 +258,7 @@ impl ShortDraft {
             Offers::Money if is_to && kind == ShortKind::Transfer => facts.role(Role::SetAside),
             Offers::Money | Offers::Ways => bank,
             Offers::Channels => only(facts.channels()),
+            Offers::Charges => facts.role(Role::ShopFees),
             Offers::Owed => facts
                 .cards_and_bills()
                 .into_iter()
@@ -295,7 +311,7 @@ impl ShortDraft {
     #[must_use]
     pub fn channel(&self) -> Option<AccountId> {
         match self.kind {
-            ShortKind::Payout => self.from,
+            ShortKind::Payout | ShortKind::ShopFee => self.from,
             ShortKind::ChannelPaid => self.to,
             _ => None,
         }
@@ -348,9 +364,12 @@ impl ShortDraft {
         let amount = facts.currency.parse_typed(&self.amount).ok()?;
         let due = facts.balance(channel);
         let stays = match self.kind {
-            ShortKind::Payout => due - amount,
+            ShortKind::Payout | ShortKind::ShopFee => due - amount,
             _ => due + amount,
         };
+        if self.kind == ShortKind::ShopFee && stays.is_negative() {
+            return Some(format!("You owe the shop {} then.", facts.show(-stays)));
+        }
         Some(if stays.is_zero() {
             "Nothing stays with the shop: it agrees to the cent.".to_owned()
         } else if stays.is_negative() {
@@ -525,6 +544,14 @@ impl ShortDraft {
                 memo,
                 reference,
             })?),
+            ShortKind::ShopFee => Box::new(ShopFee::new(ShopFeeDetails {
+                date,
+                channel: from,
+                charges: vec![ShopCharge::new(charge_on(facts, to), amount)],
+                document: String::new(),
+                memo,
+                reference,
+            })?),
             ShortKind::ChannelPaid => Box::new(ChannelPaid::new(ChannelPaidDetails {
                 date,
                 channel: to,
@@ -549,6 +576,27 @@ impl ShortDraft {
         });
         ways
     }
+}
+
+/// The accounts that a channel's charges go to.
+pub(super) const CHARGES: [Role; 4] = [
+    Role::ShopFees,
+    Role::ProcessingFees,
+    Role::Advertising,
+    Role::Postage,
+];
+
+/// The kind of charge that is booked to an account.
+fn charge_on(facts: &Facts, account: AccountId) -> ChargeKind {
+    let kinds = [
+        (Role::ProcessingFees, ChargeKind::Processing),
+        (Role::Advertising, ChargeKind::Advertising),
+        (Role::Postage, ChargeKind::Label),
+    ];
+    let found = kinds
+        .into_iter()
+        .find(|(role, _)| facts.role(*role) == Some(account));
+    found.map_or(ChargeKind::Other, |(_, kind)| kind)
 }
 
 #[derive(Clone, Copy, Debug)]

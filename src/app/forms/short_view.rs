@@ -7,7 +7,7 @@ use super::FormEvent;
 use super::facts::Facts;
 use super::input::Problems;
 use super::parts::{self, cells, select, widths};
-use super::short::{Offers, ShortDraft, ShortKind};
+use super::short::{CHARGES, Offers, ShortDraft, ShortKind};
 use crate::app::theme::space;
 use crate::app::widgets::{
     Field, card, card_heading, choice_chips, date_field, money_field, quiet_button,
@@ -78,8 +78,10 @@ pub fn short_ui(
         for words in draft.hints(facts) {
             parts::hint(ui, &words);
         }
-        if matches!(draft.kind, ShortKind::Payout | ShortKind::ChannelPaid)
-            && facts.channels().is_empty()
+        if matches!(
+            draft.kind,
+            ShortKind::Payout | ShortKind::ChannelPaid | ShortKind::ShopFee
+        ) && facts.channels().is_empty()
         {
             soft(
                 ui,
@@ -127,6 +129,10 @@ fn offered(offers: Offers, facts: &Facts) -> Vec<&Account> {
     match offers {
         Offers::Money | Offers::Ways => facts.money(),
         Offers::Channels => facts.channels(),
+        Offers::Charges => CHARGES
+            .into_iter()
+            .filter_map(|role| facts.role(role).and_then(|id| facts.account(id)))
+            .collect(),
         Offers::Owed => {
             let mut owed = facts.cards_and_bills();
             owed.extend(facts.role(Role::SalesTax).and_then(|id| facts.account(id)));

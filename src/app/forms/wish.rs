@@ -58,6 +58,8 @@ forms! {
     Payout = "payout",
     /// A channel was paid what it billed.
     ChannelPaid = "channel-paid",
+    /// A fee that a channel charged apart from a sale.
+    ShopFee = "shop-fee",
     /// A thing already owned, brought in.
     BroughtIn = "brought-in",
     /// A recurring purchase.
@@ -121,6 +123,7 @@ impl Form {
             Self::Transfer => ShortKind::Transfer,
             Self::Payout => ShortKind::Payout,
             Self::ChannelPaid => ShortKind::ChannelPaid,
+            Self::ShopFee => ShortKind::ShopFee,
             _ => return None,
         })
     }

@@ -3,6 +3,7 @@
 
 mod model;
 mod reported;
+mod shop_file;
 mod view;
 
 pub use model::{SaleRow, SellModel, SoldInMonth};
@@ -22,6 +23,7 @@ enum Pressed {
     Explain(explain::Source),
     Start(FormWish),
     Write(Box<Write>),
+    BringFile,
 }
 
 /// The room.
@@ -55,6 +57,7 @@ impl Screen for SellRoom {
             Pressed::Explain(source) => explain::open(source),
             Pressed::Start(wish) => Action::Start(wish),
             Pressed::Write(write) => Action::Write(write),
+            Pressed::BringFile => shop_file::bring_file(),
         })
     }
 }

@@ -42,9 +42,12 @@ pub(super) fn sell_ui(
             "What this room is for",
             "Every sale at its full price, with each fee the shop takes on its own line; what the shops (sales channels) still \
              owe you, what they hold back, and whether the postage you charge pays for the labels.",
-            &["Write down a sale"],
+            &["Write down a sale", "Bring a shop's file"],
         );
-        return begun.map(|_step| Pressed::Start(a_sale()));
+        return begun.map(|step| match step {
+            0 => Pressed::Start(a_sale()),
+            _ => Pressed::BringFile,
+        });
     }
     let mut pressed = heading_ui(ui, model, cx);
     ui.add_space(space::LARGE);
@@ -153,6 +156,12 @@ fn heading_ui(ui: &mut Ui, model: &SellModel, cx: &ViewContext<'_>) -> Option<Pr
                 amount: billed.map(|(_shop, amount)| amount),
                 ..FormWish::new(Form::ChannelPaid)
             }));
+        }
+        if secondary_button(ui, "Bring a shop's file", "")
+            .on_hover_text("Orders, fees and payouts as the shop lets you download them")
+            .clicked()
+        {
+            pressed = Some(Pressed::BringFile);
         }
     });
     pressed
