@@ -121,3 +121,19 @@ fn a_sale_without_a_number_is_not_given_back_twice() {
 fn press_place(window: &mut egui_kittest::Harness<'_, deckle::app::App>, place: &str) {
     super::forms_support::select(window, "Through which shop, or paid into", place);
 }
+
+#[test]
+fn a_fee_that_a_shop_charges_by_itself_is_a_cost_and_lowers_what_it_owes() {
+    let (_folder, mut book) = new_book();
+    shop(&mut book);
+    let mut window = window(book);
+    open_form(&mut window, "channel charged me a fee");
+    assert!(says(&window, "What did the shop charge?"));
+    fill(&mut window, "How much", "3.20");
+    assert!(says(&window, "You owe the shop 3.20 then."));
+    write_down(&mut window);
+    let book = window.state().book().expect("a book");
+    let channel = book.chart().find("Larkmarket").expect("the shop");
+    let channel = channel.number.clone();
+    assert_eq!(newest(&window), lines(&[("6200", 320), (&channel, -320)]));
+}

@@ -127,3 +127,27 @@ fn a_statement_and_then_the_orders_are_brought_in() {
     take(&mut page, &folder, "orders.csv");
     assert!(says(&page, "in the book already"));
 }
+
+#[test]
+fn a_shops_page_says_what_explains_the_gross_that_it_reports() {
+    let (folder, mut book) = with_notebooks();
+    let channel = book.open_channel("Fairlamp Shop").expect("opened");
+    // By hand: 2 x 12.00 without the postage of 4.50.
+    let reported = book.set_reported_gross(channel, 2026, Some(money(2400)));
+    reported.expect("kept");
+    let mut page = window(book);
+    press(&mut page, "Sell");
+    press_far(&mut page, "Bring a shop's file");
+    fill(&mut page, "Shop", "Fairlamp Shop");
+    take(&mut page, &folder, "orders.csv");
+    press_far(&mut page, "Bring it in");
+    page.get_by_role_and_label(Widget::Link, "Open Fairlamp Shop")
+        .click_accesskit();
+    settle(&mut page);
+    assert!(says(
+        &page,
+        "for the whole year the shop reports 24.00, these books say 28.50, 4.50 apart: it agrees to the cent when it is \
+         without postage"
+    ));
+    pictured(&mut page, "shop-bridge");
+}

@@ -84,6 +84,29 @@ pub(super) fn channel_statement(
             answer.sentence = format!("{}; {} {words}", answer.sentence, facts.show(amount));
         }
     }
+    // What is reported is of a whole year, whatever part of it is looked at.
+    let years = book.year_start();
+    let year = years.year_ending_in(years.year_of(range.to));
+    let mut of_year = reports::channels(book, year, facts.today)?;
+    of_year.retain(|one| one.account == account && one.reported_gross.is_some());
+    let bridges = reports::bridges(book, &of_year)?;
+    if let Some(bridge) = bridges.first()
+        && let (Some(reported), Some(reason)) = (bridge.reported, &bridge.reason)
+    {
+        let difference = match bridge.difference {
+            Some(difference) if !difference.is_zero() => {
+                format!(", {} apart", facts.show(difference.abs()))
+            }
+            _ => String::new(),
+        };
+        answer.sentence = format!(
+            "{}; for the whole year the shop reports {}, these books say {}{difference}: {}",
+            answer.sentence,
+            facts.show(reported),
+            facts.show(bridge.expected),
+            reason.words()
+        );
+    }
     let mut line = |label: &str, how: &str, amount: Money| {
         if !amount.is_zero() {
             answer.term(label, how, amount, None);
