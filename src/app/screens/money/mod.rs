@@ -1,11 +1,12 @@
 //! Money: what is in bank and cash, what is owed, how it went over time, one account's ledger, and its statements.
 //! `model` reads it, `view` draws it, `account` is the ledger of one account; `tray` sorts statement lines by `rules`,
-//! `agreement` brings an account into agreement with its statement.
+//! `statement_file` brings statements in, `agreement` brings an account into agreement with its statement.
 
 mod account;
 mod agreement;
 mod model;
 mod rules;
+mod statement_file;
 mod tray;
 mod view;
 
@@ -13,6 +14,7 @@ pub use account::{AccountScreen, open_account};
 pub use agreement::{AgreementScreen, SheetScreen, open_agreement, open_sheet};
 pub use model::{AccountRow, MoneyModel, PrivateMonth};
 pub use rules::{RulesScreen, open_rules};
+pub use statement_file::{StatementFileScreen, dropped_statements, open_statement_file};
 pub use tray::{TrayScreen, open_tray};
 
 use crate::app::action::Action;
@@ -36,6 +38,6 @@ impl Screen for MoneyRoom {
     }
 
     fn ui(&mut self, ui: &mut egui::Ui, cx: &ViewContext<'_>) -> Option<Action> {
-        view::money_ui(ui, self.model.as_ref()?, cx.currency)
+        dropped_statements(ui).or_else(|| view::money_ui(ui, self.model.as_ref()?, cx.currency))
     }
 }

@@ -77,16 +77,17 @@ pub fn money_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) -> Option<
             "No money has moved yet",
             "This room shows what is in the bank and the cash box, what is owed to you and by you, and how it went \
              over time. It begins with the first money you put in.",
-            &["Put money in"],
+            &["Put money in", "Bring a statement"],
         );
-        return asked.or(begun.map(|_step| Action::Start(FormWish::new(Form::OwnerIn))));
+        return asked.or(begun.map(|step| match step {
+            0 => Action::Start(FormWish::new(Form::OwnerIn)),
+            _ => super::open_statement_file(),
+        }));
     }
     ui.add_space(space::MEDIUM);
     asked = asked.or(deeds_ui(ui));
-    if model.lines.0 > 0 {
-        ui.add_space(space::MEDIUM);
-        asked = asked.or(statements_ui(ui, model.lines.1));
-    }
+    ui.add_space(space::MEDIUM);
+    asked = asked.or(statements_ui(ui, model.lines));
     ui.add_space(space::LARGE);
     asked = asked.or(accounts_ui(ui, model, currency));
     if !model.agreed.is_empty() {
@@ -114,19 +115,27 @@ fn deeds_ui(ui: &mut Ui) -> Option<Action> {
     asked
 }
 
-/// What of the statements is not in the books yet.
-fn statements_ui(ui: &mut Ui, n_to_sort: usize) -> Option<Action> {
-    let words = match n_to_sort {
-        0 => "Every line of your statements is in the books or was left out with a reason."
+/// What of the statements is not in the books yet, and the way to bring more.
+fn statements_ui(ui: &mut Ui, (n_lines, n_to_sort): (usize, usize)) -> Option<Action> {
+    let words = match (n_lines, n_to_sort) {
+        (0, _) => "Bring in what the bank and the card wrote down, and most of the year is entered with a few keys."
             .to_owned(),
-        1 => "1 line of your statements is not in the books yet.".to_owned(),
-        count => format!("{count} lines of your statements are not in the books yet."),
+        (_, 0) => "Every line of your statements is in the books or was left out with a reason."
+            .to_owned(),
+        (_, 1) => "1 line of your statements is not in the books yet.".to_owned(),
+        (_, count) => format!("{count} lines of your statements are not in the books yet."),
     };
     let mut asked = None;
     ui.horizontal_wrapped(|ui| {
         ui.label(words);
         if n_to_sort > 0 && secondary_button(ui, "Sort them", "").clicked() {
             asked = Some(super::open_tray());
+        }
+        if secondary_button(ui, "Bring a statement", "")
+            .on_hover_text("CSV, OFX or camt.053; files can also be dropped here")
+            .clicked()
+        {
+            asked = Some(super::open_statement_file());
         }
     });
     asked
