@@ -31,5 +31,6 @@ mod shell;
 mod shop_files;
 mod soft;
 mod sorting;
+mod statement_file;
 mod support;
 mod widgets;

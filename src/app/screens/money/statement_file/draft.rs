@@ -39,6 +39,8 @@ pub(super) struct ChosenFile {
     pub(super) account: Option<AccountId>,
     pub(super) answers: Answers,
     pub(super) seen: Seen,
+    /// Whether its columns are shown, to be put right.
+    pub(super) is_mending: bool,
 }
 
 impl ChosenFile {
@@ -53,6 +55,7 @@ impl ChosenFile {
             account: None,
             answers: Answers::default(),
             seen: Seen::NotYet,
+            is_mending: false,
         }
     }
 
@@ -94,6 +97,8 @@ impl ChosenFile {
 pub(super) struct StatementDraft {
     pub(super) picker: PathPicker,
     pub(super) files: Vec<ChosenFile>,
+    /// Whether another file is being chosen.
+    pub(super) is_choosing: bool,
     /// The file that is shown whole.
     pub(super) current: usize,
     /// The accounts that have statements.
@@ -122,6 +127,7 @@ impl Default for StatementDraft {
                 start,
             ),
             files: Vec::new(),
+            is_choosing: false,
             current: 0,
             accounts: Vec::new(),
             n_to_sort: 0,

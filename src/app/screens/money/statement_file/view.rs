@@ -33,14 +33,16 @@ pub(super) fn statement_file_ui(
          by it: its lines wait to be sorted, and lines you brought before do not come twice.",
     );
     let mut pressed = None;
-    card(ui, |ui| files_ui(ui, draft));
+    card(ui, |ui| {
+        files_ui(ui, draft);
+        if !draft.files.is_empty() {
+            ui.add_space(space::MEDIUM);
+            pressed = bring_ui(ui, draft);
+        }
+    });
     if draft.files.get(draft.current).is_some() {
         ui.add_space(space::LARGE);
         card(ui, |ui| current_ui(ui, draft, cx));
-    }
-    if !draft.files.is_empty() {
-        ui.add_space(space::LARGE);
-        pressed = bring_ui(ui, draft);
     }
     pressed
 }
@@ -52,17 +54,21 @@ fn files_ui(ui: &mut Ui, draft: &mut StatementDraft) {
         "Drop them on this window, or choose one after the other. A folder stands for all files in it.",
     );
     ui.add_space(space::SMALL);
-    let is_chosen = draft.picker.ui(ui, "File or folder", None);
-    let path = draft.picker.path();
-    let can_add = path.is_file() || path.is_dir() && !is_home(&path);
-    ui.add_space(space::SMALL);
-    ui.add_enabled_ui(can_add, |ui| {
-        if secondary_button(ui, "Add it", "").clicked() {
-            draft.add(vec![path.clone()]);
+    if draft.is_choosing || draft.files.is_empty() {
+        let is_chosen = draft.picker.ui(ui, "File or folder", None);
+        let path = draft.picker.path();
+        let can_add = path.is_file() || path.is_dir() && !is_home(&path);
+        ui.add_space(space::SMALL);
+        let mut is_added = is_chosen && path.is_file();
+        ui.add_enabled_ui(can_add, |ui| {
+            is_added |= secondary_button(ui, "Add it", "").clicked();
+        });
+        if is_added {
+            draft.add(vec![path]);
+            draft.is_choosing = false;
         }
-    });
-    if is_chosen && path.is_file() {
-        draft.add(vec![path]);
+    } else if secondary_button(ui, "Choose another file", "").clicked() {
+        draft.is_choosing = true;
     }
     if draft.files.is_empty() {
         return;
@@ -173,13 +179,23 @@ fn current_ui(ui: &mut Ui, draft: &mut StatementDraft, cx: &ViewContext<'_>) {
     }
     if !look.columns.is_empty() {
         ui.add_space(space::SMALL);
-        egui::CollapsingHeader::new("Put right what is not so")
-            .id_salt(("columns", place))
-            .default_open(!look.questions.is_empty())
-            .show(ui, |ui| columns_ui(ui, file, &look));
+        let asks_columns = look
+            .questions
+            .iter()
+            .any(|question| question.asked == Asked::Columns);
+        if file.is_mending || asks_columns {
+            columns_ui(ui, file, &look);
+        }
     }
     ui.add_space(space::SMALL);
-    if quiet_button(ui, "Leave this file out").clicked() {
+    let mut is_left_out = false;
+    ui.horizontal_wrapped(|ui| {
+        if !look.columns.is_empty() && !file.is_mending {
+            file.is_mending = secondary_button(ui, "Put right what is not so", "").clicked();
+        }
+        is_left_out = quiet_button(ui, "Leave this file out").clicked();
+    });
+    if is_left_out {
         draft.drop_file(place);
     }
 }
