@@ -10,7 +10,7 @@ pub use model::{Card, MonthBar, Step, Stretch, ToDo, TodayModel};
 pub use view::today_ui;
 
 use super::facts::Facts;
-use super::{entry, explain, ledger, moves, orders};
+use super::{entry, explain, ledger, money, moves, orders};
 use crate::app::action::{Action, Kept, Write};
 use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
@@ -54,6 +54,9 @@ impl Screen for TodayRoom {
 
     fn ui(&mut self, ui: &mut egui::Ui, cx: &ViewContext<'_>) -> Option<Action> {
         let model = self.model.as_ref()?;
+        if let Some(dropped) = money::dropped_statements(ui) {
+            return Some(dropped);
+        }
         let step = today_ui(ui, model, cx.currency)?;
         Some(self.answer(step, cx))
     }
@@ -66,6 +69,8 @@ impl TodayRoom {
             Step::Go(room) => Action::Go(room),
             Step::Explain(source) => explain::open(source),
             Step::OpenOrder(id) => orders::open_order(id),
+            Step::SortLines => money::open_tray(),
+            Step::OpenAgreement(id) => money::open_sheet(id),
             Step::OpenWithoutPurpose => match self.without_purpose {
                 Some(number) => entry::open(number),
                 None => Action::Say("Every purchase says what it was for".to_owned()),

@@ -50,6 +50,10 @@ pub enum Step {
     Start(FormWish),
     /// Shows the page of an order.
     OpenOrder(i64),
+    /// Open the statement lines to be sorted.
+    SortLines,
+    /// Open a sheet by which an account agreed with its statement.
+    OpenAgreement(i64),
     /// Writes a recurring purchase down.
     ConfirmRecurring(i64),
     /// Leaves a recurring purchase out this time.
@@ -345,8 +349,8 @@ fn to_do(need: &Need) -> ToDo {
         | NeedKind::StockLow
         | NeedKind::StockSlow
         | NeedKind::StockUncounted(_) => ("Show", Step::Go(Room::Make), None),
-        NeedKind::LinesToSort => ("Sort", Step::Go(Room::Money), None),
-        NeedKind::AgreementBroken(_id) => ("Show", Step::Go(Room::Money), None),
+        NeedKind::LinesToSort => ("Sort", Step::SortLines, None),
+        NeedKind::AgreementBroken(id) => ("Show", Step::OpenAgreement(*id), None),
         NeedKind::YearToClose(_year) => ("Open", Step::Go(Room::YearEnd), None),
     };
     ToDo {

@@ -23,7 +23,7 @@ pub(super) struct ToBring {
 }
 
 /// What became of each file, by its place on the page.
-type Done = Arc<Mutex<Vec<(usize, Result<String, String>)>>>;
+pub(super) type Done = Arc<Mutex<Vec<(usize, Result<String, String>)>>>;
 
 /// The work that brings these files in, each whole or not at all.
 pub(super) fn bring_on_a_thread(list: Vec<ToBring>, done: Done) -> BookJob {

@@ -4,11 +4,11 @@
 use std::fs::File;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, PoisonError};
 
 use chrono::NaiveDate;
 
-use super::bringing::{ToBring, bring_on_a_thread};
+use super::bringing::{Done, ToBring, bring_on_a_thread};
 use crate::app::action::BookJob;
 use crate::app::widgets::{PathPicker, PathWanted};
 use crate::bank::{BankLayout, ColumnRole};
@@ -111,7 +111,7 @@ pub(super) struct StatementDraft {
     currency: Option<Currency>,
     today: Option<NaiveDate>,
     /// What bringing did, by the place of each file; filled by the thread.
-    done: Arc<Mutex<Vec<(usize, Result<String, String>)>>>,
+    done: Done,
     is_new: bool,
 }
 

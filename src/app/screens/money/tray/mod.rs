@@ -267,7 +267,8 @@ impl TrayScreen {
         asked
     }
 
-    fn empty_ui(&self, ui: &mut Ui) {
+    fn empty_ui(&self, ui: &mut Ui) -> Option<Action> {
+        let mut asked = None;
         card(ui, |ui| {
             if self.reader.n_known_lines() == 0 {
                 card_heading(ui, "No statement is here yet");
@@ -283,7 +284,12 @@ impl TrayScreen {
                     "Every line of your statements is in the books or was left out with a reason.",
                 );
             }
+            ui.add_space(space::SMALL);
+            if secondary_button(ui, "Bring a statement", "").clicked() {
+                asked = Some(super::open_statement_file());
+            }
         });
+        asked
     }
 }
 
@@ -308,6 +314,9 @@ impl Screen for TrayScreen {
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
+        if let Some(dropped) = super::dropped_statements(ui) {
+            return Some(dropped);
+        }
         let deed = self.keys(ui);
         let mut asked = self.head_ui(ui, cx);
         if !self.reader.is_known() {
@@ -315,8 +324,7 @@ impl Screen for TrayScreen {
             return asked;
         }
         if self.list.n_lines() == 0 {
-            self.empty_ui(ui);
-            return asked;
+            return asked.or(self.empty_ui(ui));
         }
         let mut answered = None;
         let mut list = std::mem::take(&mut self.list);
