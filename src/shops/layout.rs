@@ -9,6 +9,8 @@ use crate::bank::DateOrder;
 use crate::happenings::ChargeKind;
 use crate::word_list::word_list;
 
+use super::guess_columns;
+
 word_list! {
     /// What a file of a shop holds.
     FileKind, "a kind of shop file":
@@ -399,6 +401,20 @@ impl ShopLayout {
             Some(column) => Err(LayoutError::NoColumn(column.column.clone())),
             None => Ok(()),
         }
+    }
+
+    /// Whether a file with this header is one of these: it has every column that the layout names, and none beside
+    /// them that says something by its everyday words. A file that holds more is not read by half.
+    #[must_use]
+    pub fn is_of(&self, kind: FileKind, header: &[String]) -> bool {
+        let is_new = |column: &LayoutColumn| {
+            column.means != ColumnMeaning::Nothing
+                && !self
+                    .columns
+                    .iter()
+                    .any(|known| same(&known.column, &column.column))
+        };
+        self.check_header(header).is_ok() && !guess_columns(kind, header).iter().any(is_new)
     }
 }
 

@@ -4,6 +4,7 @@
 mod first_month;
 mod first_story;
 mod sample_book;
+mod sample_exports;
 mod sample_sorting;
 mod sample_statements;
 mod statements;

@@ -266,7 +266,14 @@ fn kept_layout(
             (name, Some(layout))
         }));
     }
-    kept.retain(|(_, layout)| layout.check_header(&table.header).is_ok());
+    // The shop's own layout is read as the owner left it; another shop's only where it leaves nothing out.
+    let own = kept.iter().find(|(name, layout)| {
+        name.eq_ignore_ascii_case(asked.channel) && layout.check_header(&table.header).is_ok()
+    });
+    if let Some((name, layout)) = own {
+        return Ok((name.clone(), Some(layout.clone())));
+    }
+    kept.retain(|(_, layout)| layout.is_of(asked.kind, &table.header));
     match kept.as_slice() {
         [] => Ok((asked.channel.to_owned(), None)),
         [(name, layout)] => Ok((name.clone(), Some(layout.clone()))),

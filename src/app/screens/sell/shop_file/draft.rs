@@ -131,10 +131,15 @@ impl FileDraft {
             self.columns.clear();
             return;
         };
-        let fits = |layout: &&(FileKind, String, ShopLayout)| {
-            layout.0 == self.kind && layout.2.check_header(&table.header).is_ok()
+        // The shop's own layout is read as the owner left it; another shop's only where it leaves nothing out.
+        let of_kind = || self.kept.iter().filter(|layout| layout.0 == self.kind);
+        let own = |layout: &&(FileKind, String, ShopLayout)| {
+            layout.1.eq_ignore_ascii_case(self.shop.trim())
+                && layout.2.check_header(&table.header).is_ok()
         };
-        let kept = self.kept.iter().find(fits);
+        let kept = of_kind()
+            .find(own)
+            .or_else(|| of_kind().find(|layout| layout.2.is_of(self.kind, &table.header)));
         let layout = match kept {
             Some((_, name, layout)) => {
                 self.name.clone_from(name);
