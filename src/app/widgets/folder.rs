@@ -31,6 +31,7 @@ pub struct PathPicker {
     listed: Option<(PathBuf, Vec<(String, PathBuf)>)>,
     dialog: Option<Receiver<Option<PathBuf>>>,
     no_dialog: bool,
+    takes_keyboard: bool,
 }
 
 impl PathPicker {
@@ -43,7 +44,15 @@ impl PathPicker {
             listed: None,
             dialog: None,
             no_dialog: false,
+            takes_keyboard: false,
         }
+    }
+
+    /// The picker with the keyboard on its field when it is first drawn.
+    #[must_use]
+    pub fn with_keyboard(mut self) -> Self {
+        self.takes_keyboard = true;
+        self
     }
 
     /// The path as it stands.
@@ -61,7 +70,9 @@ impl PathPicker {
     /// folder was chosen in the list or the dialog.
     pub fn ui(&mut self, ui: &mut Ui, label: &str, problem: Option<&str>) -> bool {
         let mut is_chosen = self.take_dialog();
-        text_field(ui, Field::new(label).problem(problem), &mut self.text);
+        let take = std::mem::take(&mut self.takes_keyboard);
+        let field = Field::new(label).problem(problem).take_focus(take);
+        text_field(ui, field, &mut self.text);
         if let Some(path) = self.folder_list(ui) {
             is_chosen |= !path.is_dir();
             self.text = path.display().to_string();

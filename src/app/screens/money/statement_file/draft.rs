@@ -67,6 +67,11 @@ impl ChosenFile {
         }
     }
 
+    /// Whether something must be said of it before it can be brought in.
+    pub(super) fn asks(&self) -> bool {
+        matches!(self.seen, Seen::Statement(_)) && !self.is_ready()
+    }
+
     /// Something else was said of it: it is looked at anew.
     pub(super) fn told(&mut self) {
         self.seen = Seen::NotYet;
@@ -125,7 +130,8 @@ impl Default for StatementDraft {
             picker: PathPicker::new(
                 PathWanted::File(vec!["csv", "txt", "tsv", "ofx", "qfx", "xml", "camt"]),
                 start,
-            ),
+            )
+            .with_keyboard(),
             files: Vec::new(),
             is_choosing: false,
             current: 0,
@@ -206,7 +212,6 @@ impl StatementDraft {
         let Some(currency) = self.currency.clone() else {
             return;
         };
-        let usual = self.accounts.first().map(|(id, _name)| *id);
         let mut is_settled = false;
         for file in &mut self.files {
             if let Seen::Looking(receiver) = &file.seen {
@@ -225,8 +230,7 @@ impl StatementDraft {
                     Ok(Ok(look)) => {
                         if file.account.is_none() {
                             file.account =
-                                guessed(&look, &self.brought, &self.known, &self.accounts)
-                                    .or(usual);
+                                guessed(&look, &self.brought, &self.known, &self.accounts);
                             // On a card the sign of the amounts may be another.
                             if file.account.is_some_and(|id| self.owed_on.contains(&id)) {
                                 file.seen = Seen::NotYet;
@@ -252,21 +256,20 @@ impl StatementDraft {
         }
     }
 
-    /// The file that wants something is shown: one with a question first, then one that is ready.
+    /// The file that wants something is shown: the current one while it does, then one that asks, one that is wrong,
+    /// one that is ready.
     fn go_on(&mut self) {
-        let wants = |file: &ChosenFile| matches!(file.seen, Seen::Statement(_) | Seen::Wrong(_));
-        let has_question = |file: &ChosenFile| match &file.seen {
-            Seen::Statement(look) => !look.questions.is_empty(),
-            _ => false,
-        };
-        if self.files.get(self.current).is_some_and(wants) {
+        let current = self.files.get(self.current);
+        if current.is_some_and(ChosenFile::asks) {
             return;
         }
-        let next = self
-            .files
-            .iter()
-            .position(has_question)
-            .or_else(|| self.files.iter().position(wants));
+        let is_shown = |file: &ChosenFile| matches!(file.seen, Seen::Statement(_) | Seen::Wrong(_));
+        let next = self.files.iter().position(ChosenFile::asks).or_else(|| {
+            if current.is_some_and(is_shown) {
+                return Some(self.current);
+            }
+            self.files.iter().position(is_shown)
+        });
         self.current = next.unwrap_or(0);
     }
 
@@ -281,12 +284,9 @@ impl StatementDraft {
 
     /// How many files can be brought in, and how many ask something.
     pub(super) fn counts(&self) -> (usize, usize) {
-        let ready = self.files.iter().filter(|file| file.is_ready()).count();
-        let asking = self.files.iter().filter(|file| match &file.seen {
-            Seen::Statement(look) => !look.questions.is_empty(),
-            _ => false,
-        });
-        (ready, asking.count())
+        let ready = self.files.iter().filter(|file| file.is_ready());
+        let asking = self.files.iter().filter(|file| file.asks());
+        (ready.count(), asking.count())
     }
 
     /// The work that brings in every file that is ready.

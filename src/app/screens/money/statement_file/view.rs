@@ -16,6 +16,7 @@ use crate::app::widgets::{
 use crate::bank::{ColumnRole, DateOrder, SignRule};
 use crate::dates::show_day;
 use crate::import::bank::{Asked, Look, Question};
+use crate::ledger::Chart;
 
 /// So many lines are shown as they are understood.
 const SHOWN: usize = 8;
@@ -34,7 +35,7 @@ pub(super) fn statement_file_ui(
     );
     let mut pressed = None;
     card(ui, |ui| {
-        files_ui(ui, draft);
+        files_ui(ui, draft, cx.chart);
         if !draft.files.is_empty() {
             ui.add_space(space::MEDIUM);
             pressed = bring_ui(ui, draft);
@@ -47,7 +48,7 @@ pub(super) fn statement_file_ui(
     pressed
 }
 
-fn files_ui(ui: &mut Ui, draft: &mut StatementDraft) {
+fn files_ui(ui: &mut Ui, draft: &mut StatementDraft, chart: &Chart) {
     card_heading(ui, "Which files");
     soft(
         ui,
@@ -81,7 +82,7 @@ fn files_ui(ui: &mut Ui, draft: &mut StatementDraft) {
         .map(|file| {
             Row::line(vec![
                 Cell::opens(file.name.clone()),
-                Cell::soft(state_words(file)),
+                Cell::soft(state_words(file, chart)),
             ])
         })
         .collect();
@@ -95,24 +96,28 @@ fn is_home(path: &std::path::Path) -> bool {
     directories::UserDirs::new().is_some_and(|dirs| dirs.home_dir() == path)
 }
 
-fn state_words(file: &ChosenFile) -> String {
+fn state_words(file: &ChosenFile, chart: &Chart) -> String {
     match &file.seen {
         Seen::NotYet | Seen::Looking(_) => "being looked at\u{2026}".to_owned(),
         Seen::Wrong(words) => words.clone(),
         Seen::Brought(words) => words.clone(),
-        Seen::Statement(look) => match (look.questions.len(), look.head.from, look.head.to) {
-            (0, Some(from), Some(to)) => {
-                format!(
-                    "{}, {} to {}",
-                    look.format.plain(),
-                    show_day(from),
-                    show_day(to)
-                )
+        Seen::Statement(look) => {
+            let days = match (look.head.from, look.head.to) {
+                (Some(from), Some(to)) => format!(", {} to {}", show_day(from), show_day(to)),
+                _ => String::new(),
+            };
+            match (look.questions.len(), file.account) {
+                (0, None) => format!("say which account it is of{days}"),
+                (0, Some(id)) => {
+                    let of = chart
+                        .account(id)
+                        .map_or_else(|_gone| String::new(), |account| account.name.clone());
+                    format!("{of}, {}{days}", look.format.plain())
+                }
+                (1, _) => "asks one thing".to_owned(),
+                (several, _) => format!("asks {several} things"),
             }
-            (0, _, _) => look.format.plain().to_owned(),
-            (1, _, _) => "asks one thing".to_owned(),
-            (several, _, _) => format!("asks {several} things"),
-        },
+        }
     }
 }
 
