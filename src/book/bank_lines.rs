@@ -1,6 +1,9 @@
 //! Statement files and their lines: brought in whole or not at all, each line once however often it comes.
 //! What becomes of a line is `sorted`'s, reading a file is above.
 
+use std::collections::HashSet;
+use std::hash::{DefaultHasher, Hash, Hasher};
+
 use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, Row, params};
 
@@ -147,8 +150,12 @@ impl Book {
             book.drop_loose_lines()?;
             let file = book.new_file_number()?;
             let is_first = !book.has_lines(new.account)?;
-            let (closing, n_lines) = book.insert_lines(file, new.account, feed)?;
-            let n_doubled = book.drop_lines_named_twice(file)?;
+            let (closing, n_lines, may_repeat) = book.insert_lines(file, new.account, feed)?;
+            let n_doubled = if may_repeat {
+                book.drop_lines_named_twice(file)?
+            } else {
+                0
+            };
             let n_known = if is_first {
                 0
             } else {
@@ -232,7 +239,7 @@ impl Book {
         feed: impl FnOnce(
             &mut dyn FnMut(NewLine<'_>) -> Result<(), E>,
         ) -> Result<Option<(NaiveDate, Money)>, E>,
-    ) -> Result<(Option<(NaiveDate, Money)>, usize), E> {
+    ) -> Result<(Option<(NaiveDate, Money)>, usize, bool), E> {
         let mut insert = self
             .conn
             .prepare_cached(
@@ -241,6 +248,8 @@ impl Book {
             )
             .map_err(BookError::from)?;
         let mut n_lines = 0;
+        // Whether a number of the bank's comes twice, by its hash: two that only look alike cost a look and no more.
+        let (mut numbers, mut may_repeat) = (HashSet::new(), false);
         // Most lines share their day with the one before.
         let mut last = (NaiveDate::MIN, String::new());
         let closing = feed(&mut |line: NewLine<'_>| {
@@ -262,21 +271,19 @@ impl Book {
                     line.balance.map(Money::minor),
                 ])
                 .map_err(BookError::from)?;
+            if let Some(number) = line.bank_id {
+                let mut hasher = DefaultHasher::new();
+                number.hash(&mut hasher);
+                may_repeat |= !numbers.insert(hasher.finish());
+            }
             n_lines += 1;
             Ok(())
         })?;
-        Ok((closing, n_lines))
+        Ok((closing, n_lines, may_repeat))
     }
 
     /// A line whose number, day, amount and words the same file has twice is one line written down twice.
     fn drop_lines_named_twice(&self, file: i64) -> Result<usize, BookError> {
-        let n_named: i64 = self
-            .conn
-            .prepare_cached("SELECT count(bank_id) FROM bank_line WHERE file = ?1")?
-            .query_row([file], |row| row.get(0))?;
-        if n_named == 0 {
-            return Ok(0);
-        }
         let dropped = self
             .conn
             .prepare_cached(

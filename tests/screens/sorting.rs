@@ -108,6 +108,20 @@ fn is_current(window: &Harness<'_, App>, payee: &str) -> bool {
 }
 
 #[test]
+fn lines_that_wait_are_the_first_step_of_an_empty_book() {
+    let (_folder, mut book) = new_book();
+    bring(
+        &mut book,
+        "1000",
+        &[("2026-09-02", -3_130, "CARD 0912 HARROW LANE PAPERS")],
+    );
+    let mut window = window(book);
+    assert!(says(&window, "1 line of a statement to sort"));
+    press(&mut window, "Sort: 1 line of a statement to sort");
+    assert!(says(&window, "1 line to sort"));
+}
+
+#[test]
 fn a_month_is_sorted_with_the_keys_and_every_deed_is_undone() {
     let (_folder, mut book) = new_book();
     // The book has 31.30 paid to Harrow Lane Papers on 1 September.

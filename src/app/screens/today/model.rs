@@ -313,7 +313,7 @@ fn start_card(facts: &Facts) -> Card {
 }
 
 fn is_kept(need: &Need) -> bool {
-    matches!(need.kind, NeedKind::Draft(_))
+    matches!(need.kind, NeedKind::Draft(_) | NeedKind::LinesToSort)
 }
 
 fn to_do(need: &Need) -> ToDo {
