@@ -150,7 +150,11 @@ impl Book {
             book.drop_loose_lines()?;
             let file = book.new_file_number()?;
             let is_first = !book.has_lines(new.account)?;
-            let (closing, n_lines, may_repeat) = book.insert_lines(file, new.account, feed)?;
+            let Inserted {
+                closing,
+                n_lines,
+                may_repeat,
+            } = book.insert_lines(file, new.account, feed)?;
             let n_doubled = if may_repeat {
                 book.drop_lines_named_twice(file)?
             } else {
@@ -239,7 +243,7 @@ impl Book {
         feed: impl FnOnce(
             &mut dyn FnMut(NewLine<'_>) -> Result<(), E>,
         ) -> Result<Option<(NaiveDate, Money)>, E>,
-    ) -> Result<(Option<(NaiveDate, Money)>, usize, bool), E> {
+    ) -> Result<Inserted, E> {
         let mut insert = self
             .conn
             .prepare_cached(
@@ -279,7 +283,11 @@ impl Book {
             n_lines += 1;
             Ok(())
         })?;
-        Ok((closing, n_lines, may_repeat))
+        Ok(Inserted {
+            closing,
+            n_lines,
+            may_repeat,
+        })
     }
 
     /// A line whose number, day, amount and words the same file has twice is one line written down twice.
