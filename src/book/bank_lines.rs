@@ -103,6 +103,14 @@ pub struct StatementBrought {
     pub n_new: usize,
 }
 
+/// Lines as they were inserted, before those that are known are taken out.
+struct Inserted {
+    closing: Option<(NaiveDate, Money)>,
+    n_lines: usize,
+    /// Whether two of them may have the same number of the bank's.
+    may_repeat: bool,
+}
+
 const LINE: &str =
     "SELECT l.id, l.account, l.date, l.amount, l.text, l.bank_id, l.balance, f.name, l.row
      FROM bank_line l JOIN statement_file f ON f.id = l.file";
