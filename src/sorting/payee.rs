@@ -25,10 +25,14 @@ impl Payee {
     #[must_use]
     pub fn of(text: &str) -> Self {
         let lower = text.to_lowercase();
-        let telling: Vec<&str> = words(&lower)
+        let mut telling: Vec<&str> = words(&lower)
             .filter(|word| !NOISE.contains(word))
             .take(WORDS)
             .collect();
+        // A name cut after its "and" is the name without it.
+        if telling.len() > 1 && telling.last() == Some(&"and") {
+            telling.pop();
+        }
         if telling.is_empty() {
             return Self(words(&lower).take(WORDS).collect::<Vec<_>>().join(" "));
         }
@@ -112,6 +116,8 @@ mod tests {
             key("SEPA-Lastschrift Tannwald Karton GmbH"),
             "tannwald karton gmbh"
         );
+        assert_eq!(key("CARD QUAYSIDE LAUNDRY AND IRONING"), "quayside laundry");
+        assert_eq!(key("ASH AND REED"), "ash and reed");
         // Nothing telling is left: the words themselves stand.
         assert_eq!(key("CASH WITHDRAWAL"), "cash withdrawal");
         assert_eq!(key("000123"), "");
