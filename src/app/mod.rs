@@ -323,8 +323,8 @@ fn books_folder() -> PathBuf {
     documents.unwrap_or_else(|| PathBuf::from("."))
 }
 
-/// A message with a capital letter at its beginning.
-fn sentence(words: &str) -> String {
+/// Words with a capital letter at their beginning.
+pub(in crate::app) fn sentence(words: &str) -> String {
     let mut letters = words.chars();
     letters
         .next()

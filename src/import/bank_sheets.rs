@@ -5,11 +5,102 @@ use std::collections::HashMap;
 
 use chrono::NaiveDate;
 
+use super::layouts::{Layout, may, needed};
 use super::{Context, Faults, Row, Rows, Sheet};
 use crate::ledger::{AccountId, EntryNumber};
 use crate::money::Money;
 use crate::reconciling::{Reconciliation, Ticked};
 use crate::sorting::{Choice, Direction, Payee, Rule, Treatment};
+
+/// Statements of banks and cards that lie beside the sheet.
+pub const STATEMENTS: Layout = Layout {
+    kind: "statements",
+    columns: &[needed("file"), needed("account"), may("layout")],
+};
+
+/// Statement files that were brought in.
+pub const STATEMENT_FILES: Layout = Layout {
+    kind: "statement-files",
+    columns: &[
+        needed("file"),
+        needed("account"),
+        needed("name"),
+        needed("hash"),
+        needed("format"),
+        may("brought_at"),
+        may("closing_day"),
+        may("closing_balance"),
+        may("bank_account"),
+    ],
+};
+
+/// Lines of statement files and what became of them.
+pub const STATEMENT_LINES: Layout = Layout {
+    kind: "statement-lines",
+    columns: &[
+        needed("file"),
+        needed("row"),
+        needed("date"),
+        needed("amount"),
+        may("text"),
+        may("bank_id"),
+        may("balance"),
+        may("became"),
+        may("entries"),
+        may("why"),
+        may("line"),
+    ],
+};
+
+/// Rules by which statement lines are sorted.
+pub const SORTING_RULES: Layout = Layout {
+    kind: "sorting-rules",
+    columns: &[
+        needed("words"),
+        needed("becomes"),
+        may("account"),
+        may("party"),
+        may("business_share"),
+        may("for_account"),
+        may("direction"),
+        may("at_least"),
+        may("at_most"),
+        may("active"),
+    ],
+};
+
+/// What payees' lines were made into before.
+pub const SORTING_CHOICES: Layout = Layout {
+    kind: "sorting-choices",
+    columns: &[
+        needed("payee"),
+        needed("direction"),
+        needed("becomes"),
+        may("account"),
+        may("party"),
+        may("business_share"),
+        needed("times"),
+        needed("last_day"),
+    ],
+};
+
+/// Accounts against their statements, one row a movement.
+pub const RECONCILIATIONS: Layout = Layout {
+    kind: "reconciliations",
+    columns: &[
+        needed("reconciliation"),
+        needed("account"),
+        needed("day"),
+        needed("balance"),
+        may("opening"),
+        may("finished_at"),
+        may("note"),
+        may("entry"),
+        may("date"),
+        may("amount"),
+        may("ticked"),
+    ],
+};
 
 /// A statement that lies beside a sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -1,6 +1,9 @@
 //! The columns of each kind of sheet, as `assets/layouts.md` documents them.
 //! Both directions read this one list: what `bring` takes is what `write-out` writes.
 
+pub use super::bank_sheets::{
+    RECONCILIATIONS, SORTING_CHOICES, SORTING_RULES, STATEMENT_FILES, STATEMENT_LINES, STATEMENTS,
+};
 pub use super::shop_sheets::{FILE_LAYOUTS, SHOP_FEES, SHOP_ITEMS, SHOP_RECORDS};
 
 /// One column of a layout.
@@ -495,96 +498,6 @@ pub const COMPARISONS: Layout = Layout {
         may("to_buy"),
         may("own_time"),
         may("made_again"),
-    ],
-};
-
-/// Statements of banks and cards that lie beside the sheet.
-pub const STATEMENTS: Layout = Layout {
-    kind: "statements",
-    columns: &[needed("file"), needed("account"), may("layout")],
-};
-
-/// Statement files that were brought in.
-pub const STATEMENT_FILES: Layout = Layout {
-    kind: "statement-files",
-    columns: &[
-        needed("file"),
-        needed("account"),
-        needed("name"),
-        needed("hash"),
-        needed("format"),
-        may("brought_at"),
-        may("closing_day"),
-        may("closing_balance"),
-        may("bank_account"),
-    ],
-};
-
-/// Lines of statement files and what became of them.
-pub const STATEMENT_LINES: Layout = Layout {
-    kind: "statement-lines",
-    columns: &[
-        needed("file"),
-        needed("row"),
-        needed("date"),
-        needed("amount"),
-        may("text"),
-        may("bank_id"),
-        may("balance"),
-        may("became"),
-        may("entries"),
-        may("why"),
-        may("line"),
-    ],
-};
-
-/// Rules by which statement lines are sorted.
-pub const SORTING_RULES: Layout = Layout {
-    kind: "sorting-rules",
-    columns: &[
-        needed("words"),
-        needed("becomes"),
-        may("account"),
-        may("party"),
-        may("business_share"),
-        may("for_account"),
-        may("direction"),
-        may("at_least"),
-        may("at_most"),
-        may("active"),
-    ],
-};
-
-/// What payees' lines were made into before.
-pub const SORTING_CHOICES: Layout = Layout {
-    kind: "sorting-choices",
-    columns: &[
-        needed("payee"),
-        needed("direction"),
-        needed("becomes"),
-        may("account"),
-        may("party"),
-        may("business_share"),
-        needed("times"),
-        needed("last_day"),
-    ],
-};
-
-/// Accounts against their statements, one row a movement.
-pub const RECONCILIATIONS: Layout = Layout {
-    kind: "reconciliations",
-    columns: &[
-        needed("reconciliation"),
-        needed("account"),
-        needed("day"),
-        needed("balance"),
-        may("opening"),
-        may("finished_at"),
-        may("note"),
-        may("entry"),
-        may("date"),
-        may("amount"),
-        may("ticked"),
     ],
 };
 

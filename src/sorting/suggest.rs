@@ -123,6 +123,17 @@ impl Suggestion {
         )
     }
 
+    /// Whether it says that somebody else was paid or paid: neither an entry nor money of the owner's own.
+    fn is_with_others(&self) -> bool {
+        match &self.what {
+            Suggested::Entry(_) => false,
+            Suggested::Treatment(treatment) => !matches!(
+                treatment.meaning,
+                Meaning::Transfer | Meaning::Settlement | Meaning::OwnerIn | Meaning::OwnerOut
+            ),
+        }
+    }
+
     /// The reason in a sentence.
     #[must_use]
     pub fn why(&self, rules: &[Rule], currency: &Currency) -> String {
@@ -172,6 +183,8 @@ struct PlainWord {
     is_in: bool,
     meaning: Meaning,
     role: Option<Role>,
+    /// The account on whose lines the word tells it; nothing for all.
+    on: Option<Role>,
 }
 
 /// The plain words, from `assets/words/statement-meanings.csv`. A line that cannot be read is passed over; a test
@@ -195,17 +208,20 @@ fn word_lines() -> impl Iterator<Item = &'static str> {
 
 fn plain_word(line: &'static str) -> Option<(&'static str, PlainWord)> {
     let mut cells = line.split(',').map(str::trim);
-    let (word, direction, meaning, role) =
-        (cells.next()?, cells.next()?, cells.next()?, cells.next()?);
+    let (word, direction, meaning) = (cells.next()?, cells.next()?, cells.next()?);
+    let (beside, on) = (cells.next()?, cells.next()?);
     let is_in = match direction {
         "in" => true,
         "out" => false,
         _ => return None,
     };
-    let role = match role {
-        "" => None,
-        role => Some(role.parse().ok()?),
+    let role = |text: &str| -> Option<Option<Role>> {
+        match text {
+            "" => Some(None),
+            text => text.parse().ok().map(Some),
+        }
     };
+    let (role, on) = (role(beside)?, role(on)?);
     let meaning: Meaning = meaning.parse().ok()?;
     meaning.fits(is_in).then_some((
         word,
@@ -213,6 +229,7 @@ fn plain_word(line: &'static str) -> Option<(&'static str, PlainWord)> {
             is_in,
             meaning,
             role,
+            on,
         },
     ))
 }
@@ -280,7 +297,13 @@ impl<'c> Suggester<'c> {
             },
         };
         if let Some(matched) = matched.filter(|matched| matched.is_sure) {
-            return Some(in_entry(matched));
+            // Money of the owner's own is told by its amount alone; what she says of this payee speaks louder.
+            let said = || self.by_rule(line).or_else(|| self.by_choices(line));
+            let other = (!matched.is_alike)
+                .then(said)
+                .flatten()
+                .filter(Suggestion::is_with_others);
+            return Some(other.unwrap_or_else(|| in_entry(matched)));
         }
         self.by_rule(line)
             .or_else(|| self.by_choices(line))
@@ -445,26 +468,12 @@ impl<'c> Suggester<'c> {
 
     fn by_words(&self, line: &BankLine) -> Option<Suggestion> {
         let text = line.text.to_lowercase();
-        // What leaves the money kept back for tax for an office of revenue is the owner's own tax.
-        let is_kept_back = self.chart.has_role(line.account, Role::SetAside);
-        if let Some(word) = ["revenue", "tax", "treasury"].into_iter().find(|word| {
-            text.split(|c: char| !c.is_alphanumeric())
-                .any(|one| one == *word)
-        }) && is_kept_back
-            && !line.is_in()
-        {
-            return Some(Suggestion {
-                what: Suggested::Treatment(Treatment::new(Meaning::TaxInstalment)),
-                why: Reason::Word(word.to_owned()),
-            });
-        }
         let words = text.split(|c: char| !c.is_alphanumeric());
         for word in words.filter(|word| !word.is_empty()) {
-            let plain = WORDS
-                .get(word)
-                .into_iter()
-                .flatten()
-                .find(|plain| plain.is_in == line.is_in());
+            let plain = WORDS.get(word).into_iter().flatten().find(|plain| {
+                let is_there = |role| self.chart.has_role(line.account, role);
+                plain.is_in == line.is_in() && plain.on.is_none_or(is_there)
+            });
             let Some(plain) = plain else {
                 continue;
             };

@@ -9,6 +9,8 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use super::VerbError;
 use super::bring::BankArgs;
 use super::deciding::DecidingArgs;
+use super::reconcile::ReconcileArgs;
+use super::sort::SortArgs;
 use crate::dates::parse_iso;
 
 /// Deckle, a ledger for a one-person craft business. With a book or nothing it opens its window;
@@ -473,103 +475,7 @@ pub struct RecurArgs {
     pub json: bool,
 }
 
-/// Statement lines to be sorted.
-#[derive(Debug, Args)]
-pub struct SortArgs {
-    /// The book
-    pub book: PathBuf,
-    /// Only lines of this account; with --make-rule, the account that the rule is for
-    #[arg(long)]
-    pub account: Option<String>,
-    /// Post what a rule covers, and match what is in the book beyond doubt
-    #[arg(long)]
-    pub accept_rules: bool,
-    /// Accept every other suggestion too, whatever it rests on
-    #[arg(long)]
-    pub accept_suggestions: bool,
-    /// One line, by its number
-    #[arg(long)]
-    pub line: Option<i64>,
-    /// Accept what is suggested for the line
-    #[arg(long, requires = "line")]
-    pub accept: bool,
-    /// What the line is, or what lines of the rule become: purchase, private, owner-in, owner-out, transfer, settlement,
-    /// payout, channel-paid, supplier-refund, sale, customer-paid, other-income, tax-instalment
-    #[arg(long = "as", value_name = "MEANING")]
-    pub becomes: Option<String>,
-    /// The kind of cost or income, the other account, or the channel
-    #[arg(long, value_name = "ACCOUNT")]
-    pub to: Option<String>,
-    /// From whom or to whom, where the bank's words do not say it well
-    #[arg(long)]
-    pub party: Option<String>,
-    /// The business's share of a purchase in per cent
-    #[arg(long)]
-    pub share: Option<String>,
-    /// The line is in this entry already; several when they add up to it
-    #[arg(long, requires = "line", value_delimiter = ',')]
-    pub entry: Vec<u64>,
-    /// Leave the line out of the books, with this reason
-    #[arg(long, requires = "line", value_name = "WHY")]
-    pub leave_out: Option<String>,
-    /// Put the line back among those to be sorted
-    #[arg(long, requires = "line")]
-    pub again: bool,
-    /// Show the rules
-    #[arg(long)]
-    pub rules: bool,
-    /// Make a rule for lines with these words; needs --as
-    #[arg(long, value_name = "WORDS")]
-    pub make_rule: Option<String>,
-    /// Take a rule out, by its number
-    #[arg(long, value_name = "RULE")]
-    pub drop_rule: Option<i64>,
-    /// Ask the rules in this order from now on, by their numbers
-    #[arg(long, value_delimiter = ',', value_name = "RULES")]
-    pub rule_order: Vec<i64>,
-    /// Print JSON
-    #[arg(long)]
-    pub json: bool,
-}
-
-/// An account and its statement.
-#[derive(Debug, Args)]
-pub struct ReconcileArgs {
-    /// The book
-    pub book: PathBuf,
-    /// The account: bank, card, cash or a sales channel
-    #[arg(long)]
-    pub account: String,
-    /// The day of the statement; that of the newest statement file when left out
-    #[arg(long, value_parser = day)]
-    pub date: Option<NaiveDate>,
-    /// Its closing balance as it stands there: what is owed on a card is positive
-    #[arg(long, allow_hyphen_values = true)]
-    pub balance: Option<String>,
-    /// Tick these entries
-    #[arg(long, value_delimiter = ',')]
-    pub tick: Vec<u64>,
-    /// Tick every movement up to the day
-    #[arg(long)]
-    pub tick_all: bool,
-    /// Take the ticks of these entries away
-    #[arg(long, value_delimiter = ',')]
-    pub untick: Vec<u64>,
-    /// Finish the sheet; only at a difference of nothing
-    #[arg(long)]
-    pub finish: bool,
-    /// What to note on the sheet
-    #[arg(long)]
-    pub note: Option<String>,
-    /// Take the account's last sheet back, with this reason
-    #[arg(long, value_name = "REASON")]
-    pub take_back: Option<String>,
-    /// Print JSON
-    #[arg(long)]
-    pub json: bool,
-}
-
-fn day(text: &str) -> Result<NaiveDate, String> {
+pub(super) fn day(text: &str) -> Result<NaiveDate, String> {
     parse_iso(text).map_err(|error| error.to_string())
 }
 

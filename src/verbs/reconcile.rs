@@ -1,9 +1,12 @@
 //! Bringing an account into agreement with its statement without a window.
 //! The figures are `reconciling`'s, keeping the sheet is `book`'s.
 
-use chrono::NaiveDate;
+use std::path::PathBuf;
 
-use super::args::ReconcileArgs;
+use chrono::NaiveDate;
+use clap::Args;
+
+use super::args::day;
 use super::entry::account;
 use super::outcome::{print, print_json};
 use super::{VerbError, with_book};
@@ -11,6 +14,43 @@ use crate::book::Book;
 use crate::export::{json, tables};
 use crate::ledger::{AccountId, EntryNumber};
 use crate::reports;
+
+/// An account and its statement.
+#[derive(Debug, Args)]
+pub struct ReconcileArgs {
+    /// The book
+    pub book: PathBuf,
+    /// The account: bank, card, cash or a sales channel
+    #[arg(long)]
+    pub account: String,
+    /// The day of the statement; that of the newest statement file when left out
+    #[arg(long, value_parser = day)]
+    pub date: Option<NaiveDate>,
+    /// Its closing balance as it stands there: what is owed on a card is positive
+    #[arg(long, allow_hyphen_values = true)]
+    pub balance: Option<String>,
+    /// Tick these entries
+    #[arg(long, value_delimiter = ',')]
+    pub tick: Vec<u64>,
+    /// Tick every movement up to the day
+    #[arg(long)]
+    pub tick_all: bool,
+    /// Take the ticks of these entries away
+    #[arg(long, value_delimiter = ',')]
+    pub untick: Vec<u64>,
+    /// Finish the sheet; only at a difference of nothing
+    #[arg(long)]
+    pub finish: bool,
+    /// What to note on the sheet
+    #[arg(long)]
+    pub note: Option<String>,
+    /// Take the account's last sheet back, with this reason
+    #[arg(long, value_name = "REASON")]
+    pub take_back: Option<String>,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+}
 
 /// Begins, ticks, finishes or takes back, as asked, and shows the sheet.
 pub fn reconcile(args: &ReconcileArgs, today: NaiveDate) -> Result<(), VerbError> {

@@ -1,9 +1,11 @@
 //! Sorting statement lines without a window: accepting suggestions, saying what a line is, rules.
 //! What is suggested, and why, is `sorting`'s.
 
+use std::path::PathBuf;
+
+use clap::Args;
 use serde::Serialize;
 
-use super::args::SortArgs;
 use super::entry::account;
 use super::outcome::{print, print_json};
 use super::{VerbError, with_book};
@@ -12,6 +14,65 @@ use crate::export::{counted, json, tables};
 use crate::ledger::{AccountId, EntryNumber};
 use crate::reports::{self, Accepted};
 use crate::sorting::{Direction, LineId, Meaning, Rule, Treatment};
+
+/// Statement lines to be sorted.
+#[derive(Debug, Args)]
+pub struct SortArgs {
+    /// The book
+    pub book: PathBuf,
+    /// Only lines of this account; with --make-rule, the account that the rule is for
+    #[arg(long)]
+    pub account: Option<String>,
+    /// Post what a rule covers, and match what is in the book beyond doubt
+    #[arg(long)]
+    pub accept_rules: bool,
+    /// Accept every other suggestion too, whatever it rests on
+    #[arg(long)]
+    pub accept_suggestions: bool,
+    /// One line, by its number
+    #[arg(long)]
+    pub line: Option<i64>,
+    /// Accept what is suggested for the line
+    #[arg(long, requires = "line")]
+    pub accept: bool,
+    /// What the line is, or what lines of the rule become: purchase, private, owner-in, owner-out, transfer, settlement,
+    /// payout, channel-paid, supplier-refund, sale, customer-paid, other-income, tax-instalment
+    #[arg(long = "as", value_name = "MEANING")]
+    pub becomes: Option<String>,
+    /// The kind of cost or income, the other account, or the channel
+    #[arg(long, value_name = "ACCOUNT")]
+    pub to: Option<String>,
+    /// From whom or to whom, where the bank's words do not say it well
+    #[arg(long)]
+    pub party: Option<String>,
+    /// The business's share of a purchase in per cent
+    #[arg(long)]
+    pub share: Option<String>,
+    /// The line is in this entry already; several when they add up to it
+    #[arg(long, requires = "line", value_delimiter = ',')]
+    pub entry: Vec<u64>,
+    /// Leave the line out of the books, with this reason
+    #[arg(long, requires = "line", value_name = "WHY")]
+    pub leave_out: Option<String>,
+    /// Put the line back among those to be sorted
+    #[arg(long, requires = "line")]
+    pub again: bool,
+    /// Show the rules
+    #[arg(long)]
+    pub rules: bool,
+    /// Make a rule for lines with these words; needs --as
+    #[arg(long, value_name = "WORDS")]
+    pub make_rule: Option<String>,
+    /// Take a rule out, by its number
+    #[arg(long, value_name = "RULE")]
+    pub drop_rule: Option<i64>,
+    /// Ask the rules in this order from now on, by their numbers
+    #[arg(long, value_delimiter = ',', value_name = "RULES")]
+    pub rule_order: Vec<i64>,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+}
 
 /// What sorting did.
 #[derive(Debug, Serialize)]

@@ -295,6 +295,46 @@ fn an_entry_is_found_by_amount_day_and_name() {
     assert!(!matched[0].as_ref().expect("matched").is_sure);
 }
 
+#[test]
+fn the_owners_own_money_is_not_taken_for_a_payee_she_knows() {
+    let chart = chart();
+    let taken = movement(8, "2026-01-11", "-40.00", EntryKind::OwnerOut, "");
+    let unknown = line("2026-01-10", "-40.00", "STANDING TRANSFER 7");
+    let paper = line("2026-01-10", "-40.00", "CARD 3301 HARROW LANE PAPERS");
+    let known = Known {
+        choices: vec![Choice {
+            payee: paper.payee(),
+            direction: Direction::Out,
+            treatment: bought("1200"),
+            times: 2,
+            last_day: day("2026-01-02"),
+        }],
+        ..Known::default()
+    };
+    let suggester = Suggester::new(&chart, known);
+    let suggested = |line: &BankLine| {
+        let matched = match_lines(std::slice::from_ref(line), std::slice::from_ref(&taken));
+        let suggestion = suggester.suggest(line, matched[0].as_ref());
+        suggestion.expect("a suggestion").what
+    };
+    assert_eq!(suggested(&unknown), Suggested::Entry(EntryNumber(8)));
+    assert_eq!(suggested(&paper), Suggested::Treatment(bought("1200")));
+}
+
+#[test]
+fn a_plain_word_may_tell_on_one_account_only() {
+    let chart = chart();
+    let suggester = Suggester::new(&chart, Known::default());
+    let mut paid = line("2026-01-15", "-100.00", "PAYMENT REVENUE OFFICE");
+    assert_eq!(suggester.suggest(&paid, None), None);
+    paid.account = account("1010");
+    let found = suggester.suggest(&paid, None).expect("a suggestion");
+    assert_eq!(
+        found.what,
+        Suggested::Treatment(Treatment::new(Meaning::TaxInstalment))
+    );
+}
+
 proptest! {
     /// However lines and entries lie, an entry goes to one line only, and to one of its amount within the days.
     #[test]

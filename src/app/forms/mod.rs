@@ -3,6 +3,7 @@
 //!
 //! A new form is a draft that makes its happening, a function that draws it, and an arm in `draft`.
 
+mod charges;
 mod draft;
 mod draft_words;
 pub mod facts;

@@ -7,16 +7,17 @@ use crate::app::widgets::parse_day;
 use crate::dates::show_day;
 use crate::happenings::hints::{Written, likely_duplicate, unusual_amount};
 use crate::happenings::{
-    ChannelPaid, ChannelPaidDetails, ChargeKind, Happening, HappeningError, OwnerMoneyIn,
-    OwnerMoneyInDetails, OwnerMoneyOut, OwnerMoneyOutDetails, PaidBack, Payment, Payout,
-    PayoutDetails, PrivatePayment, PrivatePaymentDetails, Recording, Repayment, RepaymentDetails,
-    Settlement, SettlementDetails, ShopCharge, ShopFee, ShopFeeDetails, TaxInstalment,
-    TaxInstalmentDetails, Transfer, TransferDetails, Treat,
+    ChannelPaid, ChannelPaidDetails, Happening, HappeningError, OwnerMoneyIn, OwnerMoneyInDetails,
+    OwnerMoneyOut, OwnerMoneyOutDetails, PaidBack, Payment, Payout, PayoutDetails, PrivatePayment,
+    PrivatePaymentDetails, Recording, Repayment, RepaymentDetails, Settlement, SettlementDetails,
+    ShopCharge, ShopFee, ShopFeeDetails, TaxInstalment, TaxInstalmentDetails, Transfer,
+    TransferDetails, Treat,
 };
 use crate::ledger::{AccountId, EntryKind, Role};
 use crate::money::Money;
 
 use super::Form;
+use super::charges::charge_on;
 use super::facts::{Facts, Question};
 use super::input::{Problem, Reader, told};
 use super::paid;
@@ -576,27 +577,6 @@ impl ShortDraft {
         });
         ways
     }
-}
-
-/// The accounts that a channel's charges go to.
-pub(super) const CHARGES: [Role; 4] = [
-    Role::ShopFees,
-    Role::ProcessingFees,
-    Role::Advertising,
-    Role::Postage,
-];
-
-/// The kind of charge that is booked to an account.
-fn charge_on(facts: &Facts, account: AccountId) -> ChargeKind {
-    let kinds = [
-        (Role::ProcessingFees, ChargeKind::Processing),
-        (Role::Advertising, ChargeKind::Advertising),
-        (Role::Postage, ChargeKind::Label),
-    ];
-    let found = kinds
-        .into_iter()
-        .find(|(role, _)| facts.role(*role) == Some(account));
-    found.map_or(ChargeKind::Other, |(_, kind)| kind)
 }
 
 #[derive(Clone, Copy, Debug)]

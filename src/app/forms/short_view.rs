@@ -4,10 +4,11 @@
 use egui::Ui;
 
 use super::FormEvent;
+use super::charges::CHARGES;
 use super::facts::Facts;
 use super::input::Problems;
 use super::parts::{self, cells, select, widths};
-use super::short::{CHARGES, Offers, ShortDraft, ShortKind};
+use super::short::{Offers, ShortDraft, ShortKind};
 use crate::app::theme::space;
 use crate::app::widgets::{
     Field, card, card_heading, choice_chips, date_field, money_field, quiet_button,

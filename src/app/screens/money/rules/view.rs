@@ -4,6 +4,7 @@
 use egui::{RichText, Ui};
 
 use crate::app::screen::ViewContext;
+use crate::app::sentence;
 use crate::app::theme::{self, palette, space};
 use crate::app::widgets::{Field, card, card_heading, link, matching, soft, text_field};
 use crate::dates::show_day;
@@ -85,7 +86,7 @@ fn rule_ui(
     } else {
         colours.soft_ink
     };
-    let sentence = format!("{}. {}{of}", idx + 1, capital(&rule.sentence(cx.currency)));
+    let sentence = format!("{}. {}{of}", idx + 1, sentence(&rule.sentence(cx.currency)));
     ui.label(RichText::new(sentence).color(colour));
     ui.label(
         RichText::new(format!("\u{2192} {becomes}"))
@@ -199,12 +200,4 @@ pub(super) fn learned_ui(
         }
     });
     pressed
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters
-        .next()
-        .map(|first| first.to_uppercase().chain(letters).collect())
-        .unwrap_or_default()
 }

@@ -7,6 +7,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::app::action::{BookJob, Progress};
 use crate::book::Book;
+use crate::export::counted;
 use crate::import::bank::{Answers, BringError, Outcome, StatementError, Watched, bring};
 use crate::ledger::AccountId;
 
@@ -87,10 +88,10 @@ fn bring_all(
     match wrong.first() {
         Some(words) => Err(words.clone()),
         None => Ok(match n_known {
-            0 => format!("{} brought in", lines(n_new)),
+            0 => format!("{} brought in", counted(n_new, "new line", "new lines")),
             _ => format!(
                 "{} brought in; {} were in the book already",
-                lines(n_new),
+                counted(n_new, "new line", "new lines"),
                 n_known
             ),
         }),
@@ -110,23 +111,16 @@ fn kilobytes(bytes: u64) -> usize {
     usize::try_from(bytes / 1024 + 1).unwrap_or(usize::MAX)
 }
 
-fn lines(count: usize) -> String {
-    match count {
-        1 => "1 new line".to_owned(),
-        count => format!("{count} new lines"),
-    }
-}
-
 /// What a file did, in words.
 fn words_of(outcome: &Outcome) -> String {
     let brought = outcome.brought;
     let mut words = match (brought.n_new, brought.n_lines - brought.n_new) {
         (0, 0) => "no line in it moves money".to_owned(),
         (0, _) => "every line of it was in the book already".to_owned(),
-        (new, 0) => format!("{} brought in", lines(new)),
+        (new, 0) => format!("{} brought in", counted(new, "new line", "new lines")),
         (new, known) => format!(
             "{} brought in, {known} were in the book already",
-            lines(new)
+            counted(new, "new line", "new lines")
         ),
     };
     if let Some(layout) = &outcome.kept_layout {

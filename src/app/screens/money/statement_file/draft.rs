@@ -128,7 +128,7 @@ impl Default for StatementDraft {
             .map_or_else(|| Path::new("."), |dirs| dirs.home_dir());
         Self {
             picker: PathPicker::new(
-                PathWanted::File(vec!["csv", "txt", "tsv", "ofx", "qfx", "xml", "camt"]),
+                PathWanted::File(vec!["csv", "txt", "tsv", "ofx", "xml", "camt"]),
                 start,
             )
             .with_keyboard(),

@@ -7,6 +7,7 @@ use super::Pressed;
 use super::draft::{ChosenFile, Seen, StatementDraft};
 use crate::app::forms::parts::{cells, select, widths};
 use crate::app::screen::ViewContext;
+use crate::app::sentence;
 use crate::app::theme::space;
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
@@ -138,7 +139,7 @@ fn current_ui(ui: &mut Ui, draft: &mut StatementDraft, cx: &ViewContext<'_>) {
             return;
         }
         Seen::Brought(words) => {
-            soft(ui, &format!("{}.", capital(words)));
+            soft(ui, &format!("{}.", sentence(words)));
             return;
         }
         Seen::Wrong(words) => {
@@ -452,11 +453,4 @@ fn bring_ui(ui: &mut Ui, draft: &StatementDraft) -> Option<Pressed> {
         }
     });
     pressed
-}
-
-fn capital(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(chars).collect()
-    })
 }
