@@ -1,5 +1,5 @@
-//! Lists the sample book's sheets and receipts for the program to carry, so that an installed one can show them.
-//! Nothing else is generated.
+//! Lists the sample book's sheets and receipts for the program to carry, so that an installed one can show them,
+//! and the files of published rates and calendars. Nothing else is generated.
 
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -8,25 +8,40 @@ use std::{env, fs, io};
 fn main() -> io::Result<()> {
     println!("cargo::rerun-if-changed=sample-books/fernhollow");
     let root = PathBuf::from(env::var("CARGO_MANIFEST_DIR").map_err(io::Error::other)?);
-    let sample = root.join("sample-books").join("fernhollow");
+    println!("cargo::rerun-if-changed=assets/rates");
+    let out = PathBuf::from(env::var("OUT_DIR").map_err(io::Error::other)?);
+    let sample = list(
+        &root,
+        "sample-books/fernhollow",
+        "include_bytes",
+        "[u8]",
+        "",
+    )?;
+    fs::write(out.join("sample.rs"), sample)?;
+    let rates = list(&root, "assets/rates", "include_str", "str", ".toml")?;
+    fs::write(out.join("rates.rs"), rates)
+}
+
+/// Code that lists the files of a folder whose names end as given, each with its content.
+fn list(root: &Path, folder: &str, include: &str, kind: &str, ending: &str) -> io::Result<String> {
+    let within = root.join(folder);
     let mut files = Vec::new();
-    collect(&sample, &sample, &mut files)?;
+    collect(&within, &within, &mut files)?;
+    files.retain(|name| name.ends_with(ending));
     files.sort();
-    let mut code = String::from(
-        "/// Name and content of each file.\npub static FILES: &[(&str, &[u8])] = &[\n",
-    );
+    let mut code =
+        format!("/// Name and content of each file.\npub static FILES: &[(&str, &{kind})] = &[\n");
     for name in files {
         // Found from where the package stands when it is compiled, so that a folder that was moved still builds.
-        let path = format!("/sample-books/fernhollow/{name}");
+        let path = format!("/{folder}/{name}");
         writeln!(
             code,
-            "    ({name:?}, include_bytes!(concat!(env!(\"CARGO_MANIFEST_DIR\"), {path:?}))),"
+            "    ({name:?}, {include}!(concat!(env!(\"CARGO_MANIFEST_DIR\"), {path:?}))),"
         )
         .map_err(io::Error::other)?;
     }
     code.push_str("];\n");
-    let out = PathBuf::from(env::var("OUT_DIR").map_err(io::Error::other)?);
-    fs::write(out.join("sample.rs"), code)
+    Ok(code)
 }
 
 /// File names below `folder`, from `root` on, with `/` between folders.

@@ -30,7 +30,8 @@ pub use doing::{
     paid_ahead_recordings, release_paid_ahead, wear_proposal,
 };
 pub use estimates::{
-    estimate, estimate_if_any, estimate_of_year, estimate_or_plain, put_by_or_paid,
+    Trial, estimate, estimate_if_any, estimate_of_year, estimate_or_plain, estimate_with,
+    put_by_or_paid,
 };
 use orders::orders_found;
 pub use orders::{

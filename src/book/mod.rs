@@ -23,6 +23,7 @@ mod memory;
 mod open;
 mod order_check;
 mod orders;
+mod own_rates;
 mod plan;
 mod posting;
 mod reading;
@@ -98,6 +99,7 @@ pub struct Book {
     newest_draft: i64,
     months: write::MonthRevisions,
     last_balances: std::cell::RefCell<Option<((u64, NaiveDate), crate::ledger::Balances)>>,
+    own_rates: std::cell::RefCell<own_rates::Kept>,
 }
 
 impl std::fmt::Debug for Book {

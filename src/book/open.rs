@@ -133,6 +133,7 @@ impl Book {
             newest_draft: 0,
             months: write::MonthRevisions::default(),
             last_balances: std::cell::RefCell::default(),
+            own_rates: std::cell::RefCell::default(),
         })
     }
 }

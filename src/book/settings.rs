@@ -10,6 +10,7 @@ use rust_decimal::Decimal;
 use super::{Book, BookError};
 use crate::dates::{YearStart, parse_iso};
 use crate::money::{Currency, Money, Percent};
+use crate::set_aside::Answers;
 use crate::stock::{CostMethod, StockKeeping};
 
 /// What a setting may hold.
@@ -153,10 +154,22 @@ pub const SETTING_KEYS: &[SettingKey] = {
             "the share of the profit to set aside",
         ),
         key(
+            "set_aside.profit_basis",
+            K::Choice(&["to-date", "forecast"]),
+            Some("to-date"),
+            "whether a worksheet rests on the profit so far or on a forecast",
+        ),
+        key(
+            "set_aside.forecast_profit",
+            K::Amount,
+            None,
+            "the profit foreseen for the year; the year so far is stretched without it",
+        ),
+        key(
             "set_aside.filing_status",
             K::Choice(&["single", "joint", "separate", "head"]),
-            Some("single"),
-            "for the worksheet of a place",
+            None,
+            "how the owner files, for the worksheet of a place",
         ),
         key(
             "set_aside.other_wages",
@@ -196,6 +209,9 @@ pub const SETTING_KEYS: &[SettingKey] = {
         ),
     ]
 };
+
+/// With what the settings begin that answer a worksheet.
+const ANSWERS: &str = "set_aside.";
 
 /// The settings of a book as they stand.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -264,6 +280,25 @@ impl Settings {
             .iter()
             .map(|setting| (setting, self.get(setting.key)))
             .collect()
+    }
+
+    /// The answers to what worksheets of places ask, by key.
+    #[must_use]
+    pub fn set_aside_answers(&self) -> Answers {
+        let answers = self.values.iter();
+        answers
+            .filter_map(|(key, value)| Some((key.strip_prefix(ANSWERS)?.to_owned(), value.clone())))
+            .collect()
+    }
+
+    /// Answers that only a worksheet knows, by the name of their setting, in alphabetical order.
+    pub fn further_answers(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.values
+            .iter()
+            .map(|(key, value)| (key.as_str(), value.as_str()))
+            .filter(|(key, _value)| {
+                key.starts_with(ANSWERS) && SETTING_KEYS.iter().all(|known| known.key != *key)
+            })
     }
 
     /// An amount among the settings.
@@ -439,26 +474,15 @@ impl Book {
         &mut self,
         changes: &[(K, V)],
     ) -> Result<(), BookError> {
-        let mut wanted = Vec::new();
+        let mut wanted: Vec<(String, Option<String>)> = Vec::new();
         for (key, value) in changes {
             let (key, value) = (key.as_ref().trim(), value.as_ref().trim());
-            let setting = SETTING_KEYS
-                .iter()
-                .find(|setting| setting.key == key)
-                .ok_or_else(|| BookError::UnknownSetting {
-                    key: key.to_owned(),
-                    known: SETTING_KEYS
-                        .iter()
-                        .map(|setting| setting.key)
-                        .collect::<Vec<_>>()
-                        .join(", "),
-                })?;
-            let kept = if value.is_empty() {
-                None
-            } else {
-                Some(checked(setting, value, self.currency())?)
+            let kept = match SETTING_KEYS.iter().find(|setting| setting.key == key) {
+                Some(_) if value.is_empty() => None,
+                Some(setting) => Some(checked(setting, value, self.currency())?),
+                None => self.checked_answer(key, value)?,
             };
-            wanted.push((setting.key, kept));
+            wanted.push((key.to_owned(), kept));
         }
         let what: Vec<String> = wanted
             .iter()
@@ -482,6 +506,39 @@ impl Book {
                 book.cost_anew()?;
             }
             Ok(())
+        })
+    }
+
+    /// The answer to a worksheet's question as it is kept; `None` takes it back.
+    fn checked_answer(&self, key: &str, value: &str) -> Result<Option<String>, BookError> {
+        let library = self.rates();
+        let asked = key.strip_prefix(ANSWERS).unwrap_or_default();
+        let method = self.settings.get("set_aside.method").unwrap_or_default();
+        let of_method = library.answers_of(method).iter();
+        let mut answers = of_method
+            .filter(|answer| answer.key == asked)
+            .chain(library.answers(asked))
+            .peekable();
+        let Some(first) = answers.peek().copied() else {
+            let known = SETTING_KEYS.iter().map(|setting| setting.key.to_owned());
+            let of_method = library.answers_of(method).iter();
+            let mut known: Vec<String> = known
+                .chain(of_method.map(crate::set_aside::Answer::setting))
+                .collect();
+            let mut seen = std::collections::BTreeSet::new();
+            known.retain(|key| seen.insert(key.clone()));
+            return Err(BookError::UnknownSetting {
+                key: key.to_owned(),
+                known: known.join(", "),
+            });
+        };
+        if value.is_empty() {
+            return Ok(None);
+        }
+        let kept = first.checked(value, self.currency());
+        kept.map(Some).map_err(|message| BookError::Setting {
+            key: key.to_owned(),
+            message,
         })
     }
 

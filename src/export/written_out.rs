@@ -97,6 +97,8 @@ fn settings(book: &Book) -> Vec<Vec<String>> {
         .filter(|(setting, _value)| book.settings().is_set(setting.key))
         .map(|(setting, value)| vec![setting.key.to_owned(), value.unwrap_or_default().to_owned()])
         .collect();
+    let further = book.settings().further_answers();
+    rows.extend(further.map(|(key, value)| vec![key.to_owned(), value.to_owned()]));
     if let Some(lock) = book.lock_date() {
         rows.push(vec!["lock_date".to_owned(), lock.to_string()]);
     }

@@ -4,14 +4,29 @@
 use chrono::NaiveDate;
 
 use super::{ReportError, profit, profit_by_month};
-use crate::book::{Book, EntryFilter};
+use crate::book::{Book, Closings, EntryFilter};
 use crate::dates::DateRange;
 use crate::ledger::{EntryKind, Role};
 use crate::money::Money;
+use crate::set_aside::rates::PlaceMethod;
 use crate::set_aside::{
-    Calendar, Estimate, Facts, Method, PercentOfProfit, SetAsideError, method_named,
+    Answers, BookSums, Calendar, Estimate, Facts, Method, PercentOfProfit, ProfitBasis,
+    SetAsideError, WorksheetFacts,
 };
-use crate::statements::ProfitSection;
+use crate::statements::{ProfitSection, profit_statement};
+
+/// What is tried out instead of what the book holds; nothing of it is kept.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Trial {
+    /// A profit for the whole year.
+    pub profit: Option<Money>,
+    /// A method by its name.
+    pub method: Option<String>,
+    /// Answers to a worksheet by key; an empty text takes an answer away.
+    pub answers: Answers,
+    /// A basis of the profit.
+    pub basis: Option<ProfitBasis>,
+}
 
 /// The set-aside estimate of the financial year that ends in `year`, read up to `as_of`;
 /// `what_if_profit` tries another profit for the whole year.
@@ -24,11 +39,101 @@ pub fn estimate(
     as_of: NaiveDate,
     what_if_profit: Option<Money>,
 ) -> Result<Estimate, ReportError> {
-    let wanted = book.settings().get("set_aside.method");
-    let method = method_named(wanted.unwrap_or("percent"))?;
-    let calendar = Calendar::for_book(book.currency().code(), book.year_start());
-    let facts = set_aside_facts(book, year, as_of, what_if_profit, calendar)?;
-    Ok(method.estimate(&facts)?)
+    let trial = Trial {
+        profit: what_if_profit,
+        ..Trial::default()
+    };
+    estimate_with(book, year, as_of, &trial)
+}
+
+/// As [`estimate`], with anything tried out.
+///
+/// # Errors
+/// As for [`estimate`]; also when an answer is missing or cannot be.
+pub fn estimate_with(
+    book: &Book,
+    year: i32,
+    as_of: NaiveDate,
+    trial: &Trial,
+) -> Result<Estimate, ReportError> {
+    let settings = book.settings();
+    let chosen = settings.get("set_aside.method").unwrap_or("percent");
+    let wanted = trial.method.as_deref().unwrap_or(chosen);
+    let library = book.rates();
+    let days = book.year_start().year_ending_in(year);
+    let Some(method) = library.place(wanted, days)? else {
+        let calendar = Calendar::for_book(book.currency().code(), book.year_start());
+        let facts = set_aside_facts(book, year, as_of, trial.profit, calendar)?;
+        return Ok(PercentOfProfit.estimate(&facts)?);
+    };
+    Ok(method.estimate(&place_facts(book, year, as_of, trial, &method)?)?)
+}
+
+/// What the worksheet of a place rests on.
+fn place_facts(
+    book: &Book,
+    year: i32,
+    as_of: NaiveDate,
+    trial: &Trial,
+    method: &PlaceMethod<'_>,
+) -> Result<Facts, ReportError> {
+    let settings = book.settings();
+    let counted = method.counted();
+    let last = as_of.min(counted.to);
+    let mut answers = settings.set_aside_answers();
+    for (key, text) in &trial.answers {
+        if text.trim().is_empty() {
+            answers.remove(key);
+        } else {
+            answers.insert(key.clone(), text.clone());
+        }
+    }
+    let forecast = settings.get("set_aside.profit_basis") == Some("forecast");
+    let basis = trial.basis.unwrap_or(if forecast {
+        ProfitBasis::Forecast(settings.amount("set_aside.forecast_profit"))
+    } else {
+        ProfitBasis::ToDate
+    });
+    let mut through_periods = Vec::new();
+    for due in method.dues()? {
+        // A book's year that counts as the tax year differs from it by a few days only.
+        through_periods.push(book_sums(book, counted.from, due.period.to.min(last))?);
+    }
+    let mut facts = plain_facts(book, year, as_of, trial.profit, method.calendar().clone())?;
+    let paid_in = read_until(method.payment_days()?, as_of, counted.to);
+    facts.put_by = put_by(book, paid_in.to)?;
+    facts.already_paid = tax_paid(book, paid_in)?;
+    facts.worksheet = WorksheetFacts {
+        answers,
+        to_date: book_sums(book, counted.from, last)?,
+        through_periods,
+        basis,
+    };
+    Ok(facts)
+}
+
+/// The sums from a day through another; nothing when it lies before.
+fn book_sums(book: &Book, from: NaiveDate, to: NaiveDate) -> Result<BookSums, ReportError> {
+    let Some(range) = DateRange::new(from, to) else {
+        return Ok(BookSums::default());
+    };
+    let balances = book.balances(range, Closings::Without)?;
+    let totals = profit_statement(book.chart(), &balances, range).totals;
+    let wear = book.chart().role(Role::Depreciation);
+    Ok(BookSums {
+        profit: totals.net_profit,
+        sales: totals.net_sales,
+        costs: totals.cost_of_goods_sold + totals.costs,
+        depreciation: wear.map_or(Money::ZERO, |account| balances.net(account)),
+    })
+}
+
+/// The days on which a payment counts, as far as the books are read; a year that is over counts all of them.
+fn read_until(mut paid_in: DateRange, as_of: NaiveDate, ends: NaiveDate) -> DateRange {
+    if as_of < ends {
+        paid_in.to = as_of.max(paid_in.from);
+    }
+    paid_in
 }
 
 /// As [`estimate`], but a method that the program does not know, or that does not know the year, gives way to the plain
@@ -64,6 +169,26 @@ fn set_aside_facts(
     calendar: Calendar,
 ) -> Result<Facts, ReportError> {
     let years = book.year_start();
+    // A year that is over counts what was put by and paid until its last instalment was due.
+    let paid_in = calendar
+        .payment_days(year, years)
+        .map_err(SetAsideError::from)?;
+    let paid_in = read_until(paid_in, as_of, years.year_ending_in(year).to);
+    let mut facts = plain_facts(book, year, as_of, what_if_profit, calendar)?;
+    facts.put_by = put_by(book, paid_in.to)?;
+    facts.already_paid = tax_paid(book, paid_in)?;
+    Ok(facts)
+}
+
+/// What every method rests on but what is put by and paid.
+fn plain_facts(
+    book: &Book,
+    year: i32,
+    as_of: NaiveDate,
+    what_if_profit: Option<Money>,
+    calendar: Calendar,
+) -> Result<Facts, ReportError> {
+    let years = book.year_start();
     let days = years.year_ending_in(year);
     let range = DateRange {
         from: days.from,
@@ -73,14 +198,6 @@ fn set_aside_facts(
     let costs = statement
         .section(book.chart(), ProfitSection::Costs)
         .count();
-    // A year that is over counts what was put by and paid until its last instalment was due.
-    let mut paid_in = calendar
-        .payment_days(year, years)
-        .map_err(SetAsideError::from)?;
-    if as_of < days.to {
-        paid_in.to = as_of.max(paid_in.from);
-    }
-    let put_by = put_by(book, paid_in.to)?;
     Ok(Facts {
         year,
         years,
@@ -91,13 +208,14 @@ fn set_aside_facts(
             .into_iter()
             .map(|(month, statement)| (month, statement.totals.net_profit))
             .collect(),
-        put_by,
-        already_paid: tax_paid(book, paid_in)?,
+        put_by: Money::ZERO,
+        already_paid: Money::ZERO,
         percent: book.settings().set_aside_percent(),
         percent_chosen_on: None,
         what_if_profit,
         calendar,
         currency: book.currency().clone(),
+        worksheet: WorksheetFacts::default(),
     })
 }
 

@@ -3,14 +3,23 @@
 
 use std::sync::OnceLock;
 
-use chrono::{NaiveDate, Weekday};
+use chrono::{Datelike as _, NaiveDate, Weekday};
 use serde::Deserialize;
 
 use super::holidays::{Holiday, HolidayRule, why_closed};
-use crate::dates::{DateRange, Month, YearStart, parse_iso, show_day};
+use crate::dates::{DateRange, Month, YearStart, add_months, parse_iso, show_day};
 
-/// Every calendar file of the program, by name.
-const FILES: &[(&str, &str)] = &[("us", include_str!("../../assets/rates/calendar-us.toml"))];
+/// The text of every calendar file of the program, by the calendar's name.
+fn files() -> impl Iterator<Item = (&'static str, &'static str)> {
+    super::rates::shipped_files()
+        .iter()
+        .filter_map(|(file, text)| Some((calendar_of(file)?, *text)))
+}
+
+/// The name of the calendar that a file of this name holds.
+pub(super) fn calendar_of(file: &str) -> Option<&str> {
+    file.strip_prefix("calendar-")?.strip_suffix(".toml")
+}
 
 /// The name of the calendar of a book's own quarters.
 const QUARTERS: &str = "quarters";
@@ -40,8 +49,10 @@ pub struct Calendar {
     /// The day they were checked there, if they are anybody's but the owner's.
     pub checked: Option<NaiveDate>,
     first_year: i32,
+    tax_year: TaxYearFile,
     periods: Vec<PeriodFile>,
     weekend: Vec<Weekday>,
+    moving: Moving,
     holidays: Vec<Holiday>,
 }
 
@@ -55,8 +66,10 @@ impl Calendar {
             source: "your own quarters; not the due days of any office".to_owned(),
             checked: None,
             first_year: i32::MIN,
+            tax_year: TaxYearFile::default(),
             periods: Vec::new(),
             weekend: Vec::new(),
+            moving: Moving::After,
             holidays: Vec::new(),
         }
     }
@@ -69,8 +82,7 @@ impl Calendar {
         if name.trim() == QUARTERS {
             return Ok(Self::quarters());
         }
-        let (_, text) = FILES
-            .iter()
+        let (_, text) = files()
             .find(|(known, _)| *known == name.trim())
             .ok_or_else(|| CalendarError::Unknown {
                 wanted: name.to_owned(),
@@ -88,11 +100,13 @@ impl Calendar {
         // The files are part of the program, so they are read once.
         static READ: OnceLock<Vec<(String, Calendar)>> = OnceLock::new();
         let known = READ.get_or_init(|| {
-            FILES
-                .iter()
+            files()
                 .filter_map(|(name, text)| {
                     let file: CalendarFile = toml::from_str(text).ok()?;
-                    Some((file.currency, Self::read(name, text).ok()?))
+                    // Books of a place whose tax year is another keep their own quarters.
+                    let is_calendar_year = file.tax_year.is_none();
+                    let read = Self::read(name, text).ok()?;
+                    is_calendar_year.then_some((file.currency, read))
                 })
                 .collect()
         });
@@ -133,8 +147,10 @@ impl Calendar {
             source: file.source,
             checked: parse_iso(&file.checked).ok(),
             first_year: file.from_year,
+            tax_year: file.tax_year.unwrap_or_default(),
             periods: file.period,
             weekend,
+            moving: file.weekend.moving,
             holidays,
         })
     }
@@ -151,9 +167,19 @@ impl Calendar {
                 .map(|(period, no)| self.due(no, period, period.to))
                 .collect());
         }
-        if years.month() != 1 {
+        if years.month() != self.tax_year.month {
             return Err(CalendarError::NotCalendarYears(self.title.clone()));
         }
+        let from = self.tax_year.begins_in(days.from.year());
+        self.dues_of(from)
+    }
+
+    /// The periods of the tax year that begins on this day, with the days they are due.
+    ///
+    /// # Errors
+    /// When the calendar does not reach back to that year.
+    pub fn dues_of(&self, begins: NaiveDate) -> Result<Vec<Due>, CalendarError> {
+        let year = begins.year();
         if year < self.first_year {
             return Err(CalendarError::TooEarly {
                 title: self.title.clone(),
@@ -161,17 +187,49 @@ impl Calendar {
                 nearest: self.first_year,
             });
         }
-        let mut from = days.from;
+        let ends = add_months(begins, 12).pred_opt().unwrap_or(begins);
+        let mut from = begins;
         let mut dues = Vec::with_capacity(self.periods.len());
         for (period, no) in self.periods.iter().zip(1..) {
-            let to = Month::new(year, period.through_month).last_day();
-            let due_year = year + i32::from(period.due_next_year);
+            let (from_day, to) = match period.through_month {
+                None => (begins, ends),
+                Some(month) => {
+                    let later = i32::from(month < begins.month());
+                    (from, Month::new(year + later, month).last_day().min(ends))
+                }
+            };
+            let due_year = year + period.due_years + i32::from(period.due_next_year);
             let due = NaiveDate::from_ymd_opt(due_year, period.due_month, period.due_day)
                 .unwrap_or_else(|| Month::new(due_year, period.due_month).last_day());
-            dues.push(self.due(no, DateRange { from, to }, due));
+            let days = DateRange { from: from_day, to };
+            dues.push(self.due(no, days, due));
             from = to.succ_opt().unwrap_or(to);
         }
         Ok(dues)
+    }
+
+    /// The days on which a payment counts for the tax year that begins on this day: a year's length, from the day after
+    /// the last due day before. Where payments go on after the year that follows, from two months before the first.
+    ///
+    /// # Errors
+    /// As for [`Calendar::dues_of`].
+    pub fn payment_days_of(&self, begins: NaiveDate) -> Result<DateRange, CalendarError> {
+        let dues = self.dues_of(begins)?;
+        let (Some(first), Some(last)) = (dues.first(), dues.last()) else {
+            let to = add_months(begins, 12).pred_opt().unwrap_or(begins);
+            return Ok(DateRange { from: begins, to });
+        };
+        if last.due >= add_months(first.due, 12) {
+            let from = add_months(first.due, -2);
+            let to = add_months(from, 12).pred_opt().unwrap_or(from);
+            return Ok(DateRange { from, to });
+        }
+        let before = self.dues_of(add_months(begins, -12)).ok();
+        let from = before
+            .and_then(|dues| dues.last().map(|due| due.due))
+            .and_then(|due| due.succ_opt())
+            .unwrap_or(begins);
+        Ok(DateRange { from, to: last.due })
     }
 
     /// The days on which a payment counts for the financial year that ends in `year`: from the day after the last due
@@ -197,7 +255,11 @@ impl Calendar {
         let mut reasons = Vec::new();
         while let Some(reason) = why_closed(moved, &self.weekend, &self.holidays) {
             reasons.push(format!("{} is {reason}", show_day(moved)));
-            let Some(next) = moved.succ_opt() else { break };
+            let next = match self.moving {
+                Moving::After => moved.succ_opt(),
+                Moving::Before => moved.pred_opt(),
+            };
+            let Some(next) = next else { break };
             moved = next;
         }
         Due {
@@ -212,8 +274,7 @@ impl Calendar {
 /// The names of all calendars.
 #[must_use]
 pub fn calendar_names() -> Vec<&'static str> {
-    let files = FILES.iter().map(|(name, _)| *name);
-    files.chain([QUARTERS]).collect()
+    files().map(|(name, _)| name).chain([QUARTERS]).collect()
 }
 
 #[derive(Deserialize)]
@@ -225,6 +286,7 @@ struct CalendarFile {
     checked: String,
     from_year: i32,
     currency: String,
+    tax_year: Option<TaxYearFile>,
     period: Vec<PeriodFile>,
     weekend: WeekendFile,
     #[serde(default)]
@@ -234,17 +296,51 @@ struct CalendarFile {
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct PeriodFile {
-    through_month: u32,
+    through_month: Option<u32>,
     due_month: u32,
     due_day: u32,
     #[serde(default)]
     due_next_year: bool,
+    #[serde(default)]
+    due_years: i32,
+}
+
+/// The day a tax year begins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct TaxYearFile {
+    month: u32,
+    day: u32,
+}
+
+impl Default for TaxYearFile {
+    fn default() -> Self {
+        Self { month: 1, day: 1 }
+    }
+}
+
+impl TaxYearFile {
+    fn begins_in(self, year: i32) -> NaiveDate {
+        NaiveDate::from_ymd_opt(year, self.month, self.day)
+            .unwrap_or_else(|| Month::new(year, self.month).first_day())
+    }
+}
+
+/// Where a day goes that is no working day.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum Moving {
+    #[default]
+    After,
+    Before,
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct WeekendFile {
     days: Vec<String>,
+    #[serde(default)]
+    moving: Moving,
     source: String,
     checked: String,
 }
@@ -277,21 +373,40 @@ impl CalendarFile {
         if self.weekend.days.len() > 6 {
             return Err("every day of the week is a weekend".to_owned());
         }
+        let tax_year = self.tax_year.unwrap_or_default();
+        if NaiveDate::from_ymd_opt(2023, tax_year.month, tax_year.day).is_none() {
+            return Err("the day on which the tax year begins does not exist".to_owned());
+        }
+        // Months from the one the tax year begins in; a tax year that begins within a month ends within it.
+        let place = |month: u32| (month + 12 - tax_year.month) % 12 + 1;
         let mut through = 0;
+        let mut last_due = None;
         for (period, no) in self.period.iter().zip(1..) {
-            if period.through_month <= through || period.through_month > 12 {
+            // 2023 has no 29 February, so a due day that exists in it exists in every year.
+            let years = 2023 + period.due_years + i32::from(period.due_next_year);
+            let due = NaiveDate::from_ymd_opt(2023, period.due_month, period.due_day)
+                .and_then(|due| NaiveDate::from_ymd_opt(years, due.month(), due.day()));
+            let Some(due) = due else {
+                return Err(format!("the due day of period {no} does not exist"));
+            };
+            let Some(month) = period.through_month else {
+                if last_due.is_some_and(|last| due <= last) {
+                    return Err(format!("period {no} is not due after the one before"));
+                }
+                last_due = Some(due);
+                continue;
+            };
+            if !(1..=12).contains(&month) || place(month) <= through {
                 return Err(format!("period {no} does not follow the one before"));
             }
-            through = period.through_month;
-            // 2023 has no 29 February, so a due day that exists in it exists in every year.
-            if NaiveDate::from_ymd_opt(2023, period.due_month, period.due_day).is_none() {
-                return Err(format!("the due day of period {no} does not exist"));
-            }
-            if !period.due_next_year && period.due_month < period.through_month {
+            through = place(month);
+            let ends = Month::new(2023 + i32::from(month < tax_year.month), month);
+            if due < ends.first_day() {
                 return Err(format!("period {no} is due before it ends"));
             }
         }
-        if through != 12 {
+        let are_parts = self.period.iter().any(|one| one.through_month.is_some());
+        if through != 12 && (are_parts || self.period.is_empty()) {
             return Err("the periods do not reach the end of the year".to_owned());
         }
         Ok(())
@@ -384,7 +499,7 @@ pub enum CalendarError {
     },
     /// The calendar follows calendar years and the book does not.
     #[error(
-        "{0} follows calendar years, and this book's years begin in another month; use the book's own quarters"
+        "{0} follows the tax year, and this book's years begin in another month; use the book's own quarters"
     )]
     NotCalendarYears(String),
 }

@@ -54,7 +54,7 @@ pub struct EstimateLine {
     /// Its number, by which formulas name it.
     pub no: u32,
     /// A lasting word for what it is, as `profit`, whatever its number.
-    pub key: &'static str,
+    pub key: String,
     /// What it is.
     pub label: String,
     /// How it comes about, with the figures in.
@@ -63,6 +63,10 @@ pub struct EstimateLine {
     pub amount: Figure,
     /// Where it comes from: `your books`, `your choice`, a published source.
     pub source: String,
+    /// The word explained in plain language; may be empty.
+    pub explanation: String,
+    /// What to be careful of with it; may be empty.
+    pub caution: String,
 }
 
 /// One instalment.
@@ -82,6 +86,34 @@ pub struct Instalment {
     pub needed: Money,
     /// A word where the amount alone would puzzle: `none: a loss`; may be empty.
     pub note: String,
+    /// What it is called where it has a name: `First payment on account`; may be empty.
+    pub label: String,
+    /// The ways of working it side by side, where the method has more than one.
+    pub columns: Option<Columns>,
+}
+
+/// An instalment by equal parts and by annualised income.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Columns {
+    /// Equal parts, with what an earlier lower instalment left to make up.
+    pub equal: Money,
+    /// By the income of the periods so far, taken for the year; none for a period that has not begun.
+    pub annualised: Option<Money>,
+    /// How the annualised amount comes about, with the figures in.
+    pub formula: String,
+}
+
+/// The rates a sheet was worked with.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RatesUsed {
+    /// The rates file's name in settings.
+    pub name: String,
+    /// What people read.
+    pub title: String,
+    /// The tax year it was made for.
+    pub year: String,
+    /// The year it is taken for instead, which is an assumption; none where it is its own.
+    pub assumed_for: Option<String>,
 }
 
 /// How much to keep back.
@@ -113,6 +145,18 @@ pub struct Estimate {
     pub notes: Vec<String>,
     /// The caution to be shown beside it.
     pub caution: &'static str,
+    /// The method as people read it.
+    pub title: String,
+    /// The days whose profit the tax is on.
+    pub tax_year: DateRange,
+    /// For the whole year, where `total` is only the part that belongs to the profit so far.
+    pub year_total: Money,
+    /// The profit foreseen for the year, where the sheet rests on it.
+    pub forecast: Option<Money>,
+    /// The published rates it was worked with, if any.
+    pub rates: Option<RatesUsed>,
+    /// What may cost money if nothing is done: an instalment that is late or short.
+    pub warnings: Vec<String>,
 }
 
 impl Estimate {

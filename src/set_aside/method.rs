@@ -3,7 +3,8 @@
 
 use chrono::NaiveDate;
 
-use super::{Calendar, CalendarError, Estimate, PercentOfProfit};
+use super::rates::{Answers, FileFault};
+use super::{Calendar, CalendarError, Estimate};
 use crate::dates::{DateRange, Month, YearStart};
 use crate::money::{Currency, Money, Percent};
 
@@ -51,6 +52,44 @@ pub struct Facts {
     pub calendar: Calendar,
     /// The book's currency, for the formulas' figures.
     pub currency: Currency,
+    /// What only the worksheet of a place needs.
+    pub worksheet: WorksheetFacts,
+}
+
+/// Sums of the books that a worksheet may ask for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct BookSums {
+    /// Net profit; a loss below nothing.
+    pub profit: Money,
+    /// Sales less refunds and discounts.
+    pub sales: Money,
+    /// All costs, what the sold things cost among them.
+    pub costs: Money,
+    /// Wear of equipment among the costs.
+    pub depreciation: Money,
+}
+
+/// Which profit a worksheet rests on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ProfitBasis {
+    /// What the books hold so far.
+    #[default]
+    ToDate,
+    /// The profit foreseen for the whole year; without an amount the year so far, stretched by its days.
+    Forecast(Option<Money>),
+}
+
+/// What the worksheet of a place rests on beside the profit statement.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct WorksheetFacts {
+    /// The owner's answers by key.
+    pub answers: Answers,
+    /// The tax year's sums so far.
+    pub to_date: BookSums,
+    /// The sums from the tax year's first day through the end of each instalment's period, as far as the books go.
+    pub through_periods: Vec<BookSums>,
+    /// Which profit counts.
+    pub basis: ProfitBasis,
 }
 
 impl Facts {
@@ -76,57 +115,16 @@ impl Facts {
 /// A way of estimating what to keep back.
 pub trait Method {
     /// Its name in settings.
-    fn name(&self) -> &'static str;
+    fn name(&self) -> &str;
 
     /// What people read.
-    fn title(&self) -> &'static str;
+    fn title(&self) -> &str;
 
     /// The estimate.
     ///
     /// # Errors
     /// When the method has no figures for the year, or the calendar has no dates.
     fn estimate(&self, facts: &Facts) -> Result<Estimate, SetAsideError>;
-}
-
-/// Every method of the program.
-const METHODS: &[&'static (dyn Method + Sync)] = &[&PercentOfProfit];
-
-/// The method with this name in settings.
-///
-/// # Errors
-/// When there is none; the nearest is named.
-pub fn method_named(name: &str) -> Result<&'static (dyn Method + Sync), SetAsideError> {
-    METHODS
-        .iter()
-        .copied()
-        .find(|method| method.name() == name.trim())
-        .ok_or_else(|| SetAsideError::NoRatesFile {
-            wanted: name.trim().to_owned(),
-            nearest: nearest(name.trim()).to_owned(),
-        })
-}
-
-/// The names of all methods.
-#[must_use]
-pub fn method_names() -> Vec<&'static str> {
-    METHODS.iter().map(|method| method.name()).collect()
-}
-
-/// The method whose name shares the longest beginning with the wanted one; the plain percentage among equals.
-fn nearest(wanted: &str) -> &'static str {
-    let common = |name: &str| {
-        name.chars()
-            .zip(wanted.chars())
-            .take_while(|(a, b)| a == b)
-            .count()
-    };
-    let mut best = PercentOfProfit.name();
-    for name in method_names() {
-        if common(name) > common(best) {
-            best = name;
-        }
-    }
-    best
 }
 
 /// Why there is no estimate.
@@ -140,6 +138,52 @@ pub enum SetAsideError {
         /// The nearest there is.
         nearest: String,
     },
+    /// A place has no rates for the year.
+    #[error(
+        "there are no rates of '{wanted}' for {year}; the nearest are '{nearest}': choose them as the method and every sheet says that this is an assumption"
+    )]
+    NoRatesForYear {
+        /// The worksheet asked for.
+        wanted: String,
+        /// The tax year asked for.
+        year: String,
+        /// The nearest rates there are.
+        nearest: String,
+    },
+    /// A file of rates, a worksheet or a calendar has a fault.
+    #[error("{0}; it is not used, and nothing else is changed by it")]
+    File(#[from] FileFault),
+    /// An answer is needed that was not given.
+    #[error("'{label}' is not answered yet; set {setting}={example}")]
+    Missing {
+        /// The question.
+        label: String,
+        /// The setting that answers it.
+        setting: String,
+        /// What it may be.
+        example: String,
+    },
+    /// An answer that cannot be.
+    #[error("{setting}: {why}")]
+    Answer {
+        /// The setting.
+        setting: String,
+        /// What is wrong with it.
+        why: String,
+    },
+    /// A sheet is for books in another currency.
+    #[error("{title} is worked in {wanted}, and this book is in {currency}")]
+    Currency {
+        /// The worksheet.
+        title: String,
+        /// Its currency.
+        wanted: String,
+        /// The book's.
+        currency: String,
+    },
+    /// A sheet could not be worked out.
+    #[error("the worksheet cannot be worked out: {0}")]
+    Worksheet(String),
     /// The calendar cannot be used.
     #[error(transparent)]
     Calendar(#[from] CalendarError),

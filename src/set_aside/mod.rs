@@ -6,8 +6,13 @@ mod estimate;
 mod holidays;
 mod method;
 mod percent;
+pub mod rates;
+mod sheet;
 
 pub use calendar::{Calendar, CalendarError, Due, calendar_names};
-pub use estimate::{CAUTION, Estimate, EstimateLine, Figure, Instalment};
-pub use method::{Facts, Method, ProfitToDate, SetAsideError, method_named, method_names};
+pub use estimate::{CAUTION, Columns, Estimate, EstimateLine, Figure, Instalment, RatesUsed};
+pub use method::{
+    BookSums, Facts, Method, ProfitBasis, ProfitToDate, SetAsideError, WorksheetFacts,
+};
 pub use percent::PercentOfProfit;
+pub use rates::{Answer, AnswerKind, Answers, Choice, Library, Offer};

@@ -1,9 +1,8 @@
 //! The plain percentage of the year's profit to date, the default until the owner picks another method.
 //! The percentage is her own choice and no rate of any office.
 
-use super::{
-    CAUTION, Due, Estimate, EstimateLine, Facts, Figure, Instalment, Method, SetAsideError,
-};
+use super::sheet::{Sheet, YOUR_CHOICE};
+use super::{CAUTION, Due, Estimate, Facts, Figure, Instalment, Method, SetAsideError};
 use crate::dates::show_day;
 use crate::money::Money;
 
@@ -11,15 +10,12 @@ use crate::money::Money;
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct PercentOfProfit;
 
-const YOUR_BOOKS: &str = "your books";
-const YOUR_CHOICE: &str = "your choice";
-
 impl Method for PercentOfProfit {
-    fn name(&self) -> &'static str {
+    fn name(&self) -> &str {
         "percent"
     }
 
-    fn title(&self) -> &'static str {
+    fn title(&self) -> &str {
         "A plain share of profit"
     }
 
@@ -37,7 +33,8 @@ impl Method for PercentOfProfit {
         let to_move = (total - facts.put_by - facts.already_paid).max(Money::ZERO);
         let mut sheet = Sheet::new(facts);
         sheet.profit_lines(profit);
-        sheet.keeping_lines(profit, total, to_move);
+        let total_no = keeping_lines(&mut sheet, facts, profit, total);
+        sheet.balance_lines(total_no, total, to_move);
         Ok(Estimate {
             year: facts.year,
             method: self.name().to_owned(),
@@ -52,6 +49,12 @@ impl Method for PercentOfProfit {
             dates_source: facts.calendar.source.clone(),
             notes: notes(facts, profit, total),
             caution: CAUTION,
+            title: self.title().to_owned(),
+            tax_year: days,
+            year_total: total,
+            forecast: None,
+            rates: None,
+            warnings: Vec::new(),
         })
     }
 }
@@ -123,158 +126,33 @@ fn instalments(facts: &Facts, dues: &[Due]) -> Vec<Instalment> {
             profit_to_date,
             needed,
             note: note.to_owned(),
+            label: String::new(),
+            columns: None,
         });
     }
     rows
 }
 
-/// The lines as they are numbered.
-struct Sheet<'a> {
-    facts: &'a Facts,
-    lines: Vec<EstimateLine>,
-}
-
-impl<'a> Sheet<'a> {
-    fn new(facts: &'a Facts) -> Self {
-        Self {
-            facts,
-            lines: Vec::with_capacity(10),
-        }
-    }
-
-    fn add(
-        &mut self,
-        key: &'static str,
-        label: &str,
-        formula: String,
-        amount: Figure,
-        source: &str,
-    ) -> u32 {
-        let no = u32::try_from(self.lines.len()).unwrap_or(u32::MAX - 1) + 1;
-        self.lines.push(EstimateLine {
-            no,
-            key,
-            label: label.to_owned(),
-            formula,
-            amount,
-            source: source.to_owned(),
-        });
-        no
-    }
-
-    fn amount(&mut self, key: &'static str, label: &str, formula: String, amount: Money) -> u32 {
-        self.add(key, label, formula, Figure::Money(amount), YOUR_BOOKS)
-    }
-
-    fn profit_lines(&mut self, profit: Money) {
-        let facts = self.facts;
-        if facts.what_if_profit.is_some() {
-            let formula = "the profit you are trying out, for the whole year".to_owned();
-            let amount = Figure::Money(profit);
-            self.add("profit", "Profit of the year", formula, amount, YOUR_CHOICE);
-            return;
-        }
-        let show = |amount: Money| facts.currency.show(amount);
-        let totals = &facts.profit;
-        let days = facts.days();
-        let span = format!(
-            "{} to {}",
-            show_day(days.from),
-            show_day(facts.as_of.min(days.to))
-        );
-        let sales = self.amount(
-            "sales",
-            "Sales, less refunds and discounts",
-            span,
-            totals.net_sales,
-        );
-        let sold = self.amount(
-            "cost-of-goods-sold",
-            "Cost of what was sold",
-            "materials, goods and outside work that went into it".to_owned(),
-            totals.cost_of_goods_sold,
-        );
-        let accounts = match facts.cost_accounts {
-            1 => "1 account".to_owned(),
-            count => format!("{count} accounts"),
-        };
-        let costs = self.amount(
-            "costs",
-            "Running costs, with wear of equipment",
-            accounts,
-            totals.costs,
-        );
-        let mut formula = format!("{sales} − {sold} − {costs}");
-        let mut figures = format!(
-            "{} − {} − {}",
-            show(totals.net_sales),
-            show(totals.cost_of_goods_sold),
-            show(totals.costs)
-        );
-        if !totals.other_income.is_zero() {
-            let other = self.amount(
-                "other-income",
-                "Other income",
-                "interest, claims, equipment sold".to_owned(),
-                totals.other_income,
-            );
-            formula = format!("{formula} + {other}");
-            figures = if totals.other_income.is_negative() {
-                format!("{figures} + ({})", show(totals.other_income))
-            } else {
-                format!("{figures} + {}", show(totals.other_income))
-            };
-        }
-        self.amount(
-            "profit",
-            "Profit so far",
-            format!("{formula}: {figures}"),
-            profit,
-        );
-    }
-
-    fn keeping_lines(&mut self, profit: Money, total: Money, to_move: Money) {
-        let facts = self.facts;
-        let show = |amount: Money| facts.currency.show(amount);
-        let profit_no = u32::try_from(self.lines.len()).unwrap_or_default();
-        let chosen = facts.percent_chosen_on.map_or_else(
-            || YOUR_CHOICE.to_owned(),
-            |day| format!("{YOUR_CHOICE}, {}", show_day(day)),
-        );
-        let share = Figure::Percent(facts.percent);
-        let share_no = self.add("share", "Share to keep back", chosen, share, YOUR_CHOICE);
-        let formula = if profit.is_positive() {
-            format!(
-                "{profit_no} × {share_no}: {} × {} %",
-                show(profit),
-                facts.percent
-            )
-        } else {
-            format!("nothing of a loss: {profit_no} is {}", show(profit))
-        };
-        let source = format!("lines {profit_no} and {share_no}");
-        let amount = Figure::Money(total);
-        let total_no = self.add("total", "To keep back so far", formula, amount, &source);
-        let put_by_no = self.amount(
-            "put-by",
-            "Already put by",
-            "balance of the set-aside savings".to_owned(),
-            facts.put_by,
-        );
-        let paid = if facts.already_paid.is_zero() {
-            "none this year".to_owned()
-        } else {
-            "tax instalments of the year".to_owned()
-        };
-        let paid_no = self.amount("paid", "Already paid", paid, facts.already_paid);
-        let formula = format!(
-            "{total_no} − {put_by_no} − {paid_no}: {} − {} − {}, never below nothing",
-            show(total),
-            show(facts.put_by),
-            show(facts.already_paid)
-        );
-        let source = format!("lines {total_no}, {put_by_no} and {paid_no}");
-        let amount = Figure::Money(to_move);
-        self.add("to-move", "To move now", formula, amount, &source);
-    }
+/// The share, and what it comes to.
+fn keeping_lines(sheet: &mut Sheet<'_>, facts: &Facts, profit: Money, total: Money) -> u32 {
+    let show = |amount: Money| facts.currency.show(amount);
+    let profit_no = u32::try_from(sheet.lines.len()).unwrap_or_default();
+    let chosen = facts.percent_chosen_on.map_or_else(
+        || YOUR_CHOICE.to_owned(),
+        |day| format!("{YOUR_CHOICE}, {}", show_day(day)),
+    );
+    let share = Figure::Percent(facts.percent);
+    let share_no = sheet.add("share", "Share to keep back", chosen, share, YOUR_CHOICE);
+    let formula = if profit.is_positive() {
+        format!(
+            "{profit_no} × {share_no}: {} × {} %",
+            show(profit),
+            facts.percent
+        )
+    } else {
+        format!("nothing of a loss: {profit_no} is {}", show(profit))
+    };
+    let source = format!("lines {profit_no} and {share_no}");
+    let amount = Figure::Money(total);
+    sheet.add("total", "To keep back so far", formula, amount, &source)
 }

@@ -319,6 +319,9 @@ pub struct ShowArgs {
     /// Work the set-aside estimate for this profit instead
     #[arg(long, allow_hyphen_values = true, value_name = "AMOUNT")]
     pub what_if_profit: Option<String>,
+    /// Work the set-aside estimate by this method, or show only its rates: percent, us, us-2026
+    #[arg(long, value_name = "NAME")]
+    pub method: Option<String>,
     /// Print JSON
     #[arg(long)]
     pub json: bool,
@@ -347,6 +350,8 @@ pub enum What {
     Channels,
     /// The set-aside estimate
     SetAside,
+    /// The published rates there are, with their sources, and what each method asks
+    Rates,
     /// What is free to spend
     FreeToSpend,
     /// What wants doing

@@ -43,6 +43,7 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::Capital => shown.capital(),
         What::Channels => shown.channels(),
         What::SetAside => shown.set_aside(),
+        What::Rates => shown.rates(),
         What::FreeToSpend => shown.free_to_spend(),
         What::Needs => shown.needs(),
         What::Settings => shown.settings(),
@@ -321,10 +322,25 @@ impl Shown<'_> {
             Some(year) => year,
             None => years.year_of(self.range()?.to),
         };
-        let estimate = reports::estimate_of_year(self.book, year, what_if)?;
+        let trial = reports::Trial {
+            profit: what_if,
+            method: self.args.method.clone(),
+            ..reports::Trial::default()
+        };
+        let last = years.year_ending_in(year).to;
+        let estimate = reports::estimate_with(self.book, year, last, &trial)?;
         self.put(
             || json::set_aside(&estimate, years.year_ending_in(year), currency),
             || tables::set_aside(&estimate, currency),
+        )
+    }
+
+    fn rates(&self) -> Result<(), VerbError> {
+        let library = self.book.rates();
+        let only = self.args.method.as_deref();
+        self.put(
+            || json::rates(&library, self.book.currency(), only),
+            || tables::rates(&library, only),
         )
     }
 

@@ -159,10 +159,10 @@ fn a_year_without_dates_for_instalments_still_has_its_folder() {
 #[test]
 fn a_set_aside_method_without_a_file_is_refused_with_the_nearest() {
     let desk = desk();
-    desk.ok(&["set", "@book", "set_aside.method=us-2026"]);
+    desk.ok(&["set", "@book", "set_aside.method=us-2031"]);
     let lines = desk.refused(1, &["show", "@book", "set-aside", "--year", "2026"]);
     assert!(
-        lines[0].contains("us-2026") && lines[0].contains("percent"),
+        lines[0].contains("us-2031") && lines[0].contains("us-2026"),
         "{lines:?}"
     );
     desk.ok(&["show", "@book", "needs"]);

@@ -20,6 +20,8 @@ mod plan;
 mod recurring;
 mod sample_records;
 mod set_aside;
+mod set_aside_places;
+mod set_aside_us;
 mod sorting;
 mod spreading;
 mod statements;

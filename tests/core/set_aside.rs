@@ -5,8 +5,8 @@ use chrono::NaiveDate;
 use deckle::dates::{Month, YearStart, parse_iso};
 use deckle::money::{Currency, Money, Percent};
 use deckle::set_aside::{
-    CAUTION, Calendar, CalendarError, Facts, Figure, Method, PercentOfProfit, ProfitToDate,
-    SetAsideError, calendar_names, method_named,
+    CAUTION, Calendar, CalendarError, Facts, Figure, Library, Method, PercentOfProfit,
+    ProfitToDate, SetAsideError, WorksheetFacts, calendar_names,
 };
 
 fn day(text: &str) -> NaiveDate {
@@ -49,6 +49,7 @@ fn facts() -> Facts {
         what_if_profit: None,
         calendar: us(),
         currency: Currency::from_code("USD").expect("ISO 4217"),
+        worksheet: WorksheetFacts::default(),
     }
 }
 
@@ -302,15 +303,22 @@ fn what_there_is_no_file_for_is_refused_with_the_nearest() {
         }
         other => panic!("{other:?}"),
     }
-    let error = method_named("us-2031").err().expect("no such file");
-    assert_eq!(
-        error,
-        SetAsideError::NoRatesFile {
-            wanted: "us-2031".to_owned(),
-            nearest: "percent".to_owned()
-        }
-    );
-    assert!(method_named("percent").is_ok());
+    let year = YearStart::default().year_ending_in(2031);
+    let library = Library::shipped();
+    for (wanted, nearest) in [
+        ("us-2031", "us-2026"),
+        ("us-1999", "us-2023"),
+        ("moon", "percent"),
+    ] {
+        assert_eq!(
+            library.place(wanted, year).expect_err("no such file"),
+            SetAsideError::NoRatesFile {
+                wanted: wanted.to_owned(),
+                nearest: nearest.to_owned()
+            }
+        );
+    }
+    assert!(matches!(library.place("percent", year), Ok(None)));
     assert!(Calendar::named("atlantis").is_err());
     let mut facts = facts();
     facts.as_of = day("2025-12-31");
@@ -347,7 +355,14 @@ fn every_calendar_file_is_whole() {
         else {
             // The rules for the costs of starting are read by the tests of the plan.
             let is_start = |(start, _text): &(&str, &str)| name == format!("start-up-{start}.toml");
-            let is_read = deckle::plan::rule_files().iter().any(is_start);
+            let library = Library::shipped();
+            let is_sheet = name
+                .strip_prefix("worksheet-")
+                .and_then(|rest| library.sheet(rest.strip_suffix(".toml")?));
+            let mut rates = library.all_rates();
+            let is_read = deckle::plan::rule_files().iter().any(is_start)
+                || is_sheet.is_some()
+                || rates.any(|(rates, _sheet)| name == format!("{}.toml", rates.name));
             assert!(
                 is_read || name == "README.md",
                 "{name}: a file nobody reads"
@@ -359,6 +374,7 @@ fn every_calendar_file_is_whole() {
             "{name} is not listed in the program"
         );
     }
+    assert_eq!(Library::shipped().faults(), []);
 }
 
 #[test]

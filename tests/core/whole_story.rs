@@ -398,6 +398,7 @@ fn the_quarters_start_cost_and_set_aside_follow() {
         what_if_profit: None,
         calendar: Calendar::for_book("USD", YearStart::default()),
         currency: Currency::from_code("USD").expect("ISO 4217"),
+        worksheet: deckle::set_aside::WorksheetFacts::default(),
     };
     let estimate = PercentOfProfit.estimate(&facts).expect("an estimate");
     // 61.05 × 30 % = 18.315, rounded up; 45.00 is put by or paid.

@@ -8,6 +8,7 @@ mod orders;
 mod plan;
 mod records;
 mod rooms;
+mod set_aside;
 mod statement;
 mod statements;
 mod stock;
@@ -31,8 +32,9 @@ pub use plan::{PlanJson, plan};
 pub use records::{AccountsJson, JournalJson, LedgerJson, accounts, journal, ledger, settings};
 pub use rooms::{
     CapitalJson, ChannelsJson, EQUIPMENT_CAUTION, EquipmentJson, FreeToSpendJson, NeedsJson,
-    SetAsideJson, capital, channels, equipment, free_to_spend, needs, set_aside,
+    capital, channels, equipment, free_to_spend, needs,
 };
+pub use set_aside::{RatesJson, SetAsideJson, rates, set_aside};
 pub use statement::statement;
 pub use statements::{BalanceJson, ProfitJson, TrialJson, balance, profit, trial};
 pub use stock::{

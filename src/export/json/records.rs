@@ -165,6 +165,9 @@ pub fn settings(settings: &Settings) -> Value {
             value.map_or(Value::Null, |value| Value::String(value.to_owned())),
         );
     }
+    for (key, value) in settings.further_answers() {
+        object.insert(key.to_owned(), Value::String(value.to_owned()));
+    }
     object.insert(
         "lock_date".to_owned(),
         settings

@@ -1,4 +1,4 @@
-//! Equipment, capital, channels, set-aside, needs and what is free to spend as JSON.
+//! Equipment, capital, channels, needs and what is free to spend as JSON.
 
 use chrono::NaiveDate;
 use serde::Serialize;
@@ -11,7 +11,6 @@ use crate::free_to_spend::FreeToSpend;
 use crate::ledger::Chart;
 use crate::money::Currency;
 use crate::needs::Need;
-use crate::set_aside::Estimate;
 use crate::statements::{Bridge, CapitalStatement, ChannelSummary, Includes, Reason};
 
 /// The equipment register with its schedules.
@@ -290,86 +289,6 @@ pub fn channels(
                 bridge: bridge_json(bridge, currency),
             })
             .collect(),
-    }
-}
-
-/// The set-aside estimate.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct SetAsideJson {
-    #[serde(flatten)]
-    period: Period,
-    year: i32,
-    method: String,
-    profit: String,
-    lines: Vec<EstimateLineJson>,
-    total: String,
-    already_paid: String,
-    put_by: String,
-    to_move: String,
-    instalments: Vec<InstalmentJson>,
-    dates_source: String,
-    notes: Vec<String>,
-    caution: &'static str,
-}
-
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-struct EstimateLineJson {
-    no: u32,
-    label: String,
-    formula: String,
-    amount: String,
-    source: String,
-}
-
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-struct InstalmentJson {
-    no: u32,
-    from: NaiveDate,
-    to: NaiveDate,
-    due: NaiveDate,
-    amount: String,
-    note: String,
-}
-
-/// The set-aside estimate as JSON.
-#[must_use]
-pub fn set_aside(estimate: &Estimate, days: DateRange, currency: &Currency) -> SetAsideJson {
-    let money = |amount| currency.plain(amount);
-    SetAsideJson {
-        period: Period::new(currency, days),
-        year: estimate.year,
-        method: estimate.method.clone(),
-        profit: money(estimate.profit),
-        lines: estimate
-            .lines
-            .iter()
-            .map(|line| EstimateLineJson {
-                no: line.no,
-                label: line.label.clone(),
-                formula: line.formula.clone(),
-                amount: line.amount.plain(currency),
-                source: line.source.clone(),
-            })
-            .collect(),
-        total: money(estimate.total),
-        already_paid: money(estimate.already_paid),
-        put_by: money(estimate.put_by),
-        to_move: money(estimate.to_move),
-        instalments: estimate
-            .instalments
-            .iter()
-            .map(|one| InstalmentJson {
-                no: one.no,
-                from: one.period.from,
-                to: one.period.to,
-                due: one.due,
-                amount: money(one.needed),
-                note: one.note.clone(),
-            })
-            .collect(),
-        dates_source: estimate.dates_source.clone(),
-        notes: estimate.notes.clone(),
-        caution: estimate.caution,
     }
 }
 

@@ -7,6 +7,7 @@ mod orders;
 mod plan;
 mod records;
 mod rooms;
+mod set_aside;
 mod statement;
 mod statements;
 mod stock;
@@ -18,8 +19,9 @@ pub use plan::{first_year_words, plan};
 pub use records::{accounts, general_ledger, journal, ledger, settings};
 pub use rooms::{
     capital, channels, cost_to_start, equipment, equipment_schedule, free_to_spend, needs,
-    recurring, set_aside, small_equipment, start_group,
+    recurring, small_equipment, start_group,
 };
+pub use set_aside::{rates, set_aside};
 pub use statement::{statement_head, statement_line};
 pub use statements::{balance, form_lines, profit, profit_periods, trial};
 pub use stock::{bundles, count_sheet, goods_sold, stock};

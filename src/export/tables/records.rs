@@ -160,6 +160,9 @@ pub fn settings(settings: &Settings) -> Table {
             setting.about.into(),
         ]);
     }
+    for (key, value) in settings.further_answers() {
+        table.line(vec![key.into(), value.into(), "for a worksheet".into()]);
+    }
     if let Some(lock) = settings.lock_date() {
         table.note(format!("Everything up to and including {lock} is locked."));
     }

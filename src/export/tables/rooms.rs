@@ -1,4 +1,4 @@
-//! Equipment, capital, channels, set-aside, needs and the other rooms' figures as tables.
+//! Equipment, capital, channels, needs and the other rooms' figures as tables.
 
 use chrono::NaiveDate;
 
@@ -15,7 +15,6 @@ use crate::needs::Need;
 use crate::plan::FIRST_YEAR_CAUTION;
 use crate::recurring::Recurring;
 use crate::reports::StartEstimate;
-use crate::set_aside::{Estimate, Figure};
 use crate::statements::{
     CapitalStatement, ChannelSummary, CostToStart, SmallEquipment, StartUpGroup,
 };
@@ -199,51 +198,6 @@ pub fn channels(
         }
     }
     table.note("Net is sales less discounts, with postage and our own tax, less refunds and fees; a payout only settles it.");
-    table
-}
-
-/// The set-aside estimate as a worksheet.
-#[must_use]
-pub fn set_aside(estimate: &Estimate, currency: &Currency) -> Table {
-    let mut table = Table::new(
-        format!("Set aside for {}", estimate.year),
-        format!(
-            "An estimate, read from the books up to {}",
-            show_day(estimate.as_of)
-        ),
-    )
-    .column("no", "")
-    .column("label", "")
-    .column("formula", "")
-    .column("amount", currency.code())
-    .column("source", "From");
-    for line in &estimate.lines {
-        let amount = match line.amount {
-            Figure::Money(amount) => amount.into(),
-            Figure::Percent(share) => Cell::Number(format!("{share} %")),
-        };
-        table.line(vec![
-            line.no.to_string().into(),
-            line.label.as_str().into(),
-            line.formula.as_str().into(),
-            amount,
-            line.source.as_str().into(),
-        ]);
-    }
-    table.heading("Instalments");
-    for one in &estimate.instalments {
-        table.line(vec![
-            one.no.to_string().into(),
-            format!("due {}", show_day(one.due)).into(),
-            one.note.as_str().into(),
-            one.needed.into(),
-            one.moved_because.as_str().into(),
-        ]);
-    }
-    for note in &estimate.notes {
-        table.note(note.as_str());
-    }
-    table.note(estimate.caution);
     table
 }
 

@@ -121,7 +121,7 @@ pub(super) fn set_aside(facts: &Facts, no: u32) -> Explanation {
             format!("{} {}", line.no, line.label),
             how,
             amount,
-            source_of_estimate(facts, line.key),
+            source_of_estimate(facts, &line.key),
         );
     }
     answer.amount = chosen.map_or(estimate.to_move, |line| line.amount.money());

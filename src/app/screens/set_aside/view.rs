@@ -158,7 +158,7 @@ fn worksheet_ui(ui: &mut Ui, model: &SetAsideModel, currency: &Currency) -> Opti
                     Figure::Percent(_share) => Cell::text(shown),
                 },
             ];
-            match line.key {
+            match line.key.as_str() {
                 _ if idx + 1 == last => Row::last(cells),
                 "profit" => Row::total(cells),
                 _ => Row::line(cells),
@@ -167,7 +167,7 @@ fn worksheet_ui(ui: &mut Ui, model: &SetAsideModel, currency: &Currency) -> Opti
         .collect();
     let (row, _column) = paper_table(ui, "worksheet", &columns, &rows)?;
     let line = model.shown.lines.get(row)?;
-    Some(explain::source_of_estimate(&model.facts, line.key).unwrap_or(Source::SetAside(line.no)))
+    Some(explain::source_of_estimate(&model.facts, &line.key).unwrap_or(Source::SetAside(line.no)))
 }
 
 fn deeds_ui(
