@@ -30,8 +30,8 @@ pub use doing::{
     paid_ahead_recordings, release_paid_ahead, wear_proposal,
 };
 pub use estimates::{
-    Trial, estimate, estimate_if_any, estimate_of_year, estimate_or_plain, estimate_with,
-    put_by_or_paid,
+    DueDates, Trial, due_dates, estimate, estimate_if_any, estimate_of_year, estimate_or_plain,
+    estimate_with, put_by_or_paid,
 };
 use orders::orders_found;
 pub use orders::{

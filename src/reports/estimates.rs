@@ -10,7 +10,7 @@ use crate::ledger::{EntryKind, Role};
 use crate::money::Money;
 use crate::set_aside::rates::PlaceMethod;
 use crate::set_aside::{
-    Answers, BookSums, Calendar, Estimate, Facts, Method, PercentOfProfit, ProfitBasis,
+    Answers, BookSums, Calendar, Due, Estimate, Facts, Method, PercentOfProfit, ProfitBasis,
     SetAsideError, WorksheetFacts,
 };
 use crate::statements::{ProfitSection, profit_statement};
@@ -67,6 +67,46 @@ pub fn estimate_with(
         return Ok(PercentOfProfit.estimate(&facts)?);
     };
     Ok(method.estimate(&place_facts(book, year, as_of, trial, &method)?)?)
+}
+
+/// The days instalments of a year are due, whatever they come to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DueDates {
+    /// The calendar as people read it.
+    pub title: String,
+    /// Where its dates are published.
+    pub source: String,
+    /// The days, each with what it is called; may be empty.
+    pub dues: Vec<(String, Due)>,
+}
+
+/// The due days of the financial year that ends in `year`, by the book's method or another one.
+///
+/// # Errors
+/// When there is no such method, or its calendar does not know the year.
+pub fn due_dates(book: &Book, year: i32, method: Option<&str>) -> Result<DueDates, ReportError> {
+    let chosen = book.settings().get("set_aside.method");
+    let wanted = method.or(chosen).unwrap_or("percent");
+    let library = book.rates();
+    let years = book.year_start();
+    let place = library.place(wanted, years.year_ending_in(year))?;
+    let (calendar, dues) = match &place {
+        Some(place) => (place.calendar().clone(), place.dues()?),
+        None => {
+            let calendar = instalment_calendar(book, year);
+            let dues = calendar.dues(year, years).map_err(SetAsideError::from)?;
+            (calendar, dues)
+        }
+    };
+    let mut labels = place.iter().flat_map(PlaceMethod::due_labels);
+    let named = dues
+        .into_iter()
+        .map(|due| (labels.next().unwrap_or_default().to_owned(), due));
+    Ok(DueDates {
+        dues: named.collect(),
+        title: calendar.title,
+        source: calendar.source,
+    })
 }
 
 /// What the worksheet of a place rests on.

@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 use chrono::{Datelike as _, NaiveDate, Weekday};
 use serde::Deserialize;
 
-use super::holidays::{Holiday, HolidayRule, why_closed};
+use super::holidays::{Holiday, HolidayFile, sourced, weekday, why_closed};
 use crate::dates::{DateRange, Month, YearStart, add_months, parse_iso, show_day};
 
 /// The text of every calendar file of the program, by the calendar's name.
@@ -138,7 +138,7 @@ impl Calendar {
         let holidays = file
             .holiday
             .iter()
-            .map(HolidayFile::holiday)
+            .map(HolidayFile::read)
             .collect::<Result<Vec<_>, _>>()
             .map_err(hole)?;
         Ok(Self {
@@ -153,6 +153,16 @@ impl Calendar {
             moving: file.weekend.moving,
             holidays,
         })
+    }
+
+    /// The legal holidays from a day to another on which the calendar's office is closed, each with its name.
+    #[must_use]
+    pub fn holidays(&self, days: DateRange) -> Vec<(NaiveDate, String)> {
+        days.from
+            .iter_days()
+            .take_while(|day| *day <= days.to)
+            .filter_map(|day| Some((day, why_closed(day, &[], &self.holidays)?)))
+            .collect()
     }
 
     /// The periods of the financial year that ends in `year`, with the days they are due.
@@ -345,20 +355,6 @@ struct WeekendFile {
     checked: String,
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct HolidayFile {
-    name: String,
-    source: String,
-    checked: String,
-    from_year: Option<i32>,
-    month: u32,
-    day: Option<u32>,
-    moves: Option<bool>,
-    weekday: Option<String>,
-    nth: Option<String>,
-}
-
 impl CalendarFile {
     /// Looks for holes; what is wrong in words.
     fn check(&self, name: &str) -> Result<(), String> {
@@ -411,61 +407,6 @@ impl CalendarFile {
         }
         Ok(())
     }
-}
-
-impl HolidayFile {
-    fn holiday(&self) -> Result<Holiday, String> {
-        let name = &self.name;
-        sourced(name, &self.source, &self.checked)?;
-        if !(1..=12).contains(&self.month) {
-            return Err(format!("{name} has no month"));
-        }
-        let month = self.month;
-        let rule = match (self.day, &self.weekday, self.nth.as_deref()) {
-            (Some(day), None, None) => {
-                if NaiveDate::from_ymd_opt(2023, month, day).is_none() {
-                    return Err(format!("the day of {name} does not exist"));
-                }
-                let moves = self.moves.unwrap_or(false);
-                HolidayRule::Fixed { month, day, moves }
-            }
-            (None, Some(day), Some("last")) => HolidayRule::Last {
-                month,
-                weekday: weekday(day)?,
-            },
-            (None, Some(day), Some(nth)) => HolidayRule::Nth {
-                month,
-                weekday: weekday(day)?,
-                nth: nth
-                    .parse()
-                    .ok()
-                    .filter(|nth| (1..=4).contains(nth))
-                    .ok_or_else(|| {
-                        format!("{name} is on the '{nth}' weekday; use 1 to 4 or last")
-                    })?,
-            },
-            _ => return Err(format!("{name} needs a day, or a weekday and nth")),
-        };
-        Ok(Holiday {
-            name: name.clone(),
-            rule,
-            from_year: self.from_year.unwrap_or(i32::MIN),
-        })
-    }
-}
-
-fn sourced(what: &str, source: &str, checked: &str) -> Result<(), String> {
-    if source.trim().is_empty() {
-        return Err(format!("{what} has no source"));
-    }
-    parse_iso(checked)
-        .map(|_day| ())
-        .map_err(|error| format!("{what} has no day checked: {error}"))
-}
-
-fn weekday(text: &str) -> Result<Weekday, String> {
-    text.parse()
-        .map_err(|_unknown| format!("'{text}' is not a weekday"))
 }
 
 /// Why a calendar cannot be used.

@@ -350,6 +350,8 @@ pub enum What {
     Channels,
     /// The set-aside estimate
     SetAside,
+    /// The days instalments of tax are due
+    DueDates,
     /// The published rates there are, with their sources, and what each method asks
     Rates,
     /// What is free to spend

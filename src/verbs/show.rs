@@ -43,6 +43,7 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::Capital => shown.capital(),
         What::Channels => shown.channels(),
         What::SetAside => shown.set_aside(),
+        What::DueDates => shown.due_dates(),
         What::Rates => shown.rates(),
         What::FreeToSpend => shown.free_to_spend(),
         What::Needs => shown.needs(),
@@ -318,10 +319,7 @@ impl Shown<'_> {
             None => None,
         };
         let years = self.book.year_start();
-        let year = match self.args.year {
-            Some(year) => year,
-            None => years.year_of(self.range()?.to),
-        };
+        let year = self.set_aside_year()?;
         let trial = reports::Trial {
             profit: what_if,
             method: self.args.method.clone(),
@@ -332,6 +330,23 @@ impl Shown<'_> {
         self.put(
             || json::set_aside(&estimate, years.year_ending_in(year), currency),
             || tables::set_aside(&estimate, currency),
+        )
+    }
+
+    /// The financial year asked for, or that of the days asked for.
+    fn set_aside_year(&self) -> Result<i32, VerbError> {
+        match self.args.year {
+            Some(year) => Ok(year),
+            None => Ok(self.book.year_start().year_of(self.range()?.to)),
+        }
+    }
+
+    fn due_dates(&self) -> Result<(), VerbError> {
+        let year = self.set_aside_year()?;
+        let dates = reports::due_dates(self.book, year, self.args.method.as_deref())?;
+        self.put(
+            || json::due_dates(&dates, year),
+            || tables::due_dates(&dates, year),
         )
     }
 

@@ -13,6 +13,7 @@ mod plan;
 mod product;
 mod refused;
 mod round_trip;
+mod set_aside;
 mod shop_bridge;
 mod shops;
 mod statements;

@@ -340,7 +340,13 @@ fn every_calendar_file_is_whole() {
         assert!(!calendar.title.is_empty() && !calendar.source.is_empty());
         assert!(calendar.checked.is_some() || name == "quarters");
         for year in 2022..2040 {
-            let dues = calendar.dues(year, YearStart::default()).expect("dates");
+            let Ok(dues) = calendar.dues(year, YearStart::default()) else {
+                // A calendar of another tax year.
+                let april = YearStart::new(4).expect("April");
+                let dues = calendar.dues(year, april).expect("dates");
+                assert!(dues.windows(2).all(|pair| pair[0].due < pair[1].due));
+                continue;
+            };
             assert_eq!(dues[0].period.from, Month::new(year, 1).first_day());
             assert_eq!(dues[3].period.to, Month::new(year, 12).last_day());
             assert!(dues.windows(2).all(|pair| pair[0].due < pair[1].due));

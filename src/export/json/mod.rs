@@ -34,7 +34,7 @@ pub use rooms::{
     CapitalJson, ChannelsJson, EQUIPMENT_CAUTION, EquipmentJson, FreeToSpendJson, NeedsJson,
     capital, channels, equipment, free_to_spend, needs,
 };
-pub use set_aside::{RatesJson, SetAsideJson, rates, set_aside};
+pub use set_aside::{DueDatesJson, RatesJson, SetAsideJson, due_dates, rates, set_aside};
 pub use statement::statement;
 pub use statements::{BalanceJson, ProfitJson, TrialJson, balance, profit, trial};
 pub use stock::{

@@ -7,8 +7,9 @@ use serde::Serialize;
 use super::Period;
 use crate::dates::DateRange;
 use crate::money::Currency;
+use crate::reports::DueDates;
 use crate::set_aside::rates::{Band, Bands, By, Figured, Published, Unit};
-use crate::set_aside::{Answer, AnswerKind, Estimate, Library};
+use crate::set_aside::{Answer, AnswerKind, CAUTION, Due, Estimate, Library};
 
 /// The set-aside estimate.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -155,6 +156,46 @@ pub fn set_aside(estimate: &Estimate, days: DateRange, currency: &Currency) -> S
         notes: estimate.notes.clone(),
         warnings: estimate.warnings.clone(),
         caution: estimate.caution,
+    }
+}
+
+/// Days instalments are due.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct DueDatesJson {
+    year: i32,
+    title: String,
+    due_dates: Vec<DueDateJson>,
+    source: String,
+    caution: &'static str,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct DueDateJson {
+    no: u32,
+    label: String,
+    from: NaiveDate,
+    to: NaiveDate,
+    due: NaiveDate,
+    moved_because: String,
+}
+
+/// The days instalments are due as JSON.
+#[must_use]
+pub fn due_dates(dates: &DueDates, year: i32) -> DueDatesJson {
+    let day = |(label, due): &(String, Due)| DueDateJson {
+        no: due.no,
+        label: label.clone(),
+        from: due.period.from,
+        to: due.period.to,
+        due: due.due,
+        moved_because: due.moved_because.clone(),
+    };
+    DueDatesJson {
+        year,
+        title: dates.title.clone(),
+        due_dates: dates.dues.iter().map(day).collect(),
+        source: dates.source.clone(),
+        caution: CAUTION,
     }
 }
 

@@ -21,7 +21,7 @@ pub use rooms::{
     capital, channels, cost_to_start, equipment, equipment_schedule, free_to_spend, needs,
     recurring, small_equipment, start_group,
 };
-pub use set_aside::{rates, set_aside};
+pub use set_aside::{due_dates, rates, set_aside};
 pub use statement::{statement_head, statement_line};
 pub use statements::{balance, form_lines, profit, profit_periods, trial};
 pub use stock::{bundles, count_sheet, goods_sold, stock};

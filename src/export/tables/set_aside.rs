@@ -4,8 +4,9 @@
 use crate::dates::show_day;
 use crate::export::{Cell, Table};
 use crate::money::Currency;
+use crate::reports::DueDates;
 use crate::set_aside::rates::{Band, Published, Rates};
-use crate::set_aside::{Estimate, Figure, Library};
+use crate::set_aside::{CAUTION, Estimate, Figure, Library};
 
 /// The set-aside estimate as a worksheet.
 #[must_use]
@@ -76,6 +77,34 @@ pub fn set_aside(estimate: &Estimate, currency: &Currency) -> Table {
         }
     }
     table.note(estimate.caution);
+    table
+}
+
+/// The days instalments of a year are due.
+#[must_use]
+pub fn due_dates(dates: &DueDates, year: i32) -> Table {
+    let mut table = Table::new(format!("Due dates of {year}"), &dates.title)
+        .column("no", "")
+        .column("label", "")
+        .column("period", "For")
+        .column("due", "Due")
+        .column("moved_because", "");
+    for (label, due) in &dates.dues {
+        let period = format!(
+            "{} to {}",
+            show_day(due.period.from),
+            show_day(due.period.to)
+        );
+        table.line(vec![
+            due.no.to_string().into(),
+            label.as_str().into(),
+            period.into(),
+            show_day(due.due).into(),
+            due.moved_because.as_str().into(),
+        ]);
+    }
+    table.note(format!("Dates from: {}.", dates.source));
+    table.note(CAUTION);
     table
 }
 

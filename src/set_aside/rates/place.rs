@@ -71,6 +71,12 @@ impl PlaceMethod<'_> {
         &self.calendar
     }
 
+    /// What each payment is called, where it has a name.
+    pub fn due_labels(&self) -> impl Iterator<Item = &str> {
+        let parts = self.sheet.instalments.parts.iter();
+        parts.map(|(label, _line)| label.as_str())
+    }
+
     /// The worksheet.
     #[must_use]
     pub const fn worksheet(&self) -> &Worksheet {

@@ -198,6 +198,17 @@ impl Worksheet {
         self.answers.iter().find(|answer| answer.key == key)
     }
 
+    /// The factor by which each period's income is taken for the year and the share of the year's tax due by then, where
+    /// the place has instalments by annualised income.
+    #[must_use]
+    pub fn annual_periods(&self) -> Vec<(Decimal, Decimal)> {
+        let rules = self.instalments.annualised.iter();
+        rules
+            .flat_map(|rules| rules.periods.iter())
+            .map(|period| (period.factor, period.share))
+            .collect()
+    }
+
     /// The choice by which figures and tables may differ.
     pub(crate) fn choice(&self, key: &str) -> Option<&Answer> {
         self.answer(key)
