@@ -119,6 +119,13 @@ fn place_facts(
 ) -> Result<Facts, ReportError> {
     let settings = book.settings();
     let counted = method.counted();
+    // A book's year that is over is read through the end of its tax year, which may lie in the next.
+    let is_over = as_of >= book.year_start().year_ending_in(year).to;
+    let as_of = if is_over {
+        as_of.max(counted.to)
+    } else {
+        as_of
+    };
     let last = as_of.min(counted.to);
     let mut answers = settings.set_aside_answers();
     for (key, text) in &trial.answers {

@@ -171,6 +171,18 @@ pub enum SetAsideError {
         /// What is wrong with it.
         why: String,
     },
+    /// The tax year of a place begins after the day up to which the books are read.
+    #[error(
+        "the tax year of {title} begins on {begins}, after {day}; try out a profit for it, or take a year before"
+    )]
+    TaxYearNotBegun {
+        /// The rates.
+        title: String,
+        /// The tax year's first day.
+        begins: String,
+        /// The day.
+        day: String,
+    },
     /// A sheet is for books in another currency.
     #[error("{title} is worked in {wanted}, and this book is in {currency}")]
     Currency {

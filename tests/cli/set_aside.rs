@@ -313,3 +313,32 @@ fn the_owners_own_rates_beside_the_book_are_used_or_refused_clearly() {
     assert_eq!(shown["total"], "12037.20");
     assert!(!shown["notes"].to_string().contains("An assumption"));
 }
+
+/// A book of calendar years in pounds: what counts for the tax year from 6 April is what is dated in it.
+#[test]
+fn a_tax_year_that_is_not_the_books_year_counts_its_own_entries() {
+    let desk = Desk::empty();
+    desk.ok(&[
+        "new",
+        "@book",
+        "--currency",
+        "GBP",
+        "--first-day",
+        "2026-01-01",
+    ]);
+    desk.bring(
+        "sales",
+        "sale,date,paid_into,amount\nA,2026-04-05,1000,100.00\nB,2026-04-06,1000,20000.00\nC,2027-04-05,1000,5000.00\nD,2027-04-06,1000,700.00\n",
+    );
+    desk.ok(&["set", "@book", "set_aside.method=uk"]);
+    let shown = json(&desk, &["show", "@book", "set-aside", "--year", "2026"]);
+    assert_eq!(shown["tax_year"]["from"], "2026-04-06");
+    assert_eq!(line(&shown, "profit")["amount"], "25000.00");
+    // By hand: 20 % and 6 % of 12,430.
+    assert_eq!(shown["total"], "3231.80");
+    assert!(
+        shown["notes"]
+            .to_string()
+            .contains("is not the book's year")
+    );
+}

@@ -98,7 +98,11 @@ fn what_is_missing_or_cannot_be_is_named_with_its_setting() {
     assert!(pounds.refusal().contains("this book is in GBP"));
     let mut early = single(2026, 60_000);
     early.as_of = Some("2025-12-31");
-    assert!(early.refusal().contains("has not begun"));
+    assert!(
+        early
+            .refusal()
+            .contains("begins on 1 Jan 2026, after 31 Dec 2025")
+    );
 }
 
 #[test]

@@ -431,8 +431,9 @@ impl Method for PlaceMethod<'_> {
         }
         let counted = self.counted();
         if facts.as_of < counted.from && facts.what_if_profit.is_none() {
-            return Err(SetAsideError::NotBegun {
-                year: facts.year,
+            return Err(SetAsideError::TaxYearNotBegun {
+                title: self.rates.title.clone(),
+                begins: show_day(counted.from),
                 day: show_day(facts.as_of),
             });
         }
