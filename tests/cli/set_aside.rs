@@ -113,6 +113,11 @@ fn a_worksheet_is_answered_and_shown_line_by_line() {
             .contains("An assumption")
     );
     let text = desk.ok(&WHAT_IF);
+    // No working is cut short.
+    assert!(
+        text.contains("10 % of 12,400.00 + 12 % of 19,328.90\n"),
+        "{text}"
+    );
     assert!(
         text.contains("An estimate to help you save, not the tax you owe."),
         "{text}"

@@ -21,9 +21,10 @@ pub fn set_aside(estimate: &Estimate, currency: &Currency) -> Table {
     )
     .column("no", "")
     .column("label", "")
-    .column("formula", "")
     .column("amount", currency.code())
-    .column("source", "From");
+    .column("source", "From")
+    // Last, where words are never cut.
+    .column("formula", "");
     for line in &estimate.lines {
         let amount = match line.amount {
             Figure::Money(amount) => amount.into(),
@@ -32,9 +33,9 @@ pub fn set_aside(estimate: &Estimate, currency: &Currency) -> Table {
         table.line(vec![
             line.no.to_string().into(),
             line.label.as_str().into(),
-            line.formula.as_str().into(),
             amount,
             line.source.as_str().into(),
+            line.formula.as_str().into(),
         ]);
     }
     table.heading("Instalments");
@@ -60,9 +61,9 @@ pub fn set_aside(estimate: &Estimate, currency: &Currency) -> Table {
         table.line(vec![
             one.no.to_string().into(),
             name.into(),
-            words.join("; ").into(),
             one.needed.into(),
             one.moved_because.as_str().into(),
+            words.join("; ").into(),
         ]);
     }
     for warning in &estimate.warnings {
