@@ -2,11 +2,11 @@
 //! What becomes of a line is `sorted`'s, reading a file is above.
 
 use std::collections::HashSet;
-use std::hash::{DefaultHasher, Hash, Hasher};
 
 use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, Row, params};
 
+use super::known_lines::hash_of;
 use super::reading::day;
 use super::{Became, Book, BookError};
 use crate::ledger::AccountId;
@@ -158,11 +158,20 @@ impl Book {
             book.drop_loose_lines()?;
             let file = book.new_file_number()?;
             let is_first = !book.has_lines(new.account)?;
+            // Before the first line of a book its indexes are empty: they are made once, over all lines, at the end.
+            let later = if !book.has_any_line()? {
+                book.take_line_indexes_away()?
+            } else {
+                Vec::new()
+            };
             let Inserted {
                 closing,
                 n_lines,
                 may_repeat,
             } = book.insert_lines(file, new.account, feed)?;
+            for index in &later {
+                book.conn.execute_batch(index).map_err(BookError::from)?;
+            }
             let n_doubled = if may_repeat {
                 book.drop_lines_named_twice(file)?
             } else {
@@ -236,6 +245,28 @@ impl Book {
         Ok(newest + 1)
     }
 
+    fn has_any_line(&self) -> Result<bool, BookError> {
+        let has = self
+            .conn
+            .prepare_cached("SELECT EXISTS (SELECT 1 FROM bank_line)")?
+            .query_row([], |row| row.get(0))?;
+        Ok(has)
+    }
+
+    /// Drops the indexes over lines and gives what makes them again.
+    fn take_line_indexes_away(&self) -> Result<Vec<String>, BookError> {
+        let mut query = self.conn.prepare(
+            "SELECT name, sql FROM sqlite_schema WHERE type = 'index' AND tbl_name = 'bank_line' AND sql IS NOT NULL",
+        )?;
+        let indexes: Vec<(String, String)> = query
+            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
+            .collect::<Result<_, _>>()?;
+        for (name, _sql) in &indexes {
+            self.conn.execute_batch(&format!("DROP INDEX {name}"))?;
+        }
+        Ok(indexes.into_iter().map(|(_name, sql)| sql).collect())
+    }
+
     fn has_lines(&self, account: AccountId) -> Result<bool, BookError> {
         let has = self
             .conn
@@ -284,9 +315,7 @@ impl Book {
                 ])
                 .map_err(BookError::from)?;
             if let Some(number) = line.bank_id {
-                let mut hasher = DefaultHasher::new();
-                number.hash(&mut hasher);
-                may_repeat |= !numbers.insert(hasher.finish());
+                may_repeat |= !numbers.insert(hash_of(number));
             }
             n_lines += 1;
             Ok(())
@@ -296,68 +325,6 @@ impl Book {
             n_lines,
             may_repeat,
         })
-    }
-
-    /// A line whose number, day, amount and words the same file has twice is one line written down twice.
-    fn drop_lines_named_twice(&self, file: i64) -> Result<usize, BookError> {
-        let dropped = self
-            .conn
-            .prepare_cached(
-                "DELETE FROM bank_line WHERE file = ?1 AND id IN (
-                   SELECT id FROM (
-                     SELECT id, row_number() OVER (PARTITION BY bank_id, date, amount, text ORDER BY id) AS n
-                     FROM bank_line WHERE file = ?1 AND bank_id IS NOT NULL)
-                   WHERE n > 1)",
-            )?
-            .execute([file])?;
-        Ok(dropped)
-    }
-
-    /// Takes out of a file just inserted the lines that earlier files brought.
-    fn drop_known_lines(&self, file: i64, new: &NewStatement) -> Result<usize, BookError> {
-        let account = new.account.0;
-        // The bank's own number and the same amount. A number that the file gives to several lines tells nothing.
-        let by_number = self
-            .conn
-            .prepare_cached(
-                "DELETE FROM bank_line WHERE file = ?1 AND bank_id IS NOT NULL
-                   AND bank_id IN (SELECT bank_id FROM bank_line WHERE file = ?1 GROUP BY bank_id HAVING count(*) = 1)
-                   AND EXISTS (SELECT 1 FROM bank_line o WHERE o.account = ?2 AND o.file <> ?1
-                                 AND o.amount = bank_line.amount AND o.bank_id = bank_line.bank_id
-                                 AND o.date BETWEEN date(bank_line.date, '-10 days') AND date(bank_line.date, '+10 days'))",
-            )?
-            .execute(params![file, account])?;
-        // Words too, against files of the same format. Where both have the bank's number, that alone decides.
-        let by_words = self
-            .conn
-            .prepare_cached(
-                "DELETE FROM bank_line WHERE id IN (
-                   SELECT id FROM (
-                     SELECT l.id,
-                       row_number() OVER (PARTITION BY l.date, l.amount, l.text, l.bank_id IS NULL ORDER BY l.id) AS n,
-                       (SELECT count(*) FROM bank_line o JOIN statement_file f ON f.id = o.file
-                        WHERE o.account = ?2 AND o.date = l.date AND o.amount = l.amount AND o.text = l.text
-                          AND f.format = ?3
-                          AND (l.bank_id IS NULL OR o.bank_id IS NULL OR o.bank_id = l.bank_id)) AS known
-                     FROM bank_line l WHERE l.file = ?1)
-                   WHERE n <= known)",
-            )?
-            .execute(params![file, account, new.format])?;
-        // Day and amount alone, against files of other formats.
-        let by_amount = self
-            .conn
-            .prepare_cached(
-                "DELETE FROM bank_line WHERE id IN (
-                   SELECT id FROM (
-                     SELECT l.id,
-                       row_number() OVER (PARTITION BY l.date, l.amount ORDER BY l.id) AS n,
-                       (SELECT count(*) FROM bank_line o JOIN statement_file f ON f.id = o.file
-                        WHERE o.account = ?2 AND o.date = l.date AND o.amount = l.amount AND f.format <> ?3) AS known
-                     FROM bank_line l WHERE l.file = ?1)
-                   WHERE n <= known)",
-            )?
-            .execute(params![file, account, new.format])?;
-        Ok(by_number + by_words + by_amount)
     }
 
     fn insert_file(

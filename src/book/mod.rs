@@ -19,6 +19,7 @@ mod error;
 mod file_layouts;
 mod finding;
 mod history;
+mod known_lines;
 mod memory;
 mod open;
 mod order_check;

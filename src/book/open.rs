@@ -179,7 +179,8 @@ pub(super) fn connect(path: &Path) -> Result<Connection, BookError> {
          PRAGMA foreign_keys = ON;
          PRAGMA recursive_triggers = ON;
          PRAGMA trusted_schema = OFF;
-         PRAGMA cell_size_check = ON;",
+         PRAGMA cell_size_check = ON;
+         PRAGMA cache_size = -16384;",
     )?;
     Ok(conn)
 }

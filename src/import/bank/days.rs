@@ -43,6 +43,9 @@ pub(in crate::import) fn day(cell: &str) -> Day {
     if cell.len() > LONGEST || !cell.bytes().any(|byte| byte.is_ascii_digit()) {
         return Day::Not;
     }
+    if let Some(day) = plain(cell.as_bytes()) {
+        return day;
+    }
     let (parts, rest) = parts(cell);
     if !rest.is_empty() && !is_time(rest) {
         return Day::Not;
@@ -62,6 +65,38 @@ pub(in crate::import) fn day(cell: &str) -> Day {
         }
         _ => Day::Not,
     }
+}
+
+/// The commonest ways at once: two, two and four digits with marks between, or four, two and two.
+fn plain(cell: &[u8]) -> Option<Day> {
+    let is_mark = |byte: u8| matches!(byte, b'.' | b'/' | b'-');
+    let digits = |from: usize, to: usize| {
+        cell[from..to].iter().try_fold(0_u32, |number, byte| {
+            byte.is_ascii_digit()
+                .then(|| number * 10 + u32::from(byte - b'0'))
+        })
+    };
+    if cell.len() != 10 {
+        return None;
+    }
+    let in_order = |year: u32, month: u32, day: u32| {
+        let is_year = (1900..2200).contains(&year);
+        let year = i32::try_from(year).ok().filter(|_| is_year)?;
+        NaiveDate::from_ymd_opt(year, month, day)
+    };
+    if is_mark(cell[2]) && is_mark(cell[5]) {
+        let (one, two, year) = (digits(0, 2)?, digits(3, 5)?, digits(6, 10)?);
+        return Some(Day::Read([
+            None,
+            in_order(year, two, one),
+            in_order(year, one, two),
+        ]));
+    }
+    if is_mark(cell[4]) && is_mark(cell[7]) {
+        let (year, month, day) = (digits(0, 4)?, digits(5, 7)?, digits(8, 10)?);
+        return Some(Day::Read([in_order(year, month, day), None, None]));
+    }
+    None
 }
 
 #[derive(Clone, Copy, Debug)]

@@ -48,15 +48,14 @@ impl<R: Seek> Seek for Watched<'_, R> {
 }
 
 /// The encoding of a whole file: a byte-order mark decides; then UTF-16 by its zero bytes, UTF-8 if all of it is;
-/// otherwise what its letters look like, a Western European page when nothing speaks for another.
+/// otherwise what its letters look like, a Western European page when nothing speaks for another. Only a file that is
+/// not UTF-8 is gone through a second time for its letters.
 ///
 /// # Errors
 /// When the source cannot be read.
 pub(in crate::import) fn detect(source: &mut (impl Read + Seek)) -> io::Result<&'static Encoding> {
     source.seek(SeekFrom::Start(0))?;
-    let mut detector = EncodingDetector::new(Iso2022JpDetection::Deny);
     let mut utf8 = UTF_8.new_decoder_without_bom_handling();
-    let mut is_utf8 = true;
     let mut buffer = vec![0; CHUNK];
     let mut scratch = vec![0; CHUNK * 3 + 16];
     let mut is_first = true;
@@ -72,20 +71,23 @@ pub(in crate::import) fn detect(source: &mut (impl Read + Seek)) -> io::Result<&
             }
             is_first = false;
         }
-        if is_utf8 {
-            let (result, ..) =
-                utf8.decode_to_utf8_without_replacement(chunk, &mut scratch, count == 0);
-            is_utf8 = !matches!(result, DecoderResult::Malformed(..));
-        }
-        detector.feed(chunk, count == 0);
-        if count == 0 {
+        let (result, ..) = utf8.decode_to_utf8_without_replacement(chunk, &mut scratch, count == 0);
+        if matches!(result, DecoderResult::Malformed(..)) {
             break;
         }
+        if count == 0 {
+            return Ok(UTF_8);
+        }
     }
-    if is_utf8 {
-        return Ok(UTF_8);
+    source.seek(SeekFrom::Start(0))?;
+    let mut detector = EncodingDetector::new(Iso2022JpDetection::Deny);
+    loop {
+        let count = source.read(&mut buffer)?;
+        detector.feed(&buffer[..count], count == 0);
+        if count == 0 {
+            return Ok(detector.guess(None, Utf8Detection::Deny));
+        }
     }
-    Ok(detector.guess(None, Utf8Detection::Deny))
 }
 
 /// UTF-16 without a mark: every other byte of plain text is zero.

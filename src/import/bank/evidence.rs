@@ -128,15 +128,18 @@ impl Decimals {
     pub(super) fn add(
         &mut self,
         cell: &str,
-        figure: &Figure,
+        figure: &Figure<'_>,
         currency: &Currency,
     ) -> Result<[Option<Money>; 2], String> {
-        let read = MARKS.map(|mark| figure.value(mark, currency));
-        let left = [
-            self.possible[0] && read[0].is_ok(),
-            self.possible[1] && read[1].is_ok(),
-        ];
-        if left == [false; 2] {
+        // A mark that is impossible already is not tried again.
+        let mut values = [None; 2];
+        for (idx, mark) in MARKS.into_iter().enumerate() {
+            if self.possible[idx] {
+                values[idx] = figure.value(mark, currency).ok();
+            }
+        }
+        if values == [None; 2] {
+            let read = MARKS.map(|mark| figure.value(mark, currency));
             let why = read
                 .iter()
                 .zip(self.possible)
@@ -160,8 +163,7 @@ impl Decimals {
                 _ => format!("'{shown}' is not an amount"),
             });
         }
-        self.possible = left;
-        let values = read.map(Result::ok);
+        self.possible = values.map(|value| value.is_some());
         if values[0].is_some() && values[1].is_some() && values[0] != values[1] {
             self.is_different = true;
             if self.examples.len() < 3 {

@@ -5,22 +5,22 @@ use super::words::{Side, words};
 use crate::money::{AmountError, Currency, Money};
 
 /// An amount taken apart, its decimal mark still open.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(in crate::import) struct Figure {
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::import) struct Figure<'c> {
     pub(in crate::import) is_negative: bool,
     /// Whether a sign or brackets were written.
     pub(in crate::import) has_sign: bool,
     /// The side that a letter or word behind it gives.
     pub(super) side: Option<Side>,
     /// The currency's ISO 4217 code in the cell.
-    pub(in crate::import) code: Option<String>,
-    digits: String,
+    pub(in crate::import) code: Option<&'c str>,
+    digits: &'c str,
 }
 
 const LONGEST: usize = 80;
 
 /// Takes an amount apart; nothing when the cell is no amount under any decimal mark.
-pub(in crate::import) fn figure(cell: &str) -> Option<Figure> {
+pub(in crate::import) fn figure(cell: &str) -> Option<Figure<'_>> {
     if cell.len() > LONGEST || !cell.bytes().any(|byte| byte.is_ascii_digit()) {
         return None;
     }
@@ -29,11 +29,17 @@ pub(in crate::import) fn figure(cell: &str) -> Option<Figure> {
         has_sign: false,
         side: None,
         code: None,
-        digits: String::new(),
+        digits: "",
     };
     let mut rest = cell;
     loop {
         rest = rest.trim_matches(is_space);
+        if rest
+            .bytes()
+            .all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b','))
+        {
+            break;
+        }
         if let Some(inner) = rest
             .strip_prefix('(')
             .and_then(|inner| inner.strip_suffix(')'))
@@ -76,11 +82,11 @@ pub(in crate::import) fn figure(cell: &str) -> Option<Figure> {
         && rest
             .chars()
             .all(|c| c.is_ascii_digit() || c == '.' || c == ',' || is_grouping(c));
-    found.digits = rest.to_owned();
+    found.digits = rest;
     is_number.then_some(found)
 }
 
-impl Figure {
+impl<'c> Figure<'c> {
     fn sign(&mut self, is_negative: bool) -> Option<()> {
         if self.has_sign {
             return None;
@@ -90,7 +96,7 @@ impl Figure {
         Some(())
     }
 
-    fn word(&mut self, word: &str) -> Option<()> {
+    fn word(&mut self, word: &'c str) -> Option<()> {
         let word = word.trim_end_matches('.');
         if let Some(side) = words().mark(word).filter(|_| self.side.is_none()) {
             self.side = Some(side);
@@ -100,7 +106,7 @@ impl Figure {
             && word.bytes().all(|byte| byte.is_ascii_uppercase())
             && Currency::from_code(word).is_ok();
         if is_code && self.code.is_none() {
-            self.code = Some(word.to_owned());
+            self.code = Some(word);
             return Some(());
         }
         matches!(
@@ -119,11 +125,11 @@ impl Figure {
         decimal_mark: char,
         currency: &Currency,
     ) -> Result<Money, AmountError> {
-        let not_a_number = || AmountError::NotANumber(self.digits.clone());
+        let not_a_number = || AmountError::NotANumber(self.digits.to_owned());
         let (whole, fraction) = match self.digits.split_once(decimal_mark) {
             Some((whole, fraction)) if !fraction.is_empty() => (whole, fraction),
             Some(_) => return Err(not_a_number()),
-            None => (self.digits.as_str(), ""),
+            None => (self.digits, ""),
         };
         if !fraction.bytes().all(|byte| byte.is_ascii_digit()) {
             return Err(not_a_number());
@@ -132,18 +138,21 @@ impl Figure {
         let (kept, beyond) = fraction.split_at(fraction.len().min(decimals));
         if beyond.bytes().any(|byte| byte != b'0') {
             return Err(AmountError::TooManyDecimals {
-                text: self.digits.clone(),
+                text: self.digits.to_owned(),
                 allowed: currency.decimals(),
             });
         }
-        let whole = ungrouped(whole).ok_or_else(not_a_number)?;
+        if !is_grouped(whole) {
+            return Err(not_a_number());
+        }
         if whole.is_empty() && fraction.is_empty() {
             return Err(not_a_number());
         }
-        let too_large = || AmountError::TooLarge(self.digits.clone());
+        let too_large = || AmountError::TooLarge(self.digits.to_owned());
         let padding = std::iter::repeat_n(b'0', decimals - kept.len());
         let mut minor = 0_i64;
-        for digit in whole.bytes().chain(kept.bytes()).chain(padding) {
+        let digits = whole.bytes().filter(u8::is_ascii_digit);
+        for digit in digits.chain(kept.bytes()).chain(padding) {
             minor = minor
                 .checked_mul(10)
                 .and_then(|minor| minor.checked_add(i64::from(digit - b'0')))
@@ -158,20 +167,21 @@ impl Figure {
     }
 }
 
-/// The digits of a whole number without its grouping: threes, or the twos above a three of the Indian way.
-fn ungrouped(whole: &str) -> Option<String> {
+/// Whether a whole number is digits alone, or grouped in threes, or in the twos above a three of the Indian way.
+fn is_grouped(whole: &str) -> bool {
     let Some(separator) = whole.chars().find(|c| !c.is_ascii_digit()) else {
-        return Some(whole.to_owned());
+        return true;
     };
     let groups: Vec<&str> = whole.split(separator).collect();
-    let (first, rest) = groups.split_first()?;
-    let (last, middle) = rest.split_last()?;
+    let [first, middle @ .., last] = groups.as_slice() else {
+        return false;
+    };
     let is_digits = groups
         .iter()
         .all(|group| !group.is_empty() && group.bytes().all(|byte| byte.is_ascii_digit()));
     let threes = first.len() <= 3 && middle.iter().all(|group| group.len() == 3);
     let twos = first.len() <= 2 && middle.iter().all(|group| group.len() == 2);
-    (is_digits && last.len() == 3 && (threes || twos)).then(|| groups.concat())
+    is_digits && last.len() == 3 && (threes || twos)
 }
 
 fn is_minus(c: char) -> bool {

@@ -133,6 +133,8 @@ pub struct Look {
     pub recognised: Option<String>,
     /// The accounts in the file, where it names more than one.
     pub accounts: Vec<String>,
+    /// The SHA-256 of the file in hexadecimal, where the look was for a book; it tells whether the file changed since.
+    pub(super) hash: String,
     pub(super) encoding: String,
     pub(super) header_row: u64,
     pub(super) account: Option<String>,
@@ -155,6 +157,7 @@ impl Look {
             questions: Vec::new(),
             recognised: None,
             accounts: Vec::new(),
+            hash: String::new(),
             encoding: encoding.to_owned(),
             header_row: 0,
             account: None,

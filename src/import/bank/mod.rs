@@ -23,7 +23,7 @@ mod words;
 
 use std::io::{Read, Seek};
 
-pub use bringing::{BANK_PURPOSE, BringError, Outcome, bring, known_layouts, look_for};
+pub use bringing::{BANK_PURPOSE, BringError, Outcome, bring, bring_seen, known_layouts, look_for};
 pub use decoding::Watched;
 pub use fault::StatementError;
 pub use look::{Answers, Asked, Look, PreviewColumn, Question};
@@ -44,12 +44,26 @@ pub fn look(
     answers: &Answers,
     currency: &Currency,
 ) -> Result<Look, StatementError> {
+    let hash = bringing::hash_of(source, file)?;
+    look_hashed(source, file, known, answers, currency, hash)
+}
+
+/// As [`look`], for a file whose hash is known.
+fn look_hashed(
+    source: &mut (impl Read + Seek),
+    file: &str,
+    known: &[BankLayout],
+    answers: &Answers,
+    currency: &Currency,
+    hash: String,
+) -> Result<Look, StatementError> {
     let file = File(file);
-    match sniff::format(source, file)? {
+    let seen = match sniff::format(source, file)? {
         StatementFormat::Separated => separated::look(source, file, known, answers, currency),
         StatementFormat::Ofx => ofx::look(source, file, answers, currency),
         StatementFormat::Camt => camt::look(source, file, answers, currency),
-    }
+    }?;
+    Ok(Look { hash, ..seen })
 }
 
 /// Reads a file that has been looked at, a line at a time in the order of the file, and says what the statement says of

@@ -68,6 +68,8 @@ pub(in crate::import) struct Records<'f, R> {
     is_ended: bool,
     bytes: Vec<u8>,
     ends: Vec<usize>,
+    /// Which bytes end a stretch of plain text outside quotation marks.
+    ends_plain: [bool; 256],
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -80,15 +82,21 @@ enum At {
 
 impl<'f, R: BufRead> Records<'f, R> {
     pub(in crate::import) fn new(source: R, file: File<'f>, separator: char) -> Self {
+        let separator = u8::try_from(separator).unwrap_or(b',');
+        let mut ends_plain = [false; 256];
+        for byte in [0, b'\n', b'\r', separator] {
+            ends_plain[usize::from(byte)] = true;
+        }
         Self {
             source,
             file,
-            separator: u8::try_from(separator).unwrap_or(b','),
+            separator,
             row: 0,
             after_return: false,
             is_ended: false,
             bytes: Vec::new(),
             ends: Vec::new(),
+            ends_plain,
         }
     }
 
@@ -100,6 +108,8 @@ impl<'f, R: BufRead> Records<'f, R> {
         if self.is_ended {
             return Ok(false);
         }
+        // The room of the row before is used once more.
+        self.bytes = std::mem::take(&mut record.text).into_bytes();
         self.bytes.clear();
         self.ends.clear();
         let mut at = At::CellStart;
@@ -124,7 +134,7 @@ impl<'f, R: BufRead> Records<'f, R> {
             }
             let mut used = 0;
             let mut is_done = false;
-            for &byte in ready {
+            while let Some(&byte) = ready.get(used) {
                 used += 1;
                 if std::mem::take(&mut self.after_return) && byte == b'\n' {
                     continue;
@@ -164,6 +174,16 @@ impl<'f, R: BufRead> Records<'f, R> {
                         at = At::Plain;
                     }
                 }
+                // What stands before the next mark or break is taken at once.
+                if at == At::Plain {
+                    let rest = &ready[used..];
+                    let length = rest
+                        .iter()
+                        .position(|byte| self.ends_plain[usize::from(*byte)])
+                        .unwrap_or(rest.len());
+                    self.bytes.extend_from_slice(&rest[..length]);
+                    used += length;
+                }
                 if self.bytes.len() > LONGEST_ROW || self.ends.len() > LONGEST_ROW / 8 {
                     return Err(self.file.row(
                         self.row + 1,
@@ -180,10 +200,8 @@ impl<'f, R: BufRead> Records<'f, R> {
         self.row += 1;
         record.row = self.row;
         std::mem::swap(&mut record.ends, &mut self.ends);
-        let text = std::str::from_utf8(&self.bytes)
+        record.text = String::from_utf8(std::mem::take(&mut self.bytes))
             .map_err(|_not_whole| self.file.row(self.row, "the row is not whole text"))?;
-        record.text.clear();
-        record.text.push_str(text);
         Ok(true)
     }
 }

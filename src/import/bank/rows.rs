@@ -12,28 +12,30 @@ use crate::bank::{BankLayout, ColumnRole, DebitStyle, SignRule, StatementLine, c
 use crate::money::{Currency, Money};
 
 /// What a row is.
-pub(super) enum Sifted {
+pub(super) enum Sifted<'r> {
     /// Above the table, blank, of another account, or the header once more.
     Nothing,
     /// A sum, a balance, a line that is not booked.
     PassedOver,
     /// A transaction.
-    Line(Raw),
+    Line(Raw<'r>),
 }
 
 /// A transaction taken apart, still as written.
-pub(super) struct Raw {
+#[derive(Clone, Copy)]
+pub(super) struct Raw<'r> {
     pub(super) day: Day,
-    pub(super) amount: RawAmount,
-    pub(super) balance: Option<Figure>,
+    pub(super) amount: RawAmount<'r>,
+    pub(super) balance: Option<Figure<'r>>,
 }
 
 /// Its amount as written.
-pub(super) enum RawAmount {
+#[derive(Clone, Copy)]
+pub(super) enum RawAmount<'r> {
     /// One column, and the side that a mark gives.
-    One(Figure, Option<Side>),
+    One(Figure<'r>, Option<Side>),
     /// A column for either side.
-    Sides(Option<Figure>, Option<Figure>),
+    Sides(Option<Figure<'r>>, Option<Figure<'r>>),
 }
 
 /// What sifts rows and turns them into lines.
@@ -61,7 +63,7 @@ impl Rows<'_> {
     ///
     /// # Errors
     /// When it is a transaction with something amiss.
-    pub(super) fn sift(&self, record: &Record) -> Result<Sifted, StatementError> {
+    pub(super) fn sift<'r>(&self, record: &'r Record) -> Result<Sifted<'r>, StatementError> {
         if record.row <= self.shape.header_row || record.is_blank() {
             return Ok(Sifted::Nothing);
         }
@@ -151,7 +153,7 @@ impl Rows<'_> {
         record: &Record,
         place: usize,
         has_amount: bool,
-    ) -> Result<Sifted, StatementError> {
+    ) -> Result<Sifted<'static>, StatementError> {
         let speaks_of_sum = record
             .cells()
             .iter()
@@ -170,7 +172,11 @@ impl Rows<'_> {
         Err(self.fault(record, place, format!("'{}' is not a day", shown(cell))))
     }
 
-    fn figure(&self, record: &Record, role: ColumnRole) -> Result<Option<Figure>, StatementError> {
+    fn figure<'r>(
+        &self,
+        record: &'r Record,
+        role: ColumnRole,
+    ) -> Result<Option<Figure<'r>>, StatementError> {
         let Some((place, cell)) = self.cell(record, role) else {
             return Ok(None);
         };
@@ -180,7 +186,7 @@ impl Rows<'_> {
             }
             return Err(self.fault(record, place, format!("'{}' is not an amount", shown(cell))));
         };
-        if let Some(code) = &figure.code {
+        if let Some(code) = figure.code {
             self.same_currency(record, place, code)?;
         }
         Ok(Some(figure))
@@ -234,7 +240,7 @@ impl Rows<'_> {
     pub(super) fn line(
         &self,
         record: &Record,
-        raw: &Raw,
+        raw: &Raw<'_>,
         layout: &BankLayout,
     ) -> Result<StatementLine, StatementError> {
         let date_place = self.shape.first(ColumnRole::Date).unwrap_or_default();
@@ -252,7 +258,7 @@ impl Rows<'_> {
                 self.signed(record, value, *mark, layout.sign)?
             }
             RawAmount::Sides(debit, credit) => {
-                let side = |role: ColumnRole, figure: &Option<Figure>| match figure {
+                let side = |role: ColumnRole, figure: &Option<Figure<'_>>| match figure {
                     Some(figure) => self.value(record, role, figure, layout),
                     None => Ok(Money::ZERO),
                 };
@@ -301,7 +307,7 @@ impl Rows<'_> {
         &self,
         record: &Record,
         role: ColumnRole,
-        figure: &Figure,
+        figure: &Figure<'_>,
         layout: &BankLayout,
     ) -> Result<Money, StatementError> {
         figure
@@ -341,16 +347,38 @@ impl Rows<'_> {
 
 /// Texts made one, runs of spaces one space, each part once.
 pub(super) fn joined<'c>(parts: impl Iterator<Item = &'c str>) -> String {
-    let mut seen: Vec<String> = Vec::new();
+    let mut out = String::new();
+    let mut seen: Vec<(usize, usize)> = Vec::new();
     for part in parts {
-        let words: Vec<&str> = part
-            .split(|c: char| c.is_whitespace() || c.is_control())
-            .filter(|word| !word.is_empty())
-            .collect();
-        let part = words.join(" ");
-        if !part.is_empty() && !seen.contains(&part) {
-            seen.push(part);
+        let before = out.len();
+        let is_plain = part.is_ascii()
+            && !part.starts_with(' ')
+            && !part.ends_with(' ')
+            && !part.contains("  ")
+            && !part.bytes().any(|byte| byte.is_ascii_control());
+        // Most cells need nothing done to them.
+        let words = part
+            .split(|c: char| !is_plain && (c.is_whitespace() || c.is_control()))
+            .filter(|word| !word.is_empty());
+        for word in words {
+            if !out.is_empty() {
+                out.push(' ');
+            }
+            out.push_str(word);
+        }
+        if out.len() == before {
+            continue;
+        }
+        // The space before it is no part of it.
+        let start = before + usize::from(before > 0);
+        let is_known = seen
+            .iter()
+            .any(|(from, to)| out[*from..*to] == out[start..]);
+        if is_known {
+            out.truncate(before);
+        } else {
+            seen.push((start, out.len()));
         }
     }
-    seen.join(" ")
+    out
 }

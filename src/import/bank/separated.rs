@@ -16,9 +16,10 @@ use super::whole::{Fixed, Whole, gather, notes};
 use super::words::{Said, words};
 use super::{Answers, Asked, Look, PreviewColumn, Question, StatementError};
 use crate::bank::{
-    BankLayout, ColumnRole, DateOrder, DebitStyle, StatementFormat, StatementHead, StatementLine,
+    BankLayout, ColumnRole, DateOrder, DebitStyle, SignRule, StatementFormat, StatementHead,
+    StatementLine,
 };
-use crate::money::Currency;
+use crate::money::{Currency, Money};
 
 /// What can stand between cells, the likelier first.
 pub(in crate::import) const SEPARATORS: [char; 4] = [';', '\t', ',', '|'];
@@ -66,18 +67,28 @@ pub(super) fn look(
         currency,
         account: answers.statement_account.as_deref(),
     };
+    let is_sign_fixed = answers.sign.is_some() || kept.is_some();
     let fixed = Fixed {
         dates: answers.dates.or(kept.as_ref().map(|layout| layout.dates)),
         decimal_mark: answers
             .decimal_mark
             .or(kept.as_ref().map(|layout| layout.decimal_mark)),
+        // Where the sign is known, or a running balance is likely to prove it, words need not be asked.
+        asks_words: !is_sign_fixed
+            && (answers.is_card || found.first(ColumnRole::Balance).is_none()),
     };
-    let records = Records::new(
-        decoded(source, encoding).map_err(|error| file.reading(&error))?,
-        file,
-        separator,
-    );
-    let mut whole = gather(records, &rows, &fixed)?;
+    let mut go_through = |fixed: Fixed| {
+        let text = decoded(source, encoding).map_err(|error| file.reading(&error))?;
+        gather(Records::new(text, file, separator), &rows, &fixed)
+    };
+    let mut whole = go_through(fixed)?;
+    let is_proven = whole.running[idx_of(&whole)].proven().is_some();
+    if !is_sign_fixed && !fixed.asks_words && !is_proven {
+        whole = go_through(Fixed {
+            asks_words: true,
+            ..fixed
+        })?;
+    }
     accounts(&mut look, &whole, answers, file)?;
     if let Some(last) = answers
         .today
@@ -109,11 +120,23 @@ pub(super) fn look(
     }
     look.head.notes = notes(&whole);
     look.head.layout = Some(layout.clone());
-    look.layout = Some(layout);
+    look.layout = Some(layout.clone());
     look.header_row = found.header_row;
     look.account.clone_from(&answers.statement_account);
     if look.questions.is_empty() && found.first(ColumnRole::Balance).is_some() {
-        balances(source, file, &mut look, &rows)?;
+        let idx = idx_of(&whole);
+        let is_as_gathered = whole.lines > 1
+            && layout.sign == SignRule::AsWritten
+            && layout.debits == DebitStyle::Positive
+            && !layout.balance_is_owed
+            && !whole.marks_balances;
+        let ends = if is_as_gathered {
+            let running = std::mem::take(&mut whole.running[idx]);
+            (running.ends(), running)
+        } else {
+            balances(source, file, &look, &rows)?
+        };
+        show_balances(&mut look, ends, currency);
     }
     Ok(look)
 }
@@ -394,6 +417,11 @@ fn accounts(
     Ok(())
 }
 
+/// The place of the decimal mark that is left, the likelier of two.
+fn idx_of(whole: &Whole) -> usize {
+    usize::from(whole.decimals.left().first() == Some(&','))
+}
+
 /// The layout that all rows prove; what they leave open is asked and taken at its likeliest for the preview.
 fn decided(
     look: &mut Look,
@@ -426,7 +454,7 @@ fn decided(
         });
     }
     let decimal_mark = marks.first().copied().unwrap_or('.');
-    let idx = usize::from(decimal_mark == ',');
+    let idx = idx_of(whole);
     let signs = &whole.signs[idx];
     let sides_apart = found.first(ColumnRole::Amount).is_none();
     let fixed_sign = answers.sign.or(kept.as_ref().map(|layout| layout.sign));
@@ -462,13 +490,16 @@ fn decided(
     }
 }
 
+/// The balances before and after the lines, as far as they are proven, and how all follow from the amounts.
+type Balances = (Option<(Money, Money)>, Running);
+
 /// Holds balances against the amounts as they are finally taken.
 fn balances(
     source: &mut (impl Read + Seek),
     file: File<'_>,
-    look: &mut Look,
+    look: &Look,
     rows: &Rows<'_>,
-) -> Result<(), StatementError> {
+) -> Result<Balances, StatementError> {
     let mut running = Running::default();
     let mut only = None;
     let mut count = 0_u64;
@@ -483,6 +514,10 @@ fn balances(
     } else {
         running.ends()
     };
+    Ok((ends, running))
+}
+
+fn show_balances(look: &mut Look, (ends, running): Balances, currency: &Currency) {
     if let (Some((opening, closing)), Some(from), Some(to)) = (ends, look.head.from, look.head.to) {
         look.head.opening = Some((from, opening));
         look.head.closing = Some((to, closing));
@@ -490,9 +525,8 @@ fn balances(
     if let Some((row, expected, found)) = running.first_miss() {
         look.head.notes.push(format!(
             "row {row}: the balance is {}, the amounts make it {}",
-            rows.currency.plain(found),
-            rows.currency.plain(expected)
+            currency.plain(found),
+            currency.plain(expected)
         ));
     }
-    Ok(())
 }

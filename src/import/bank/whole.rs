@@ -15,9 +15,12 @@ use crate::money::Money;
 const MOST_ACCOUNTS: usize = 200;
 
 /// What was answered or kept, and is not to be found out.
+#[derive(Clone, Copy)]
 pub(super) struct Fixed {
     pub(super) dates: Option<DateOrder>,
     pub(super) decimal_mark: Option<char>,
+    /// Whether the words beside amounts are to be asked on which side they put them. It takes as long as the rest.
+    pub(super) asks_words: bool,
 }
 
 /// What all rows of a file say together.
@@ -31,6 +34,9 @@ pub(super) struct Whole {
     pub(super) passed_over: Vec<u64>,
     pub(super) passed_over_count: u64,
     pub(super) names_currency: bool,
+    /// Whether a balance has a side beside it instead of a sign.
+    pub(super) marks_balances: bool,
+    asks_words: bool,
 }
 
 /// Goes through all rows.
@@ -52,6 +58,8 @@ pub(super) fn gather<R: std::io::BufRead>(
         passed_over: Vec::new(),
         passed_over_count: 0,
         names_currency: rows.shape.first(ColumnRole::Currency).is_some(),
+        marks_balances: false,
+        asks_words: fixed.asks_words,
     };
     let account = rows.shape.first(ColumnRole::Account);
     let mut record = Record::default();
@@ -87,7 +95,12 @@ pub(super) fn gather<R: std::io::BufRead>(
 }
 
 impl Whole {
-    fn add(&mut self, record: &Record, raw: &Raw, rows: &Rows<'_>) -> Result<(), StatementError> {
+    fn add(
+        &mut self,
+        record: &Record,
+        raw: &Raw<'_>,
+        rows: &Rows<'_>,
+    ) -> Result<(), StatementError> {
         self.lines += 1;
         let date_place = rows.shape.first(ColumnRole::Date).unwrap_or_default();
         let cell = record.cell(date_place);
@@ -101,7 +114,8 @@ impl Whole {
                 ),
             ));
         }
-        let mut read = |role: ColumnRole, figure: &Option<super::figures::Figure>| match figure {
+        let mut read = |role: ColumnRole, figure: &Option<super::figures::Figure<'_>>| match figure
+        {
             Some(figure) => {
                 let place = rows.shape.first(role).unwrap_or_default();
                 self.decimals
@@ -111,10 +125,11 @@ impl Whole {
             None => Ok([None, None]),
         };
         let balance = read(ColumnRole::Balance, &raw.balance)?;
+        self.marks_balances |= raw.balance.is_some_and(|figure| figure.side.is_some());
         match &raw.amount {
             RawAmount::One(figure, mark) => {
                 self.names_currency |= figure.code.is_some();
-                let amount = read(ColumnRole::Amount, &Some(figure.clone()))?;
+                let amount = read(ColumnRole::Amount, &Some(*figure))?;
                 let text = || {
                     super::rows::joined(
                         rows.shape
@@ -123,7 +138,11 @@ impl Whole {
                             .map(|place| record.cell(*place)),
                     )
                 };
-                let said = words().side(&text());
+                let said = if self.asks_words {
+                    words().side(&text())
+                } else {
+                    None
+                };
                 for idx in 0..MARKS.len() {
                     let Some(amount) = amount[idx] else { continue };
                     let signs = &mut self.signs[idx];
@@ -140,11 +159,14 @@ impl Whole {
             }
             RawAmount::Sides(debit, credit) => {
                 let out = read(ColumnRole::Debit, debit)?;
-                read(ColumnRole::Credit, credit)?;
-                for (signs, out) in self.signs.iter_mut().zip(out) {
-                    let out = out.unwrap_or(Money::ZERO);
+                let into = read(ColumnRole::Credit, credit)?;
+                for idx in 0..MARKS.len() {
+                    let out = out[idx].unwrap_or(Money::ZERO);
+                    let signs = &mut self.signs[idx];
                     signs.positive_debits += u64::from(out.is_positive());
                     signs.negative_debits += u64::from(out.is_negative());
+                    let amount = into[idx].unwrap_or(Money::ZERO) - out;
+                    self.running[idx].add(amount, balance[idx], record.row);
                 }
             }
         }

@@ -39,6 +39,8 @@ pub(super) struct Words {
     out_marks: BTreeSet<String>,
     in_marks: BTreeSet<String>,
     summaries: BTreeSet<String>,
+    /// With which letters of a to z a word for a sum or balance begins.
+    summary_starts: [bool; 26],
     pending: BTreeSet<String>,
     /// Phrases that tell a side, by their first word.
     telling: HashMap<String, Vec<(Vec<String>, Side)>>,
@@ -67,6 +69,11 @@ impl Words {
         words.out_marks = list("out_marks").into_iter().collect();
         words.in_marks = list("in_marks").into_iter().collect();
         words.summaries = list("summaries").into_iter().collect();
+        for phrase in &words.summaries {
+            if let Some(first) = phrase.bytes().next().filter(u8::is_ascii_lowercase) {
+                words.summary_starts[usize::from(first - b'a')] = true;
+            }
+        }
         words.pending = list("pending").into_iter().collect();
         for (name, side) in [("into", Side::Into), ("out", Side::Out)] {
             for phrase in list(name) {
@@ -134,7 +141,18 @@ impl Words {
     pub(super) fn is_summary(&self, cell: &str) -> bool {
         cell.len() <= 40
             && !cell.bytes().any(|byte| byte.is_ascii_digit())
+            && self.may_be_summary(cell)
             && self.summaries.contains(&header_word(cell))
+    }
+
+    /// Whether some word for a sum or balance begins like a cell, as far as that is told without making it comparable.
+    fn may_be_summary(&self, cell: &str) -> bool {
+        match cell.trim_start().bytes().next() {
+            Some(first) if first.is_ascii_alphabetic() => {
+                self.summary_starts[usize::from(first.to_ascii_lowercase() - b'a')]
+            }
+            _ => true,
+        }
     }
 
     /// Whether a cell speaks of a sum or balance among other words.

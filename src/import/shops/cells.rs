@@ -100,11 +100,7 @@ impl<'t> Cells<'t> {
     /// An amount; a currency in the cell must be the book's.
     fn money(&self, text: &str) -> Result<Money, String> {
         let figure = figure(text).ok_or_else(|| format!("'{text}' is not an amount"))?;
-        if let Some(code) = figure
-            .code
-            .as_ref()
-            .filter(|code| *code != self.currency.code())
-        {
+        if let Some(code) = figure.code.filter(|code| *code != self.currency.code()) {
             return Err(format!(
                 "'{text}' is in {code} and the book in {}",
                 self.currency.code()

@@ -8,11 +8,13 @@ use std::sync::{Arc, Mutex, PoisonError};
 use crate::app::action::{BookJob, Progress};
 use crate::book::Book;
 use crate::export::counted;
-use crate::import::bank::{Answers, BringError, Outcome, StatementError, Watched, bring};
+use crate::import::bank::{
+    Answers, BringError, Look, Outcome, StatementError, Watched, bring_seen,
+};
 use crate::ledger::AccountId;
 
-/// So often a file is gone through: its hash, two looks and the reading.
-const PASSES: u64 = 5;
+/// So often a file is gone through: its hash and the reading.
+const PASSES: u64 = 2;
 
 /// A file to be brought in.
 pub(super) struct ToBring {
@@ -21,6 +23,8 @@ pub(super) struct ToBring {
     pub(super) path: PathBuf,
     pub(super) name: String,
     pub(super) answers: Answers,
+    /// What the look at it found, with these answers.
+    pub(super) seen: Look,
 }
 
 /// What became of each file, by its place on the page.
@@ -56,13 +60,13 @@ fn bring_all(
             .map_err(|error| format!("{}: it cannot be read: {error}", one.name))
             .and_then(|file| {
                 let mut source = Watched::new(file, watch);
-                bring(
+                bring_seen(
                     book,
                     one.account,
                     &mut source,
                     &one.name,
                     &one.answers,
-                    false,
+                    &one.seen,
                 )
                 .map_err(|error| stopped_or(&error))
             });

@@ -77,6 +77,14 @@ impl ChosenFile {
         self.seen = Seen::NotYet;
     }
 
+    /// What the look at it found.
+    fn looked_at(&self) -> Option<&Look> {
+        match &self.seen {
+            Seen::Statement(look) => Some(look),
+            _ => None,
+        }
+    }
+
     /// Says what a column holds; what held that before, and what the column held, is let go.
     pub(super) fn say_column(&mut self, column: &str, role: Option<ColumnRole>) {
         let Seen::Statement(look) = &self.seen else {
@@ -306,6 +314,7 @@ impl StatementDraft {
                         today: self.today,
                         ..file.answers.clone()
                     },
+                    seen: file.looked_at()?.clone(),
                 })
             })
             .collect();
