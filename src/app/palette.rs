@@ -32,11 +32,42 @@ pub(super) enum PaletteKind {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Target {
     Happening(usize),
+    Page(usize),
     Room(Room),
     Settings,
     Account(AccountId),
     Entry(EntryNumber),
 }
+
+/// A page that takes in what others have written down already, offered beside what can be typed.
+struct Page {
+    words: &'static str,
+    second: &'static str,
+    /// Words that only find it.
+    more: &'static str,
+    open: fn() -> Action,
+}
+
+const PAGES: [Page; 3] = [
+    Page {
+        words: "I have a statement from my bank or card",
+        second: "bank statement",
+        more: "csv ofx camt download import lines",
+        open: screens::money::open_statement_file,
+    },
+    Page {
+        words: "I have a file from a shop",
+        second: "orders, fees and payouts",
+        more: "csv channel marketplace export import sales commission",
+        open: screens::sell::bring_file,
+    },
+    Page {
+        words: "I want to sort what the bank wrote",
+        second: "statement lines",
+        more: "tray match transactions",
+        open: screens::money::open_tray,
+    },
+];
 
 struct Row {
     words: String,
@@ -87,6 +118,10 @@ impl Palette {
                 choice.words,
                 Target::Happening(idx),
             );
+        }
+        for (idx, page) in PAGES.iter().enumerate() {
+            let (words, second) = (page.words.to_owned(), page.second.to_owned());
+            add(words, second, page.more, Target::Page(idx));
         }
         if kind == PaletteKind::Find {
             for account in book.chart().accounts() {
@@ -241,6 +276,7 @@ fn action(target: Target) -> Option<Action> {
         Target::Happening(idx) => forms::HAPPENINGS
             .get(idx)
             .map(|choice| Action::Open((choice.open)())),
+        Target::Page(idx) => PAGES.get(idx).map(|page| (page.open)()),
         Target::Room(room) => Some(Action::Go(room)),
         Target::Settings => Some(Action::Settings),
         Target::Account(id) => screens::account(id).map(Action::Open),

@@ -6,7 +6,10 @@ use deckle::app::App;
 use deckle::book::Book;
 use egui_kittest::Harness;
 
-use super::forms_support::{fill, new_book, press, says, select, settle, window};
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+
+use super::forms_support::{Hand, fill, new_book, open_form, press, says, select, settle, window};
 use super::sorting::{pictured, room_money, sized};
 
 /// Goes on drawing until the window says so: files are looked at on threads.
@@ -136,4 +139,51 @@ fn a_file_that_is_no_statement_says_why_and_leaves_nothing() {
     press(&mut window, "Leave this file out");
     assert!(!says(&window, "Bring it in"));
     assert!(amounts(&window).is_empty());
+}
+
+/// What was chosen or answered leaves the page, and the keyboard with it; the next thing takes it.
+#[test]
+fn a_statement_is_brought_in_by_keys_alone() {
+    let (folder, book) = new_book();
+    let path = folder.path().join("march.csv");
+    std::fs::write(
+        &path,
+        "Date,Details,Amount\n2026-03-14,Paper,-20.00\n2026-03-15,Payout,31.50\n",
+    )
+    .expect("written");
+    let mut window = window(book);
+    open_form(&mut window, "statement from my bank");
+    assert!(says(&window, "Bring a statement"));
+    let has_keyboard =
+        |window: &Harness<'_, App>| window.ctx.memory(|memory| memory.focused().is_some());
+    assert!(has_keyboard(&window), "the page takes the keyboard");
+    let mut hand = Hand::default();
+    hand.combined(&mut window, Modifiers::COMMAND, Key::A);
+    hand.types(&mut window, &path.display().to_string());
+    let tab_until = |window: &mut Harness<'_, App>, hand: &mut Hand, label: &str| {
+        for _step in 0..40 {
+            let is_there = window
+                .query_all_by_label_contains(label)
+                .any(|node| node.is_focused());
+            if is_there {
+                return;
+            }
+            hand.key(window, Key::Tab);
+        }
+        panic!("'{label}' cannot be reached");
+    };
+    tab_until(&mut window, &mut hand, "Add it");
+    hand.key(&mut window, Key::Enter);
+    wait_for(&mut window, "14 Mar 2026 to 15 Mar 2026");
+    assert!(has_keyboard(&window), "after the file was added");
+    tab_until(&mut window, &mut hand, "It is a statement of");
+    hand.key(&mut window, Key::Enter);
+    hand.key(&mut window, Key::ArrowDown);
+    hand.key(&mut window, Key::Enter);
+    wait_for(&mut window, "a table as text (CSV)");
+    assert!(has_keyboard(&window), "after the account was said");
+    tab_until(&mut window, &mut hand, "Bring it in");
+    hand.key(&mut window, Key::Enter);
+    wait_for(&mut window, "2 new lines brought in");
+    assert_eq!(amounts(&window).len(), 2);
 }

@@ -118,6 +118,7 @@ pub fn select<T: Clone + PartialEq>(
                 }
             });
         let response = shown.response.labelled_by(label_response.id);
+        crate::app::widgets::follow(ui, &response);
         ring(ui, &response);
         if let Some(words) = wrong {
             ui.scope(|ui| {

@@ -114,6 +114,7 @@ fn add(
 
 /// Draws a second line around what the keyboard is on, since a fill alone could be missed.
 pub(super) fn mark_focus(ui: &Ui, response: Response) -> Response {
+    super::keyboard::follow(ui, &response);
     if response.has_focus() {
         let stroke = Stroke::new(2.0, palette(ui).accent);
         ui.painter().rect_stroke(

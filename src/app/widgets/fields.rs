@@ -107,6 +107,7 @@ pub(super) fn edit<'t>(field: &Field<'_>, text: &'t mut String, width: f32) -> T
 
 fn finish(ui: &mut Ui, field: &Field<'_>, label: &Response, response: Response) -> Response {
     let response = response.labelled_by(label.id);
+    super::keyboard::follow(ui, &response);
     if field.take_focus {
         response.request_focus();
     }

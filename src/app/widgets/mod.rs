@@ -8,6 +8,7 @@ mod choice;
 mod fields;
 mod figures;
 mod folder;
+mod keyboard;
 mod ledger_preview;
 mod overlay;
 pub mod paper;
@@ -29,6 +30,7 @@ pub use fields::{
 };
 pub use figures::{FigureCard, figure_card, figure_link, heading_with_figures};
 pub use folder::{PathPicker, PathWanted};
+pub use keyboard::{follow, hand_on, take_up};
 pub use ledger_preview::ledger_preview;
 pub use overlay::{Answer, confirm, key_list, over};
 pub use picker::{AccountPick, Thing, account_picker, thing_picker};

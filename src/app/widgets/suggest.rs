@@ -129,6 +129,7 @@ fn list_field(
         };
         let edit = edit(&field, text, width).id(id).event_filter(filter);
         let response = ui.add(edit).labelled_by(label.id);
+        super::keyboard::follow(ui, &response);
         if field.take_focus {
             response.request_focus();
         }

@@ -8,6 +8,7 @@ mod view;
 
 pub use model::{SaleRow, SellModel, SoldInMonth};
 pub use reported::ReportedDraft;
+pub use shop_file::bring_file;
 
 use super::by_month::ByMonth;
 use super::{entry, explain};

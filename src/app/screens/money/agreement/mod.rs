@@ -17,7 +17,7 @@ use crate::app::action::{Action, ReconcilingWrite, Write};
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::screens::entry;
 use crate::app::theme::space;
-use crate::app::widgets::page_heading;
+use crate::app::widgets::{page_heading, take_up};
 use crate::book::{Book, BookError};
 use crate::ledger::{Account, AccountId, EntryNumber};
 use crate::money::Money;
@@ -48,6 +48,7 @@ pub struct AgreementScreen {
     refused: Option<String>,
     is_ticking: bool,
     is_beginning: bool,
+    is_begun: bool,
 }
 
 impl AgreementScreen {
@@ -68,6 +69,7 @@ impl AgreementScreen {
             refused: None,
             is_ticking: false,
             is_beginning: false,
+            is_begun: false,
         }
     }
 
@@ -241,6 +243,10 @@ impl Screen for AgreementScreen {
     fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
         let ticks = self.keys(ui).and_then(|entry| self.tick(entry));
         let account = self.of.clone()?;
+        // Once there is something to tick, the list answers to the keys while nothing else has them.
+        if self.report.is_none() && !std::mem::replace(&mut self.is_begun, true) {
+            take_up(ui);
+        }
         page_heading(
             ui,
             &self.title(),

@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use egui::Ui;
 
 use crate::app::forms::parts;
+use crate::app::keys;
 use crate::app::screen::ViewContext;
 use crate::app::theme::space;
 use crate::app::widgets::{
@@ -265,9 +266,11 @@ fn deeds_ui(
     }
     ui.add_space(space::SMALL);
     ui.horizontal_wrapped(|ui| {
-        if primary_button_enabled(ui, is_agreed, "Finish", "")
+        let is_asked = keys::take_write_down(ui.ctx());
+        if primary_button_enabled(ui, is_agreed, "Finish", "Ctrl Enter")
             .on_disabled_hover_text("Once nothing is missing")
             .clicked()
+            || is_agreed && is_asked
         {
             pressed = Some(Pressed::Finish);
         }

@@ -126,6 +126,8 @@ pub(super) struct StatementDraft {
     /// What bringing did, by the place of each file; filled by the thread.
     done: Done,
     is_new: bool,
+    /// Whether the page was drawn.
+    pub(super) is_begun: bool,
 }
 
 impl Default for StatementDraft {
@@ -152,6 +154,7 @@ impl Default for StatementDraft {
             today: None,
             done: Arc::default(),
             is_new: false,
+            is_begun: false,
         }
     }
 }

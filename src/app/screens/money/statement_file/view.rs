@@ -11,8 +11,8 @@ use crate::app::sentence;
 use crate::app::theme::space;
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
-    Field, card, card_heading, page_heading, primary_button_enabled, problem, quiet_button,
-    secondary_button, soft, text_field,
+    Field, card, card_heading, hand_on, page_heading, primary_button_enabled, problem,
+    quiet_button, secondary_button, soft, take_up, text_field,
 };
 use crate::bank::{ColumnRole, DateOrder, SignRule};
 use crate::dates::show_day;
@@ -28,6 +28,11 @@ pub(super) fn statement_file_ui(
     draft: &mut StatementDraft,
     cx: &ViewContext<'_>,
 ) -> Option<Pressed> {
+    if std::mem::replace(&mut draft.is_begun, true) {
+        hand_on(ui);
+    } else {
+        take_up(ui);
+    }
     page_heading(
         ui,
         "Bring a statement",

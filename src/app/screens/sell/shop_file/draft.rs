@@ -26,6 +26,8 @@ pub(super) struct FileDraft {
     pub(super) picker: PathPicker,
     /// Whether another file is being chosen although one is open.
     pub(super) is_choosing: bool,
+    /// Whether the page was drawn.
+    pub(super) is_begun: bool,
     pub(super) kind: FileKind,
     pub(super) shop: String,
     pub(super) name: String,
@@ -57,6 +59,7 @@ impl Default for FileDraft {
         Self {
             picker: PathPicker::new(PathWanted::File(vec!["csv", "txt", "tsv"]), start),
             is_choosing: false,
+            is_begun: false,
             kind: FileKind::Orders,
             shop: String::new(),
             name: String::new(),

@@ -8,8 +8,8 @@ use crate::app::forms::parts::{select, widths};
 use crate::app::screen::ViewContext;
 use crate::app::theme::space;
 use crate::app::widgets::{
-    Field, card, card_heading, choice_chips, page_heading, primary_button_enabled, problem,
-    secondary_button, soft, suggest_field, text_field,
+    Field, card, card_heading, choice_chips, hand_on, page_heading, primary_button_enabled,
+    problem, secondary_button, soft, suggest_field, take_up, text_field,
 };
 use crate::bank::DateOrder;
 use crate::export::counted;
@@ -23,6 +23,11 @@ pub(super) fn shop_file_ui(
     draft: &mut FileDraft,
     cx: &ViewContext<'_>,
 ) -> Option<Pressed> {
+    if std::mem::replace(&mut draft.is_begun, true) {
+        hand_on(ui);
+    } else {
+        take_up(ui);
+    }
     page_heading(
         ui,
         "Bring a shop's file",
