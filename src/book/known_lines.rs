@@ -79,11 +79,11 @@ impl Book {
         struct Alone {
             id: i64,
             amount: i64,
-            day: f64,
+            day: i64,
         }
         let mut by_number: HashMap<u64, Option<Alone>> = HashMap::new();
         let mut query = self.conn.prepare_cached(
-            "SELECT id, bank_id, amount, julianday(date) FROM bank_line WHERE file = ?1 AND bank_id IS NOT NULL",
+            "SELECT id, bank_id, amount, CAST(julianday(date) + 0.5 AS INTEGER) FROM bank_line WHERE file = ?1 AND bank_id IS NOT NULL",
         )?;
         let mut rows = query.query([file])?;
         while let Some(row) = rows.next()? {
@@ -102,7 +102,7 @@ impl Book {
             return Ok(0);
         }
         let mut known = self.conn.prepare_cached(
-            "SELECT id, bank_id, amount, julianday(date) FROM bank_line
+            "SELECT id, bank_id, amount, CAST(julianday(date) + 0.5 AS INTEGER) FROM bank_line
              WHERE account = ?2 AND file <> ?1 AND bank_id IS NOT NULL
                AND date BETWEEN (SELECT date(min(date), '-10 days') FROM bank_line WHERE file = ?1)
                             AND (SELECT date(max(date), '+10 days') FROM bank_line WHERE file = ?1)",
@@ -119,8 +119,8 @@ impl Book {
             let Some(Some(line)) = by_number.get(&hash_of(number)) else {
                 continue;
             };
-            let (amount, day): (i64, f64) = (row.get(2)?, row.get(3)?);
-            if amount == line.amount && (day - line.day).abs() <= 10.0 {
+            let (amount, day): (i64, i64) = (row.get(2)?, row.get(3)?);
+            if amount == line.amount && (day - line.day).abs() <= 10 {
                 pairs.push((line.id, row.get::<_, i64>(0)?));
             }
         }
