@@ -72,14 +72,13 @@ fn main() -> Outcome<()> {
 
 type Form = fn(&mut BufWriter<File>, fn(u64, u64) -> bool) -> Outcome<()>;
 
-/// The day and amount of a row.
+/// The day and amount of a row: eleven rows a day in the order of their days, as a statement has them, over 25 years.
 fn row(count: u64) -> (String, i64) {
-    let day = format!(
-        "{:02}.{:02}.{}",
-        count % 28 + 1,
-        count / 28 % 12 + 1,
-        2000 + count / 336 % 25
-    );
+    let day = chrono::NaiveDate::from_ymd_opt(2000, 1, 1)
+        .and_then(|first| first.checked_add_days(chrono::Days::new(count / 11 % 9131)))
+        .unwrap_or_default()
+        .format("%d.%m.%Y")
+        .to_string();
     let amount = i64::try_from(count * 7919 % 200_000).unwrap_or_default() - 100_000;
     (day, amount)
 }

@@ -3,7 +3,7 @@
 
 use std::collections::HashSet;
 
-use chrono::NaiveDate;
+use chrono::{Datelike as _, NaiveDate};
 use rusqlite::{OptionalExtension, Row, params};
 
 use super::known_lines::hash_of;
@@ -114,6 +114,29 @@ struct Inserted {
 const LINE: &str =
     "SELECT l.id, l.account, l.date, l.amount, l.text, l.bank_id, l.balance, f.name, l.row
      FROM bank_line l JOIN statement_file f ON f.id = l.file";
+
+/// A day as `2026-03-01`, into room that is there already: there may be a hundred thousand of them.
+fn write_iso(date: NaiveDate, text: &mut String) {
+    text.clear();
+    let Some(year) = u32::try_from(date.year())
+        .ok()
+        .filter(|year| *year < 10_000)
+    else {
+        text.push_str(&date.to_string());
+        return;
+    };
+    let parts = [
+        (year, &[1000, 100, 10, 1][..], ""),
+        (date.month(), &[10, 1][..], "-"),
+        (date.day(), &[10, 1][..], "-"),
+    ];
+    for (number, places, before) in parts {
+        text.push_str(before);
+        for place in places {
+            text.push(char::from_digit(number / place % 10, 10).unwrap_or('0'));
+        }
+    }
+}
 
 pub(super) fn bank_line(row: &Row<'_>) -> Result<BankLine, BookError> {
     let date: String = row.get(2)?;
@@ -300,7 +323,8 @@ impl Book {
                 return Ok(());
             }
             if line.date != last.0 {
-                last = (line.date, line.date.to_string());
+                last.0 = line.date;
+                write_iso(line.date, &mut last.1);
             }
             insert
                 .execute(params![
@@ -503,5 +527,20 @@ impl Book {
         found
             .map(|(on, balance)| Ok((day(&on)?, Money::from_minor(balance))))
             .transpose()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_day_is_written_as_the_standard_has_it() {
+        let mut text = String::new();
+        for day in [(2026, 3, 1), (2000, 12, 31), (987, 10, 9), (12_026, 1, 2)] {
+            let day = NaiveDate::from_ymd_opt(day.0, day.1, day.2).expect("a day");
+            write_iso(day, &mut text);
+            assert_eq!(text, day.to_string());
+        }
     }
 }
