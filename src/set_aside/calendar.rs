@@ -8,6 +8,7 @@ use serde::Deserialize;
 
 use super::holidays::{Holiday, HolidayFile, sourced, weekday, why_closed};
 use crate::dates::{DateRange, Month, YearStart, add_months, parse_iso, show_day};
+use crate::money::Currency;
 
 /// The text of every calendar file of the program, by the calendar's name.
 fn files() -> impl Iterator<Item = (&'static str, &'static str)> {
@@ -74,6 +75,16 @@ impl Calendar {
         }
     }
 
+    /// How many payments a tax year has; none for a book's own quarters.
+    pub(crate) fn payments(&self) -> Option<usize> {
+        (!self.periods.is_empty()).then_some(self.periods.len())
+    }
+
+    /// Whether its tax year begins on this day.
+    pub(crate) fn begins_with(&self, month: u32, day: u32) -> bool {
+        self.tax_year.month == month && self.tax_year.day == day
+    }
+
     /// The calendar with this name.
     ///
     /// # Errors
@@ -106,7 +117,8 @@ impl Calendar {
                     // Books of a place whose tax year is another keep their own quarters.
                     let is_calendar_year = file.tax_year.is_none();
                     let read = Self::read(name, text).ok()?;
-                    is_calendar_year.then_some((file.currency, read))
+                    let is_offered = is_calendar_year && !file.currency.is_empty();
+                    is_offered.then_some((file.currency, read))
                 })
                 .collect()
         });
@@ -295,6 +307,7 @@ struct CalendarFile {
     source: String,
     checked: String,
     from_year: i32,
+    #[serde(default)]
     currency: String,
     tax_year: Option<TaxYearFile>,
     period: Vec<PeriodFile>,
@@ -361,8 +374,11 @@ impl CalendarFile {
         if self.name != name || self.name == QUARTERS {
             return Err(format!("its name is '{}'", self.name));
         }
-        if self.title.trim().is_empty() || self.currency.trim().len() != 3 {
-            return Err("its title or currency is missing".to_owned());
+        if self.title.trim().is_empty() {
+            return Err("its title is missing".to_owned());
+        }
+        if !self.currency.is_empty() && Currency::from_code(&self.currency).is_err() {
+            return Err(format!("'{}' is no ISO 4217 code", self.currency));
         }
         sourced("the calendar", &self.source, &self.checked)?;
         sourced("the weekend", &self.weekend.source, &self.weekend.checked)?;

@@ -196,6 +196,11 @@ pub enum SetAsideError {
     /// A sheet could not be worked out.
     #[error("the worksheet cannot be worked out: {0}")]
     Worksheet(String),
+    /// A worksheet without rates.
+    #[error(
+        "the worksheet '{0}' has no file of rates that can be used; `show rates` says what was refused"
+    )]
+    NoRatesYet(String),
     /// The calendar cannot be used.
     #[error(transparent)]
     Calendar(#[from] CalendarError),

@@ -20,6 +20,7 @@ mod plan;
 mod recurring;
 mod sample_records;
 mod set_aside;
+mod set_aside_ie;
 mod set_aside_outside;
 mod set_aside_places;
 mod set_aside_properties;

@@ -332,6 +332,48 @@ fn a_file_with_a_fault_is_refused_with_its_line_and_nothing_else_is_lost() {
             "kind = \"share\"",
             "not amount, percent, count, choice or yes-no",
         ),
+        (
+            "worksheet-us.toml",
+            "key = \"credits\"\nkind",
+            "key = \"profit\"\nkind",
+            "an answer cannot be called 'profit'",
+        ),
+        (
+            "worksheet-us.toml",
+            "key = \"credits\"\nkind",
+            "key = \"percent\"\nkind",
+            "an answer cannot be called 'percent'",
+        ),
+        (
+            "us-2026.toml",
+            "key = \"earnings_floor\"",
+            "key = \"credits\"",
+            "the figure 'credits' has the name of an answer",
+        ),
+        (
+            "worksheet-us.toml",
+            "value = \"if(answered(own_deduction), own_deduction, standard_deduction)\"",
+            "value = \"max(own_deduction, standard_deduction)\"",
+            "'own_deduction' may be without an answer",
+        ),
+        (
+            "worksheet-us.toml",
+            "currency = \"USD\"",
+            "currency = \"Dollar\"",
+            "'Dollar' is no ISO 4217 code",
+        ),
+        (
+            "worksheet-us.toml",
+            "calendar = \"us\"",
+            "calendar = \"nowhere\"",
+            "its calendar-nowhere.toml is missing or was refused",
+        ),
+        (
+            "worksheet-us.toml",
+            "calendar = \"us\"",
+            "calendar = \"uk\"",
+            "the tax year of calendar-uk.toml is another",
+        ),
     ] {
         let text = shipped(file);
         let spoiled = text.replacen(old, new, 1);
@@ -365,6 +407,35 @@ fn a_file_with_a_fault_is_refused_with_its_line_and_nothing_else_is_lost() {
         other.years = YearStart::new(4).expect("April");
         assert!(other.estimate_in(&library).is_ok(), "{wanted}");
     }
+}
+
+#[test]
+fn payments_and_tax_years_that_do_not_go_together_are_refused() {
+    let part = "[[instalments.part]]\nlabel = \"Balance\"\nline = \"balance\"\n";
+    let text = shipped("worksheet-ie.toml");
+    let spoiled = text.replace(part, "");
+    assert_ne!(text, spoiled);
+    let said: Vec<String> = with("worksheet-ie.toml", spoiled)
+        .faults()
+        .iter()
+        .map(ToString::to_string)
+        .collect();
+    assert_eq!(
+        said,
+        [
+            "worksheet-ie.toml: its payments are 1, those of calendar-ie.toml 2",
+            "ie-2025.toml: it is not used, because worksheet-ie.toml was refused",
+        ]
+    );
+    let moved = shipped("ie-2025.toml")
+        .replace("year = \"2025\"", "year = \"2025-26\"")
+        .replace("from = \"2025-01-01\"", "from = \"2025-07-01\"")
+        .replace("to = \"2025-12-31\"", "to = \"2026-06-30\"");
+    let library = with("ie-2025-26.toml", moved);
+    assert_eq!(
+        library.faults()[0].to_string(),
+        "ie-2025-26.toml: its tax year begins on 1 Jul 2025, that of worksheet-ie.toml on day 1 of month 1"
+    );
 }
 
 #[test]

@@ -120,6 +120,15 @@ pub fn rates(library: &Library, only: Option<&str>) -> Table {
         .column("source", "Source")
         .column("checked", "Checked");
     let is_wanted = |name: &str| only.is_none_or(|only| only == name);
+    if !library.faults().is_empty() {
+        table.heading("Files that are not used; why is told at the foot");
+        for fault in library.faults() {
+            let mut cells: Vec<Cell> = vec!["".into(), fault.file.as_str().into()];
+            cells.resize(6, "".into());
+            table.line(cells);
+        }
+    }
+    let mut asked: Vec<&str> = Vec::new();
     for (rates, sheet) in library.all_rates() {
         if !is_wanted(&rates.name) && !is_wanted(&sheet.name) {
             continue;
@@ -129,6 +138,25 @@ pub fn rates(library: &Library, only: Option<&str>) -> Table {
         } else {
             ""
         };
+        if !asked.contains(&sheet.name.as_str()) {
+            asked.push(&sheet.name);
+            table.heading(&format!("What is asked for {}", sheet.title));
+            for answer in &sheet.answers {
+                let without = match (&answer.default, answer.is_required) {
+                    (_, true) => "needed".to_owned(),
+                    (Some(default), _) => format!("{default} unless answered"),
+                    (None, _) => "may stay empty".to_owned(),
+                };
+                table.line(vec![
+                    sheet.name.as_str().into(),
+                    answer.label.as_str().into(),
+                    answer.setting().into(),
+                    Cell::Number(String::new()),
+                    without.into(),
+                    "".into(),
+                ]);
+            }
+        }
         table.heading(&format!("{}{own} ({})", rates.title, sheet.currency));
         for one in &rates.figures {
             for (word, figured) in &one.value.values {

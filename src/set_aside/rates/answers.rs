@@ -6,9 +6,13 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 
 use super::bands::number;
+use super::check::BOOK_FACTS;
 use super::file::{AnswerFile, FileFault, Source};
 use super::worksheet::is_name;
 use crate::money::Currency;
+
+/// Settings of the program under `set_aside.` that no worksheet asks for.
+const TAKEN: [&str; 4] = ["method", "percent", "profit_basis", "forecast_profit"];
 
 /// One way to answer a choice.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -68,6 +72,13 @@ impl Answer {
         let key = raw.key.get_ref();
         if !is_name(key) {
             return Err(source.fault(&raw.key, format!("'{key}' is not a name")));
+        }
+        let is_fact = BOOK_FACTS.iter().any(|(fact, _words)| fact == key);
+        if is_fact || TAKEN.contains(&key.as_str()) {
+            let why = format!(
+                "an answer cannot be called '{key}': the program means something else by it"
+            );
+            return Err(source.fault(&raw.key, why));
         }
         if raw.label.trim().is_empty() || raw.explain.trim().is_empty() {
             return Err(source.fault(&raw.key, "it has no label or no explanation"));

@@ -1,11 +1,14 @@
 //! Whether a worksheet and a rates file fit together: every name known, every value of the right kind.
 //! What is found here cannot surprise anybody when the sheet is worked.
 
+use chrono::Datelike as _;
+
 use super::answers::AnswerKind;
 use super::expression::Expr;
 use super::figures::Rates;
 use super::file::FileFault;
 use super::worksheet::Worksheet;
+use crate::dates::show_day;
 
 /// What the books tell a worksheet, with its words: profit, sales, all costs, and wear of equipment among them.
 pub(crate) const BOOK_FACTS: &[(&str, &str)] = &[
@@ -37,6 +40,30 @@ pub(crate) fn check(sheet: &Worksheet, rates: &Rates) -> Result<(), FileFault> {
         line: Some(at),
         what: format!("{what} (with {})", rates.file),
     };
+    let in_rates = |what: String| FileFault {
+        file: rates.file.clone(),
+        line: None,
+        what,
+    };
+    let starts = (sheet.tax_year.month, sheet.tax_year.day);
+    if (rates.days.from.month(), rates.days.from.day()) != starts {
+        return Err(in_rates(format!(
+            "its tax year begins on {}, that of {} on day {} of month {}",
+            show_day(rates.days.from),
+            sheet.file,
+            starts.1,
+            starts.0
+        )));
+    }
+    let figures = rates.figures.iter().map(|figure| &figure.key);
+    let twice = figures.clone().find(|key| {
+        sheet.answer(key).is_some() || BOOK_FACTS.iter().any(|(fact, _words)| fact == key)
+    });
+    if let Some(key) = twice {
+        return Err(in_rates(format!(
+            "the figure '{key}' has the name of an answer or of what the books tell"
+        )));
+    }
     for (idx, line) in sheet.lines.iter().enumerate() {
         let before = Scope {
             lines: idx,
@@ -52,13 +79,50 @@ pub(crate) fn check(sheet: &Worksheet, rates: &Rates) -> Result<(), FileFault> {
                 None => Ok(()),
             })
             .map_err(|why| fault(line.at, why))?;
+        let mut given = Vec::new();
+        if let Some(when) = &line.when {
+            scope
+                .unasked(when, &given)
+                .map_or(Ok(()), |name| Err(fault(line.at, unasked_words(name))))?;
+            given = granted(when);
+        }
+        if let Some(name) = scope.unasked(&line.value, &given) {
+            return Err(fault(line.at, unasked_words(name)));
+        }
     }
     for note in &sheet.notes {
         scope
             .expect(&note.when, Type::Truth)
             .map_err(|why| fault(note.at, why))?;
+        if let Some(name) = scope.unasked(&note.when, &[]) {
+            return Err(fault(note.at, unasked_words(name)));
+        }
     }
     Ok(())
+}
+
+fn unasked_words(name: &str) -> String {
+    format!(
+        "'{name}' may be without an answer; ask answered({name}) first, or give it a default or `required = true`"
+    )
+}
+
+/// The answers that are there where a condition holds.
+fn granted(condition: &Expr) -> Vec<&str> {
+    match condition {
+        Expr::Answered(name) => vec![name],
+        Expr::And(one, other) => [granted(one), granted(other)].concat(),
+        _ => Vec::new(),
+    }
+}
+
+/// The answers that are there where a condition does not hold.
+fn granted_without(condition: &Expr) -> Vec<&str> {
+    match condition {
+        Expr::Not(inner) => granted(inner),
+        Expr::Or(one, other) => [granted_without(one), granted_without(other)].concat(),
+        _ => Vec::new(),
+    }
 }
 
 #[derive(Clone, Copy)]
@@ -73,6 +137,33 @@ impl Scope<'_> {
     fn is_line(&self, name: &str) -> bool {
         let before = self.sheet.lines.iter().take(self.lines);
         before.into_iter().any(|line| line.key == name)
+    }
+
+    /// The first answer that an expression takes for granted though it may be missing.
+    fn unasked<'e>(&self, expr: &'e Expr, given: &[&str]) -> Option<&'e str> {
+        match expr {
+            Expr::Name(name) => {
+                let answer = self.sheet.answer(name)?;
+                let may_be_missing = !answer.is_required && answer.default.is_none();
+                (may_be_missing && !given.contains(&name.as_str())).then_some(name)
+            }
+            Expr::If(condition, then, otherwise) => {
+                let holds = [given, &granted(condition)[..]].concat();
+                let fails = [given, &granted_without(condition)[..]].concat();
+                self.unasked(condition, given)
+                    .or_else(|| self.unasked(then, &holds))
+                    .or_else(|| self.unasked(otherwise, &fails))
+            }
+            Expr::And(one, other) => {
+                let holds = [given, &granted(one)[..]].concat();
+                self.unasked(one, given)
+                    .or_else(|| self.unasked(other, &holds))
+            }
+            _ => expr
+                .parts()
+                .into_iter()
+                .find_map(|part| self.unasked(part, given)),
+        }
     }
 
     fn knows(&self, name: &str) -> bool {

@@ -75,7 +75,7 @@ pub(crate) fn sourced(source: &str, checked: &str) -> Result<NaiveDate, String> 
 pub(crate) struct WorksheetFile {
     pub(crate) name: Spanned<String>,
     pub(crate) title: String,
-    pub(crate) currency: String,
+    pub(crate) currency: Spanned<String>,
     pub(crate) calendar: Spanned<String>,
     pub(crate) source: String,
     pub(crate) checked: Spanned<String>,

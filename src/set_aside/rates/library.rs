@@ -91,6 +91,7 @@ impl Library {
                 library.keep(read, |library, calendar| library.calendars.push(calendar));
             }
         }
+        library.part_with_misfits();
         let is_rates = |file: &str| {
             !file.starts_with("worksheet-")
                 && !file.starts_with("start-up-")
@@ -112,6 +113,23 @@ impl Library {
         library
     }
 
+    /// Takes out worksheets whose calendar is not there or does not go with them.
+    fn part_with_misfits(&mut self) {
+        let calendars = &self.calendars;
+        let own_quarters = Calendar::quarters();
+        let (mut sound, mut faults) = (Vec::new(), Vec::new());
+        for sheet in std::mem::take(&mut self.sheets) {
+            let mut all = calendars.iter().chain(std::iter::once(&own_quarters));
+            let calendar = all.find(|calendar| calendar.name == sheet.calendar);
+            match sheet.fits(calendar) {
+                Ok(()) => sound.push(sheet),
+                Err(fault) => faults.push(fault),
+            }
+        }
+        self.sheets = sound;
+        self.faults.extend(faults);
+    }
+
     fn keep<T>(&mut self, read: Result<T, FileFault>, add: impl FnOnce(&mut Self, T)) {
         match read {
             Ok(one) => add(self, one),
@@ -131,9 +149,15 @@ impl Library {
             what,
         };
         let wanted = Rates::worksheet(file, text)?;
-        let sheet = self
-            .sheet(&wanted)
-            .ok_or_else(|| fault(format!("there is no worksheet '{wanted}'")))?;
+        let sheet = self.sheet(&wanted).ok_or_else(|| {
+            let of_sheet = format!("worksheet-{wanted}.toml");
+            let was_refused = self.faults.iter().any(|fault| fault.file == of_sheet);
+            fault(if was_refused {
+                format!("it is not used, because {of_sheet} was refused")
+            } else {
+                format!("there is no worksheet '{wanted}'")
+            })
+        })?;
         let under = match under {
             None => None,
             Some(name) => Some(
@@ -282,10 +306,7 @@ impl Library {
                 year: label,
                 nearest: nearest.name.clone(),
             },
-            None => SetAsideError::NoRatesFile {
-                wanted: method.to_owned(),
-                nearest: PercentOfProfit.name().to_owned(),
-            },
+            None => SetAsideError::NoRatesYet(method.to_owned()),
         })
     }
 

@@ -11,6 +11,8 @@ use super::file::{
     AnnualisedFile, FileFault, InstalmentsFile, LineFile, NoteFile, Source, TaxYearFile,
     WorksheetFile, sourced,
 };
+use crate::money::Currency;
+use crate::set_aside::Calendar;
 
 /// What a number is, for showing it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -136,8 +138,12 @@ impl Worksheet {
         }
         let checked = sourced(&raw.source, raw.checked.get_ref())
             .map_err(|why| source.fault(&raw.checked, why))?;
-        if raw.title.trim().is_empty() || raw.currency.trim().len() != 3 {
-            return Err(source.whole("the title or the currency is missing"));
+        if raw.title.trim().is_empty() {
+            return Err(source.whole("the title is missing"));
+        }
+        if Currency::from_code(raw.currency.get_ref()).is_err() {
+            let why = format!("'{}' is no ISO 4217 code", raw.currency.get_ref());
+            return Err(source.fault(&raw.currency, why));
         }
         if NaiveDate::from_ymd_opt(2023, raw.tax_year.month, raw.tax_year.day).is_none() {
             return Err(source.whole("the day on which the tax year begins does not exist"));
@@ -179,7 +185,7 @@ impl Worksheet {
             result: is_line(&raw.result)?,
             name,
             title: raw.title,
-            currency: raw.currency,
+            currency: raw.currency.into_inner(),
             calendar: raw.calendar.into_inner(),
             source: raw.source,
             checked,
@@ -207,6 +213,46 @@ impl Worksheet {
             .flat_map(|rules| rules.periods.iter())
             .map(|period| (period.factor, period.share))
             .collect()
+    }
+
+    /// Whether its instalments go with the calendar it names.
+    ///
+    /// # Errors
+    /// When there is no such calendar among those that were read, its tax year is another, or the payments or periods
+    /// are not as many as the calendar's.
+    pub(crate) fn fits(&self, calendar: Option<&Calendar>) -> Result<(), FileFault> {
+        let fault = |what: String| {
+            Err(FileFault {
+                file: self.file.clone(),
+                line: None,
+                what,
+            })
+        };
+        let name = &self.calendar;
+        let Some(calendar) = calendar else {
+            return fault(format!(
+                "its calendar-{name}.toml is missing or was refused"
+            ));
+        };
+        let Some(periods) = calendar.payments() else {
+            return Ok(());
+        };
+        if !calendar.begins_with(self.tax_year.month, self.tax_year.day) {
+            return fault(format!("the tax year of calendar-{name}.toml is another"));
+        }
+        let rules = &self.instalments;
+        let given = [
+            (rules.equal.is_none()).then_some((rules.parts.len(), "payments")),
+            (rules.annualised.as_ref()).map(|rules| (rules.periods.len(), "periods of the year")),
+        ];
+        for (count, what) in given.into_iter().flatten() {
+            if count != periods {
+                return fault(format!(
+                    "its {what} are {count}, those of calendar-{name}.toml {periods}"
+                ));
+            }
+        }
+        Ok(())
     }
 
     /// The choice by which figures and tables may differ.
