@@ -162,7 +162,8 @@ impl Book {
     pub(super) fn statement_faults(&self) -> Result<Vec<String>, BookError> {
         let mut faults = Vec::new();
         let mut query = self.conn.prepare(
-            "SELECT f.name, f.n_lines, (SELECT count(*) FROM bank_line l WHERE l.file = f.id AND l.account = f.account)
+            "WITH there AS MATERIALIZED (SELECT file, account, count(*) AS n FROM bank_line GROUP BY file, account)
+             SELECT f.name, f.n_lines, coalesce((SELECT n FROM there t WHERE t.file = f.id AND t.account = f.account), 0)
              FROM statement_file f",
         )?;
         let mut rows = query.query([])?;

@@ -6,7 +6,7 @@ use std::collections::HashSet;
 use chrono::{Datelike as _, NaiveDate};
 use rusqlite::{OptionalExtension, Row, params};
 
-use super::known_lines::hash_of;
+use super::known_lines::{JustInserted, hash_of};
 use super::reading::day;
 use super::{Became, Book, BookError};
 use crate::ledger::AccountId;
@@ -180,6 +180,10 @@ impl Book {
             book.note("statement", &label, &new.hash)?;
             book.drop_loose_lines()?;
             let file = book.new_file_number()?;
+            let lines = JustInserted {
+                file,
+                after: book.last_line_number()?,
+            };
             let is_first = !book.has_lines(new.account)?;
             // Before the first line of a book its indexes are empty: they are made once, over all lines, at the end.
             let later = if !book.has_any_line()? {
@@ -196,17 +200,17 @@ impl Book {
                 book.conn.execute_batch(index).map_err(BookError::from)?;
             }
             let n_doubled = if may_repeat {
-                book.drop_lines_named_twice(file)?
+                book.drop_lines_named_twice(lines)?
             } else {
                 0
             };
             let n_known = if is_first {
                 0
             } else {
-                book.drop_known_lines(file, new)?
+                book.drop_known_lines(lines, new)?
             };
             let n_new = n_lines - n_doubled - n_known;
-            book.insert_file(file, new, n_new, closing)?;
+            book.insert_file(lines, new, n_new, closing)?;
             Ok::<_, E>(StatementBrought {
                 file,
                 n_lines,
@@ -256,6 +260,14 @@ impl Book {
             )?
             .execute([])?;
         Ok(())
+    }
+
+    fn last_line_number(&self) -> Result<i64, BookError> {
+        let last = self
+            .conn
+            .prepare_cached("SELECT coalesce(max(id), 0) FROM bank_line")?
+            .query_row([], |row| row.get(0))?;
+        Ok(last)
     }
 
     fn new_file_number(&self) -> Result<i64, BookError> {
@@ -353,22 +365,26 @@ impl Book {
 
     fn insert_file(
         &mut self,
-        file: i64,
+        lines: JustInserted,
         new: &NewStatement,
         n_new: usize,
         closing: Option<(NaiveDate, Money)>,
     ) -> Result<(), BookError> {
         let days: (Option<String>, Option<String>) = self
             .conn
-            .prepare_cached("SELECT min(date), max(date) FROM bank_line WHERE file = ?1")?
-            .query_row([file], |row| Ok((row.get(0)?, row.get(1)?)))?;
+            .prepare_cached(
+                "SELECT min(date), max(date) FROM bank_line WHERE id > ?2 AND file = ?1",
+            )?
+            .query_row([lines.file, lines.after], |row| {
+                Ok((row.get(0)?, row.get(1)?))
+            })?;
         let now = self.steps.now().to_owned();
         self.side(
             "INSERT INTO statement_file (id, account, name, hash, format, at, first_day, last_day, n_lines,
                                          closing_day, closing_balance, bank_account)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
             params![
-                file,
+                lines.file,
                 new.account.0,
                 new.name,
                 new.hash,

@@ -30,6 +30,7 @@ pub(super) const MIGRATIONS: &[&str] = &[
     include_str!("migrations/0006_orders.sql"),
     include_str!("migrations/0007_deciding.sql"),
     include_str!("migrations/0008_records.sql"),
+    include_str!("migrations/0009_lines_by_number.sql"),
 ];
 
 const MAGIC: &[u8; 16] = b"SQLite format 3\0";
