@@ -10,6 +10,7 @@ mod periods;
 mod plan;
 mod reconciling;
 mod selling;
+mod set_aside_year;
 mod shops;
 mod sorting;
 mod statements;
@@ -45,6 +46,7 @@ pub use reconciling::{AgreedReport, SheetReport, agreed, as_on_statement, has_st
 pub use selling::{
     channels, channels_due, channels_part, channels_that_moved, channels_together, refunds_of,
 };
+pub use set_aside_year::{MonthKept, QuarterKept, amounts_due, month_kept, quarters_kept};
 pub use shops::{
     ShopFile, ShopFileError, bridge_includes, bridges, shop_known, shop_products, shop_steps,
 };

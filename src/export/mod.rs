@@ -4,6 +4,7 @@
 mod comparisons;
 mod error;
 pub mod folder;
+pub mod icalendar;
 pub mod json;
 mod table;
 pub mod tables;

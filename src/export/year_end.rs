@@ -451,6 +451,48 @@ fn goods_lines(book: &Book, days: DateRange) -> Result<String, ExportError> {
     Ok(text)
 }
 
+/// The owner's set-aside sheet, line by line, for the cover; nothing where there is no estimate.
+fn set_aside_lines(book: &Book, days: DateRange) -> Result<String, ExportError> {
+    let year = book.year_start().year_of(days.to);
+    let estimate = match reports::estimate_of_year(book, year, None) {
+        Ok(estimate) => estimate,
+        Err(ReportError::SetAside(_why)) => return Ok(String::new()),
+        Err(other) => return Err(other.into()),
+    };
+    let currency = book.currency();
+    let mut text = format!(
+        "\n## What to keep back for the owner's own tax\n\n{}\n\nBy: {}. Sources, explanations and cautions of each line \
+         are in set-aside.csv.\n\n| no. | line | how | {} |\n| ---: | --- | --- | ---: |\n",
+        estimate.caution,
+        estimate.title,
+        currency.code()
+    );
+    let cell = |words: &str| words.replace('|', "\\|");
+    for line in &estimate.lines {
+        text.push_str(&format!(
+            "| {} | {} | {} | {} |\n",
+            line.no,
+            cell(&line.label),
+            cell(&line.formula),
+            line.amount.show(currency)
+        ));
+    }
+    text.push_str("\n| instalment due | needed | |\n| --- | ---: | --- |\n");
+    for one in &estimate.instalments {
+        text.push_str(&format!(
+            "| {} | {} | {} |\n",
+            show_day(one.due),
+            currency.statement(one.needed),
+            cell(&one.note)
+        ));
+    }
+    for words in estimate.warnings.iter().chain(&estimate.notes) {
+        text.push_str(&format!("\n- {}", cell(words)));
+    }
+    text.push('\n');
+    Ok(text)
+}
+
 fn cover(
     book: &Book,
     days: DateRange,
@@ -491,6 +533,7 @@ fn cover(
         ));
     }
     text.push_str(&goods_lines(book, days)?);
+    text.push_str(&set_aside_lines(book, days)?);
     text.push_str("\n## Still open\n\n");
     if open.is_empty() {
         text.push_str("Nothing that the book knows of.\n");
@@ -514,7 +557,7 @@ const CONTENTS: &str = "
 | small-equipment.csv | things that last but were a cost at once |
 | capital.csv | the owner's capital from beginning to end |
 | channels.csv | each sales channel from gross sales to payouts |
-| set-aside.csv | the estimate of what to keep back, and what was paid |
+| set-aside.csv | the estimate of what to keep back line by line, with formulas, sources, explanations and cautions |
 | form-lines.csv | the profit statement by lines of the tax form |
 | stock.csv | every item: what came, was made, used, sold and lost, and what is left, at cost |
 | cost-of-goods-sold.csv | from stock at the beginning to stock at the end, by lines of the tax form |

@@ -267,7 +267,7 @@ fn plain_facts(
 }
 
 /// What the set-aside savings hold on a day.
-fn put_by(book: &Book, by: NaiveDate) -> Result<Money, ReportError> {
+pub(super) fn put_by(book: &Book, by: NaiveDate) -> Result<Money, ReportError> {
     match book.chart().role(Role::SetAside) {
         Ok(account) => Ok(book.balances_to(by)?.net(account)),
         Err(_no_such_account) => Ok(Money::ZERO),
@@ -292,7 +292,7 @@ pub fn put_by_or_paid(book: &Book, year: i32, by: NaiveDate) -> Result<Money, Re
 }
 
 /// The calendar of the book's country or, for a year before its file begins, the book's own quarters.
-fn instalment_calendar(book: &Book, year: i32) -> Calendar {
+pub(super) fn instalment_calendar(book: &Book, year: i32) -> Calendar {
     let years = book.year_start();
     let calendar = Calendar::for_book(book.currency().code(), years);
     if calendar.dues(year, years).is_ok() {
@@ -332,7 +332,7 @@ pub fn estimate_of_year(
 }
 
 /// The owner's tax instalments paid in a range.
-fn tax_paid(book: &Book, range: DateRange) -> Result<Money, ReportError> {
+pub(super) fn tax_paid(book: &Book, range: DateRange) -> Result<Money, ReportError> {
     let drawings = book.chart().role(Role::OwnerDrawings)?;
     let numbers = book.entry_numbers(&EntryFilter {
         range: Some(range),

@@ -322,6 +322,12 @@ pub struct ShowArgs {
     /// Work the set-aside estimate by this method, or show only its rates: percent, us, us-2026
     #[arg(long, value_name = "NAME")]
     pub method: Option<String>,
+    /// Write the days instalments are due to this calendar file (iCalendar), which must not be there yet
+    #[arg(long, value_name = "FILE.ics")]
+    pub calendar: Option<PathBuf>,
+    /// Put what is needed for each day into the calendar file too
+    #[arg(long, requires = "calendar")]
+    pub with_amounts: bool,
     /// Print JSON
     #[arg(long)]
     pub json: bool,
@@ -350,7 +356,7 @@ pub enum What {
     Channels,
     /// The set-aside estimate
     SetAside,
-    /// The days instalments of tax are due
+    /// The days instalments of tax are due; with --calendar also as a calendar file
     DueDates,
     /// The published rates there are, with their sources, and what each method asks
     Rates,

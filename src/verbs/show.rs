@@ -10,7 +10,7 @@ use super::entry::account;
 use super::outcome::{print, print_json};
 use crate::book::{Book, BookError};
 use crate::dates::DateRange;
-use crate::export::{Table, json, tables};
+use crate::export::{Table, icalendar, json, tables};
 use crate::ledger::Role;
 use crate::money::Money;
 use crate::reports;
@@ -21,6 +21,11 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         && to < from
     {
         return Err(VerbError::Usage("--to lies before --from".to_owned()));
+    }
+    if args.calendar.is_some() && args.what != What::DueDates {
+        return Err(VerbError::Usage(
+            "--calendar goes with show due-dates".to_owned(),
+        ));
     }
     if args.what == What::Ledger && args.account.is_none() {
         return Err(VerbError::Usage(
@@ -343,7 +348,17 @@ impl Shown<'_> {
 
     fn due_dates(&self) -> Result<(), VerbError> {
         let year = self.set_aside_year()?;
-        let dates = reports::due_dates(self.book, year, self.args.method.as_deref())?;
+        let method = self.args.method.as_deref();
+        let dates = reports::due_dates(self.book, year, method)?;
+        if let Some(file) = &self.args.calendar {
+            let amounts = if self.args.with_amounts {
+                reports::amounts_due(self.book, year, method)?
+            } else {
+                Vec::new()
+            };
+            let text = icalendar::due_dates(self.book, year, &dates, &amounts, self.today);
+            icalendar::write(file, &text).map_err(|error| VerbError::refused(error.to_string()))?;
+        }
         self.put(
             || json::due_dates(&dates, year),
             || tables::due_dates(&dates, year),

@@ -6,6 +6,7 @@ mod bundles;
 mod deciding;
 mod desk;
 mod documents;
+mod due_dates;
 mod entries;
 mod kinds;
 mod orders;

@@ -8,6 +8,9 @@ use crate::reports::DueDates;
 use crate::set_aside::rates::{Band, Published, Rates};
 use crate::set_aside::{CAUTION, Estimate, Figure, Library};
 
+/// What stands beside a figure on a sheet that has no caution of its own.
+const SHORT_CAUTION: &str = "An estimate; confirm with local rules and a licensed professional.";
+
 /// The set-aside estimate as a worksheet.
 #[must_use]
 pub fn set_aside(estimate: &Estimate, currency: &Currency) -> Table {
@@ -24,7 +27,9 @@ pub fn set_aside(estimate: &Estimate, currency: &Currency) -> Table {
     .column("amount", currency.code())
     .column("source", "From")
     // Last, where words are never cut.
-    .column("formula", "");
+    .column("formula", "")
+    .csv_column("explanation")
+    .csv_column("caution");
     for line in &estimate.lines {
         let amount = match line.amount {
             Figure::Money(amount) => amount.into(),
@@ -36,6 +41,12 @@ pub fn set_aside(estimate: &Estimate, currency: &Currency) -> Table {
             amount,
             line.source.as_str().into(),
             line.formula.as_str().into(),
+            line.explanation.as_str().into(),
+            if line.caution.is_empty() {
+                SHORT_CAUTION.into()
+            } else {
+                line.caution.as_str().into()
+            },
         ]);
     }
     table.heading("Instalments");
@@ -64,6 +75,8 @@ pub fn set_aside(estimate: &Estimate, currency: &Currency) -> Table {
             one.needed.into(),
             one.moved_because.as_str().into(),
             words.join("; ").into(),
+            "".into(),
+            SHORT_CAUTION.into(),
         ]);
     }
     for warning in &estimate.warnings {
