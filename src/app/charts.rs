@@ -313,8 +313,20 @@ pub struct TimeLine {
     pub name: String,
     /// One amount for each label.
     pub amounts: Vec<Money>,
-    /// Whether it is drawn in dashes, so that lines differ by more than colour.
-    pub is_dashed: bool,
+    /// How it is drawn, so that lines differ by more than colour.
+    pub stroke: LineStroke,
+}
+
+/// How a line is drawn.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum LineStroke {
+    /// In one.
+    #[default]
+    Solid,
+    /// In dashes.
+    Dashed,
+    /// In dots.
+    Dotted,
 }
 
 /// Lines over time over a quiet scale of amounts, the months beneath. The line of words says the amounts of the last
@@ -387,10 +399,10 @@ pub fn time_lines(
                 .enumerate()
                 .map(|(idx, amount)| [place(idx), height_of(*amount, currency)])
                 .collect();
-            let style = if line.is_dashed {
-                LineStyle::dashed_loose()
-            } else {
-                LineStyle::Solid
+            let style = match line.stroke {
+                LineStroke::Solid => LineStyle::Solid,
+                LineStroke::Dashed => LineStyle::dashed_loose(),
+                LineStroke::Dotted => LineStyle::dotted_dense(),
             };
             plot.line(
                 Line::new(line.name.clone(), points)
@@ -491,13 +503,13 @@ fn time_words(
             keep_together(ui, 26.0, &words, theme::small());
             let (spot, _) = ui.allocate_exact_size(vec2(18.0, 12.0), Sense::hover());
             let stroke = Stroke::new(2.5, *colour);
-            if line.is_dashed {
-                let ends = [spot.left_center(), spot.right_center()];
-                ui.painter()
-                    .extend(egui::Shape::dashed_line(&ends, stroke, 5.0, 3.0));
-            } else {
-                ui.painter().hline(spot.x_range(), spot.center().y, stroke);
-            }
+            let ends = [spot.left_center(), spot.right_center()];
+            let shapes = match line.stroke {
+                LineStroke::Solid => vec![egui::Shape::line_segment(ends, stroke)],
+                LineStroke::Dashed => egui::Shape::dashed_line(&ends, stroke, 5.0, 3.0),
+                LineStroke::Dotted => egui::Shape::dotted_line(&ends, *colour, 5.0, 1.5),
+            };
+            ui.painter().extend(shapes);
             ui.label(RichText::new(words).font(theme::small()));
         }
     });

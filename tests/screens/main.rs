@@ -26,6 +26,7 @@ mod plan;
 #[path = "../cli/product.rs"]
 mod product;
 mod rooms;
+mod set_aside;
 mod sets;
 mod shell;
 mod shop_files;

@@ -177,6 +177,8 @@ fn the_set_aside_move_is_a_transfer_and_then_nothing_is_left_to_move() {
     let mut window = sample_book();
     go(&mut window, "Set aside");
     press_any(&mut window, "Move ");
+    says(&window, "What did you move?");
+    window.ctrl(Key::Enter);
     let book = window.harness.state().book().expect("open");
     let last = book.entry_count().expect("count");
     let posted = book.entry(EntryNumber(last)).expect("the entry");

@@ -57,6 +57,16 @@ pub fn first_page_on(today: fn() -> NaiveDate) -> Window {
     window(App::new(Preferences::default(), today), folder)
 }
 
+/// A window on a copy of the sample book with settings of its own, on a day of its own.
+pub fn sample_with(settings: &[(&str, &str)], today: fn() -> NaiveDate) -> Window {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("sample.deckle");
+    let mut book =
+        deckle::verbs::build_sample(&path).unwrap_or_else(|error| panic!("{}", error.line()));
+    book.set_settings(settings).expect("the settings");
+    window(App::with_book(book, Preferences::default(), today), folder)
+}
+
 fn window(app: App, folder: TempDir) -> Window {
     let mut is_dressed = false;
     let mut harness = Harness::builder()

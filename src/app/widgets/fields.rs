@@ -182,6 +182,18 @@ pub fn money_row(
     .inner
 }
 
+/// As [`money_field`], named by a label that stands elsewhere.
+pub fn money_beside(
+    ui: &mut Ui,
+    field: Field<'_>,
+    label: &Response,
+    text: &mut String,
+    currency: &Currency,
+) -> (Response, Option<Money>) {
+    ui.vertical(|ui| amount_ui(ui, field, label, text, currency))
+        .inner
+}
+
 fn amount_ui(
     ui: &mut Ui,
     field: Field<'_>,

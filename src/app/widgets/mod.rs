@@ -26,7 +26,8 @@ pub use buttons::{
 pub use caution::{Notice, caution, empty_state, notice_bar};
 pub use choice::{chip, choice_chips};
 pub use fields::{
-    Field, date_field, label_above, money_field, money_row, parse_day, text_area, text_field,
+    Field, date_field, label_above, money_beside, money_field, money_row, parse_day, text_area,
+    text_field,
 };
 pub use figures::{FigureCard, figure_card, figure_link, heading_with_figures};
 pub use folder::{PathPicker, PathWanted};

@@ -67,6 +67,8 @@ pub struct Cell {
     pub is_soft: bool,
     /// Whether it can be opened to see where it comes from.
     pub opens: bool,
+    /// The words explained under the pointer, and as the row's description; may be empty.
+    pub explains: String,
 }
 
 impl Cell {
@@ -85,7 +87,7 @@ impl Cell {
         Self {
             text: text.into(),
             is_soft: true,
-            opens: false,
+            ..Self::default()
         }
     }
 
@@ -94,9 +96,16 @@ impl Cell {
     pub fn opens(text: impl Into<String>) -> Self {
         Self {
             text: text.into(),
-            is_soft: false,
             opens: true,
+            ..Self::default()
         }
+    }
+
+    /// With its words explained.
+    #[must_use]
+    pub fn explained(mut self, words: impl Into<String>) -> Self {
+        self.explains = words.into();
+        self
     }
 }
 
@@ -406,6 +415,9 @@ fn table_row(
         };
         let place = Rect::from_min_size(pos2(at, rect.top() + space_above), galley.size());
         ui.painter().galley(place.min, galley, cell_color(ui, cell));
+        if !cell.explains.is_empty() {
+            explaining_cell(ui, (salt.0, salt.1, idx), place, &response, cell);
+        }
         if cell.opens {
             let label = columns.get(idx).map_or_else(
                 || cell.text.clone(),
@@ -433,6 +445,26 @@ fn opening_label(first: &str, column: &Column, text: &str, idx: usize) -> String
     } else {
         format!("Open {first} {text}")
     }
+}
+
+/// Words with an explanation: dotted beneath, said under the pointer, and the description of their row.
+fn explaining_cell(
+    ui: &Ui,
+    salt: (&str, usize, usize),
+    place: Rect,
+    row: &egui::Response,
+    cell: &Cell,
+) {
+    ui.ctx().accesskit_node_builder(row.id, |node| {
+        node.set_description(cell.explains.as_str());
+    });
+    let id = ui.make_persistent_id((salt, "explained"));
+    let response = ui.interact(place, id, Sense::hover());
+    let y = place.bottom() + 1.0;
+    let ends = [pos2(place.left(), y), pos2(place.right(), y)];
+    let dots = egui::Shape::dotted_line(&ends, palette(ui).edge, 4.0, 0.6);
+    ui.painter().extend(dots);
+    response.on_hover_text(&cell.explains);
 }
 
 fn opening_cell(ui: &Ui, salt: (&str, usize, usize), place: Rect, label: &str) -> bool {

@@ -7,7 +7,7 @@ use super::model::{convention_note, fields};
 use super::payback::open_payback;
 use super::piece_forms::{Answer, DetailsDraft, DisposalDraft, TermsDraft};
 use crate::app::action::Action;
-use crate::app::charts::{TimeLine, time_lines};
+use crate::app::charts::{LineStroke, TimeLine, time_lines};
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::screens::explain::{self, Source};
 use crate::app::screens::facts::Facts;
@@ -268,7 +268,7 @@ fn chart_ui(ui: &mut Ui, piece: &Equipment, facts: &Facts) {
         let line = TimeLine {
             name: "book value".to_owned(),
             amounts,
-            is_dashed: false,
+            stroke: LineStroke::Solid,
         };
         time_lines(ui, "book value", &labels, &[line], &facts.currency, 150.0);
     });

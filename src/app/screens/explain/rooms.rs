@@ -13,7 +13,7 @@ use crate::free_to_spend::Term;
 use crate::ledger::{AccountId, Balances, EntryKind, Role};
 use crate::money::Money;
 use crate::reports::{self, ReportError};
-use crate::set_aside::Figure;
+use crate::set_aside::{EstimateLine, Figure};
 
 pub(super) fn money_in_hand(facts: &Facts, on: NaiveDate, balances: &Balances) -> Explanation {
     let mut answer = Explanation::new(
@@ -105,7 +105,8 @@ pub(super) fn set_aside(facts: &Facts, no: u32) -> Explanation {
     let estimate = &facts.estimate;
     let chosen = estimate.lines.iter().find(|line| line.no == no);
     let title = chosen.map_or("Still to set aside", |line| line.label.as_str());
-    let mut answer = Explanation::new(title, chosen.map_or("", |line| line.formula.as_str()));
+    let sentence = chosen.map_or_else(String::new, line_in_words);
+    let mut answer = Explanation::new(title, sentence);
     answer.is_estimate = true;
     for line in &estimate.lines {
         let amount = match line.amount {
@@ -126,6 +127,22 @@ pub(super) fn set_aside(facts: &Facts, no: u32) -> Explanation {
     }
     answer.amount = chosen.map_or(estimate.to_move, |line| line.amount.money());
     answer
+}
+
+/// A line of the worksheet in sentences: how it comes about, what the word means, where it comes from, what to be careful
+/// of.
+fn line_in_words(line: &EstimateLine) -> String {
+    let mut words = format!("{}.", line.formula.trim_end_matches('.'));
+    for more in [&line.explanation, &line.caution] {
+        if !more.is_empty() {
+            words.push(' ');
+            words.push_str(more);
+        }
+    }
+    if !line.source.is_empty() {
+        words.push_str(&format!(" From: {}.", line.source.trim_end_matches('.')));
+    }
+    words
 }
 
 /// What explains a line of the worksheet in turn, as far as it is a figure of the books.

@@ -6,7 +6,7 @@ use egui::Ui;
 use super::Pressed;
 use super::model::{KindRows, MakeModel};
 use crate::app::action::Form;
-use crate::app::charts::{TimeLine, time_lines};
+use crate::app::charts::{LineStroke, TimeLine, time_lines};
 use crate::app::forms::parts;
 use crate::app::screen::ViewContext;
 use crate::app::screens::explain::Source;
@@ -366,12 +366,12 @@ fn over_time_ui(ui: &mut Ui, model: &MakeModel, cx: &ViewContext<'_>) {
             TimeLine {
                 name: "all stock".to_owned(),
                 amounts: model.over_time.iter().map(|(_, all, _)| *all).collect(),
-                is_dashed: false,
+                stroke: LineStroke::Solid,
             },
             TimeLine {
                 name: "of it to sell".to_owned(),
                 amounts: model.over_time.iter().map(|(_, _, sell)| *sell).collect(),
-                is_dashed: true,
+                stroke: LineStroke::Dashed,
             },
         ];
         time_lines(ui, "stock over time", &labels, &lines, cx.currency, 160.0);

@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 use super::card::sheet_ui;
 use super::ways_draft::WaysDraft;
 use crate::app::action::{Action, Write};
-use crate::app::charts::{TimeLine, time_lines};
+use crate::app::charts::{LineStroke, TimeLine, time_lines};
 use crate::app::forms::parts::{cells, two_columns, widths};
 use crate::app::screen::{Screen, ViewContext};
 use crate::app::theme::{self, space};
@@ -314,12 +314,12 @@ fn chart_ui(ui: &mut Ui, told: &WaysTold, currency: &Currency) {
             TimeLine {
                 name: "making it".to_owned(),
                 amounts: told.points.iter().map(|(_, _, own)| *own).collect(),
-                is_dashed: false,
+                stroke: LineStroke::Solid,
             },
             TimeLine {
                 name: "having it made".to_owned(),
                 amounts: told.points.iter().map(|(_, outside, _)| *outside).collect(),
-                is_dashed: true,
+                stroke: LineStroke::Dashed,
             },
         ];
         time_lines(ui, "both ways", &labels, &lines, currency, 180.0);

@@ -5,7 +5,7 @@ use egui::{RichText, Ui};
 
 use super::model::{AccountRow, MoneyModel, agreed_words, private_sentence};
 use crate::app::action::{Action, Form, FormWish};
-use crate::app::charts::{TimeLine, time_lines};
+use crate::app::charts::{LineStroke, TimeLine, time_lines};
 use crate::app::screens::explain;
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
@@ -253,7 +253,7 @@ fn over_time_ui(ui: &mut Ui, model: &MoneyModel, currency: &Currency) {
         let line = TimeLine {
             name: "in hand".to_owned(),
             amounts: model.over_time.iter().map(|(_month, held)| *held).collect(),
-            is_dashed: false,
+            stroke: LineStroke::Solid,
         };
         if labels.len() < 2 {
             soft(ui, "A line needs two months; choose a longer period above.");

@@ -3,7 +3,7 @@
 
 use chrono::NaiveDate;
 
-use crate::app::charts::TimeLine;
+use crate::app::charts::{LineStroke, TimeLine};
 use crate::book::{Book, BookError};
 use crate::dates::{DateRange, show_day};
 use crate::export::tables::first_year_words;
@@ -176,15 +176,15 @@ fn chart(report: &PlanReport) -> (Vec<String>, Vec<TimeLine>) {
         .iter()
         .map(|(month, _planned, _spent)| crate::app::forms::plan::month_words(*month))
         .collect();
-    let line = |name: &str, is_dashed, amounts| TimeLine {
+    let line = |name: &str, stroke, amounts| TimeLine {
         name: name.to_owned(),
         amounts,
-        is_dashed,
+        stroke,
     };
     let lines = vec![
         line(
             "spent",
-            false,
+            LineStroke::Solid,
             months
                 .iter()
                 .map(|(_month, _planned, spent)| *spent)
@@ -192,7 +192,7 @@ fn chart(report: &PlanReport) -> (Vec<String>, Vec<TimeLine>) {
         ),
         line(
             "planned",
-            true,
+            LineStroke::Dashed,
             months
                 .iter()
                 .map(|(_month, planned, _spent)| *planned)

@@ -95,7 +95,7 @@ fn groups_ui(ui: &mut Ui, model: &PlanModel, cx: &ViewContext<'_>) -> Option<Pre
                         "its own group".to_owned()
                     },
                     is_soft: true,
-                    opens: true,
+                    ..Cell::opens("")
                 },
                 Cell::text(cx.show(line.paid_out)),
                 Cell::text(cx.show(line.brought_in)),

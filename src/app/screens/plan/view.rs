@@ -130,7 +130,7 @@ fn line_row(line: &PlanRow) -> Row {
     let name = Cell {
         text: line.name.clone(),
         is_soft: !line.is_counted,
-        opens: true,
+        ..Cell::opens("")
     };
     let mut cells = vec![name, Cell::soft(&line.about)];
     cells.extend(line.figures.iter().map(figure));

@@ -1,55 +1,71 @@
 //! Set aside: how much to keep back for the owner's tax, when it is due, whether it is put by. An estimate with its
-//! working and its caution; the method is a seam, this room only shows its lines.
+//! working and its caution; methods are a seam, this room asks what they ask and shows their lines.
 
+mod answers;
+mod dates;
+mod model;
+mod put_by;
+mod refusal;
+mod sheet;
 mod view;
+mod what_if;
 
-pub use view::{Pressed, Typed};
+use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
+use self::answers::AnswersDraft;
+use self::dates::CalendarDraft;
+use self::model::SetAsideModel;
+use self::what_if::WhatIf;
+use super::explain::{self, Source};
 use super::facts::Facts;
-use super::{explain, moves};
 use crate::app::action::{Action, Form, FormWish, Write};
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::book::{Book, BookError};
-use crate::dates::Month;
+use crate::dates::DateRange;
 use crate::ledger::{EntryNumber, Role};
 use crate::money::Money;
-use crate::reports;
-use crate::set_aside::Estimate;
 
-/// What the room shows.
-#[derive(Debug)]
-pub struct SetAsideModel {
-    /// The facts of the book.
-    pub facts: Facts,
-    /// The estimate shown: the books', or the one being tried.
-    pub shown: Estimate,
-    /// The profit being tried.
-    pub tried: Option<Money>,
-    /// Needed and put by at the end of each month of the year.
-    pub over_time: Vec<MonthRow>,
-    /// The day it is.
-    pub today: NaiveDate,
+/// A part of the room.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Part {
+    #[default]
+    Sheet,
+    Answers,
+    WhatIf,
+    PutBy,
 }
 
-/// A month of the chart.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct MonthRow {
-    /// The month.
-    pub month: Month,
-    /// Needed by its end.
-    pub needed: Money,
-    /// Put by or paid by its end.
-    pub put_by: Money,
+/// What was pressed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Pressed {
+    /// Move this much to savings.
+    Move(Money),
+    /// The owner paid an instalment of her tax.
+    PaidTax,
+    /// Keep answers and the method.
+    Keep(Vec<(String, String)>),
+    /// A figure, to be explained.
+    Explain(Source),
+    /// Another part of the room.
+    Show(Part),
+    /// Write the calendar file.
+    Calendar,
 }
+
+/// What was read last: the revision, the period, the day.
+type Seen = (u64, DateRange, NaiveDate);
 
 /// The room.
 #[derive(Default)]
 pub struct SetAsideRoom {
     model: Option<SetAsideModel>,
-    typed: Typed,
-    tried: Option<Money>,
+    part: Part,
+    answers: AnswersDraft,
+    what_if: WhatIf,
+    calendar: CalendarDraft,
+    seen: Option<Seen>,
     is_stale: bool,
 }
 
@@ -60,78 +76,73 @@ impl Screen for SetAsideRoom {
 
     fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
         self.is_stale = false;
-        let facts = Facts::read(book, cx.period, cx.today)?;
-        let year = facts.year_start.year_of(cx.period.to);
-        let shown = match self.tried {
-            Some(profit) => reports::estimate(book, year, facts.estimate.as_of, Some(profit))?,
-            None => facts.estimate.clone(),
-        };
-        if self.typed.share.is_empty() {
-            self.typed.share = book.settings().set_aside_percent().to_string();
+        let seen = (cx.revision, cx.period, cx.today);
+        if self.seen != Some(seen) || self.model.is_none() {
+            let facts = Facts::read(book, cx.period, cx.today)?;
+            let model = SetAsideModel::read(book, facts)?;
+            self.answers.read(&model);
+            self.model = Some(model);
+            self.seen = Some(seen);
         }
-        self.model = Some(SetAsideModel {
-            over_time: over_time(book, &facts)?,
-            tried: self.tried,
-            today: cx.today,
-            shown,
-            facts,
-        });
+        if let Some(model) = &mut self.model {
+            model.read_further(book)?;
+            let trial = (self.part == Part::WhatIf)
+                .then(|| self.what_if.trial(model))
+                .flatten();
+            model.try_out(book, trial)?;
+            let preview = (self.part == Part::Answers)
+                .then(|| self.answers.trial(model))
+                .flatten();
+            model.preview(book, preview)?;
+            self.calendar.read(book, model);
+        }
         Ok(())
     }
 
     fn is_stale(&self) -> bool {
-        self.is_stale
+        self.is_stale || self.model.as_ref().is_some_and(|model| !model.is_whole())
     }
 
     fn ui(&mut self, ui: &mut egui::Ui, cx: &ViewContext<'_>) -> Option<Action> {
         let model = self.model.as_ref()?;
-        let pressed = view::set_aside_ui(ui, model, &mut self.typed, cx.currency)?;
+        let drafts = view::Drafts {
+            part: &mut self.part,
+            answers: &mut self.answers,
+            what_if: &mut self.what_if,
+            calendar: &mut self.calendar,
+            is_stale: &mut self.is_stale,
+        };
+        let pressed = view::set_aside_ui(ui, model, drafts, cx)?;
         Some(match pressed {
-            Pressed::Move(amount) => moves::move_to_set_aside(&model.facts, amount, cx.today),
+            Pressed::Move(amount) => Action::Start(FormWish {
+                account: cx.chart.role(Role::SetAside).ok(),
+                other: cx.chart.role(Role::BusinessBank).ok(),
+                amount: Some(amount),
+                ..FormWish::new(Form::Transfer)
+            }),
             Pressed::PaidTax => Action::Start(FormWish {
                 account: cx.chart.role(Role::SetAside).ok(),
                 ..FormWish::new(Form::TaxInstalment)
             }),
-            Pressed::Line(source) => explain::open(source),
-            Pressed::Share(share) => Action::write(Write::SetSettings(vec![(
-                "set_aside.percent".to_owned(),
-                share,
-            )])),
-            Pressed::Try(profit) => {
-                self.tried = profit;
+            Pressed::Explain(source) => explain::open(source),
+            Pressed::Keep(changes) => Action::write(Write::SetSettings(changes)),
+            Pressed::Show(part) => {
+                self.part = part;
                 self.is_stale = true;
                 return None;
             }
+            Pressed::Calendar => self.calendar.write()?,
         })
     }
 
     fn written(&mut self, _numbers: &[EntryNumber]) -> After {
-        self.typed.is_choosing = false;
+        if self.part == Part::Answers {
+            self.answers.kept();
+            self.part = Part::Sheet;
+        }
         After::Stay
     }
 }
 
-/// Needed and put by at the end of each month that has begun. Instalments already paid count as put by.
-fn over_time(book: &Book, facts: &Facts) -> Result<Vec<MonthRow>, BookError> {
-    let year = facts.year_start.year_of(facts.year.from);
-    let percent = book.settings().set_aside_percent();
-    let mut rows = Vec::new();
-    let mut profit = Money::ZERO;
-    let by_month = reports::profit_by_month(book, facts.year)?;
-    for (month, statement) in by_month {
-        if month.first_day() > facts.estimate.as_of {
-            break;
-        }
-        profit += statement.totals.net_profit;
-        rows.push(MonthRow {
-            month,
-            needed: profit.max(Money::ZERO).share(percent),
-            put_by: reports::put_by_or_paid(
-                book,
-                year,
-                month.last_day().min(facts.estimate.as_of),
-            )?,
-        });
-    }
-    Ok(rows)
-}
+/// Settings and their texts.
+type Texts = BTreeMap<String, String>;
