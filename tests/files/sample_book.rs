@@ -340,3 +340,60 @@ fn what_is_kept_for_tax_does_not_fall_when_an_instalment_is_paid() {
     let all = [day(5, 31), day(6, 30), day(8, 31), day(9, 30), day(11, 20)].map(kept);
     assert_eq!(all, ["75.00", "245.18", "375.18", "430.79", "935.79"]);
 }
+
+/// Most of the sample's sales fall into the last months, so by the season the early instalments are lower than in equal
+/// parts. Worked by hand for 2026, every line to the cent, from the profit through March 135.85, May 1,036.33, August
+/// 1,800.91 and the year 5,530.26 (26 U.S.C. 6654(d)(2): times 4, 2.4, 1.5, 1; 22.5, 45, 67.5, 90 per cent; rates of 26
+/// U.S.C. 1401 and 1402 and Rev. Proc. 2025-32), filed together with wages of 38,000.00, whose own tax of 10 % of
+/// 38,000.00 − 32,200.00 = 580.00 is withheld, 145.00 a quarter:
+///
+/// - March: 543.40 for a year; 501.83 counts; 62.23 + 14.55 = 76.78, half 38.39; 38,505.01 − 32,200.00 − 101.00 (20 % of
+///   505.01) = 6,204.01; 620.40 + 76.78 = 697.18; 22.5 % = 156.87 − 145.00 = 11.87.
+/// - May: 2,487.19; 2,296.92; 284.82 + 66.61 = 351.43, half 175.72; 8,111.47 − 462.29 = 7,649.18; 764.92 + 351.43 =
+///   1,116.35; 45 % = 502.36 − 290.00 − 11.87 = 200.49.
+/// - August: 2,701.37; 2,494.72; 309.35 + 72.35 = 381.70, half 190.85; 8,310.52 − 502.10 = 7,808.42; 780.84 + 381.70 =
+///   1,162.54; 67.5 % = 784.71 − 435.00 − 212.36 = 137.35.
+/// - The year: 5,107.20; 633.29 + 148.11 = 781.40, half 390.70; 10,939.56 − 1,027.91 = 9,911.65; 991.17 + 781.40 =
+///   1,772.57; 90 % = 1,595.31 − 580.00 − 349.71 = 665.60.
+///
+/// In equal parts: 90 % of 1,772.57 = 1,595.31 is less than last year's 3,890.00; less 580.00 withheld is 1,015.31, a
+/// quarter 253.83; then 507.66 − 11.87 = 495.79, 761.49 − 212.36 = 549.13, and the rest 1,015.31 − 349.71 = 665.60.
+#[test]
+fn the_season_lowers_the_early_instalments() {
+    let sheet: Value =
+        serde_json::from_str(&of_book("show", &["set-aside", "--year", "2026", "--json"]))
+            .expect("JSON");
+    let rows: Vec<[&str; 4]> = sheet["instalments"]
+        .as_array()
+        .expect("instalments")
+        .iter()
+        .map(|row| {
+            ["due", "equal", "annualised", "amount"].map(|key| row[key].as_str().unwrap_or("-"))
+        })
+        .collect();
+    assert_eq!(
+        rows,
+        [
+            ["2026-04-15", "253.83", "11.87", "11.87"],
+            ["2026-06-15", "495.79", "200.49", "200.49"],
+            ["2026-09-15", "549.13", "137.35", "137.35"],
+            ["2027-01-15", "665.60", "665.60", "665.60"],
+        ]
+    );
+    for (idx, note) in [
+        (0, "lower by the season"),
+        (2, "lower by the season"),
+        (3, ""),
+    ] {
+        assert_eq!(sheet["instalments"][idx]["note"], note);
+        let how = sheet["instalments"][idx]["annualised_formula"].as_str();
+        assert!(how.is_some_and(|how| how.contains("for a year; tax on it")));
+    }
+    // 1,772.57 less the 580.00 that the wages alone would cost
+    assert_eq!(sheet["total"], "1192.57");
+    // less 505.79 put by and 430.00 paid
+    assert_eq!(sheet["to_move"], "256.78");
+    for line in sheet["lines"].as_array().expect("lines") {
+        assert!(!line["formula"].as_str().unwrap_or_default().is_empty());
+    }
+}
