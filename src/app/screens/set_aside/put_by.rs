@@ -5,6 +5,7 @@ use egui::Ui;
 
 use super::Pressed;
 use super::model::{SetAsideModel, day_and_month, in_months};
+use super::sheet::NARROW;
 use crate::app::charts::{LineStroke, TimeLine, time_lines};
 use crate::app::screen::ViewContext;
 use crate::app::screens::explain::{self, Source};
@@ -61,7 +62,7 @@ pub(super) fn put_by_ui(
             pressed = Some(Pressed::Explain(source.unwrap_or(Source::SetAside(no))));
         }
     };
-    if ui.available_width() < 480.0 {
+    if ui.available_width() < NARROW {
         for card in cards {
             card_ui(ui, card);
             ui.add_space(space::MEDIUM);
@@ -91,7 +92,8 @@ fn history_ui(ui: &mut Ui, model: &SetAsideModel, cx: &ViewContext<'_>) {
         "Counted from the beginning of the year: what was needed by the day it was due, what lay in savings and what was \
          paid by then.",
     );
-    let table = [
+    let is_narrow = ui.available_width() < NARROW;
+    let mut table = vec![
         Column::words("For", 1.4),
         Column::words("Counted on", 1.4),
         Column::figures("Needed by then", 92.0),
@@ -99,6 +101,9 @@ fn history_ui(ui: &mut Ui, model: &SetAsideModel, cx: &ViewContext<'_>) {
         Column::figures("Paid", 92.0),
         Column::figures("Missing", 92.0),
     ];
+    if is_narrow {
+        table.remove(1);
+    }
     let rows: Vec<Row> = model
         .quarters
         .iter()
@@ -113,7 +118,7 @@ fn history_ui(ui: &mut Ui, model: &SetAsideModel, cx: &ViewContext<'_>) {
             } else {
                 "none".to_owned()
             };
-            Row::line(vec![
+            let mut cells = vec![
                 Cell::text(in_months(quarter.period)),
                 Cell::text(on),
                 Cell::text(cx.show(quarter.needed)),
@@ -121,7 +126,12 @@ fn history_ui(ui: &mut Ui, model: &SetAsideModel, cx: &ViewContext<'_>) {
                 Cell::text(cx.show(quarter.paid)),
                 Cell::text(missing)
                     .explained("Needed, less put by, less paid; never below nothing"),
-            ])
+            ];
+            if is_narrow {
+                let on = cells.remove(1);
+                cells[0] = Cell::text(format!("{}, {}", cells[0].text, on.text));
+            }
+            Row::line(cells)
         })
         .collect();
     let _nothing_opens = paper_table(ui, "quarters", &table, &rows);

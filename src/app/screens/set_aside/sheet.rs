@@ -16,6 +16,8 @@ use crate::set_aside::{Estimate, EstimateLine, Figure, Instalment};
 
 /// A sheet narrower than this says the source beneath the working.
 const WIDE: f32 = 800.0;
+/// A table narrower than this puts the number before the name, and the day beside the months.
+pub(super) const NARROW: f32 = 480.0;
 
 /// Shows the sheet; answers a figure that was opened.
 pub(super) fn sheet_ui(
@@ -51,11 +53,11 @@ pub(super) fn sheet_ui(
 fn lines_ui(ui: &mut Ui, model: &SetAsideModel, cx: &ViewContext<'_>) -> Option<Pressed> {
     let estimate = &model.facts.estimate;
     let is_wide = ui.available_width() >= WIDE;
-    let mut columns = vec![
-        Column::narrow("No.", 26.0),
-        Column::words("Line", 2.6),
-        Column::words("How", 3.4),
-    ];
+    let is_narrow = ui.available_width() < NARROW;
+    let mut columns = vec![Column::words("Line", 2.6), Column::words("How", 3.4)];
+    if !is_narrow {
+        columns.insert(0, Column::narrow("No.", 26.0));
+    }
     if is_wide {
         columns.push(Column::words("From", 2.2));
     }
@@ -63,7 +65,13 @@ fn lines_ui(ui: &mut Ui, model: &SetAsideModel, cx: &ViewContext<'_>) -> Option<
     let rows: Vec<Row> = estimate
         .lines
         .iter()
-        .map(|line| row(line, estimate, is_wide, cx))
+        .map(|line| {
+            let mut row = row(line, estimate, is_wide, cx);
+            if is_narrow {
+                number_before_name(&mut row);
+            }
+            row
+        })
         .collect();
     let (row, _column) = paper_table(ui, "worksheet", &columns, &rows)?;
     let line = estimate.lines.get(row)?;
@@ -71,6 +79,14 @@ fn lines_ui(ui: &mut Ui, model: &SetAsideModel, cx: &ViewContext<'_>) -> Option<
     Some(Pressed::Explain(
         source.unwrap_or(Source::SetAside(line.no)),
     ))
+}
+
+/// Puts the first cell, a number, before the words of the second.
+pub(super) fn number_before_name(row: &mut Row) {
+    let number = row.cells.remove(0);
+    if let Some(name) = row.cells.first_mut() {
+        name.text = format!("{} {}", number.text, name.text);
+    }
 }
 
 fn row(line: &EstimateLine, estimate: &Estimate, is_wide: bool, cx: &ViewContext<'_>) -> Row {
@@ -124,21 +140,33 @@ fn instalments_ui(ui: &mut Ui, model: &SetAsideModel, cx: &ViewContext<'_>) {
              a year (annualised); the lower one is enough. What a low one leaves out, later ones make up.",
         );
     }
-    let mut columns = vec![Column::words("For", 1.6), Column::words("Due", 1.4)];
+    let is_narrow = ui.available_width() < NARROW;
+    let mut columns = vec![Column::words("For", 1.6)];
+    if !is_narrow {
+        columns.push(Column::words("Due", 1.4));
+    }
     if has_ways {
         columns.push(Column::figures("In equal parts", 86.0));
         columns.push(Column::figures("By the season", 86.0));
     }
     columns.push(Column::figures("Needed", 86.0));
     columns.push(Column::figures("Paid by then", 86.0));
-    columns.push(Column::words("", 1.8));
+    if !is_narrow {
+        columns.push(Column::words("", 1.8));
+    }
     let rows: Vec<Row> = estimate
         .instalments
         .iter()
         .enumerate()
         .map(|(idx, one)| {
             let paid = model.quarters.get(idx).map(|quarter| quarter.paid);
-            Row::line(instalment_cells(one, paid, has_ways, cx))
+            let mut cells = instalment_cells(one, paid, has_ways, cx);
+            if is_narrow {
+                let due = cells.remove(1);
+                let note = cells.pop().unwrap_or_default();
+                cells[0] = Cell::text(format!("{}, due {} {}", cells[0].text, due.text, note.text));
+            }
+            Row::line(cells)
         })
         .collect();
     let _nothing_opens = paper_table(ui, "dates", &columns, &rows);

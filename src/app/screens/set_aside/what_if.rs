@@ -4,6 +4,7 @@
 use egui::{Response, RichText, Slider, SliderClamping, Ui, Vec2};
 
 use super::model::{Moved, SetAsideModel, moved_lines};
+use super::sheet::{NARROW, number_before_name};
 use crate::app::screen::ViewContext;
 use crate::app::theme::{self, space};
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
@@ -330,14 +331,30 @@ fn outcome_ui(ui: &mut Ui, model: &SetAsideModel, cx: &ViewContext<'_>) {
         soft(ui, "No line of the sheet moved.");
         return;
     }
-    let columns = [
+    let is_narrow = ui.available_width() < NARROW;
+    let mut columns = vec![
         Column::narrow("No.", 26.0),
         Column::words("Line that moved", 2.6),
         Column::words("How it comes about now", 3.4),
         Column::figures("Before", 92.0),
         Column::figures("After", 92.0),
     ];
-    let rows: Vec<Row> = moved.iter().map(|line| moved_row(line, cx)).collect();
+    if is_narrow {
+        // There is no room for the working beside two amounts.
+        columns.remove(2);
+        columns.remove(0);
+    }
+    let rows: Vec<Row> = moved
+        .iter()
+        .map(|line| {
+            let mut row = moved_row(line, cx);
+            if is_narrow {
+                row.cells.remove(2);
+                number_before_name(&mut row);
+            }
+            row
+        })
+        .collect();
     let _nothing_opens = paper_table(ui, "moved", &columns, &rows);
 }
 
