@@ -89,7 +89,12 @@ pub fn due_dates(book: &Book, year: i32, method: Option<&str>) -> Result<DueDate
     let wanted = method.or(chosen).unwrap_or("percent");
     let library = book.rates();
     let years = book.year_start();
-    let place = library.place(wanted, years.year_ending_in(year))?;
+    let days = years.year_ending_in(year);
+    // Days do not rest on rates: a year that has none yet has its days all the same.
+    let place = match library.place(wanted, days) {
+        Err(SetAsideError::NoRatesForYear { nearest, .. }) => library.place(&nearest, days)?,
+        other => other?,
+    };
     let (calendar, dues) = match &place {
         Some(place) => (place.calendar().clone(), place.dues()?),
         None => {

@@ -216,6 +216,16 @@ fn due_days_and_rates_are_shown_with_their_sources() {
         ],
     );
     assert_eq!(dates["due_dates"][0]["due"], "2027-04-15");
+    let later = [
+        "show",
+        "@book",
+        "due-dates",
+        "--year",
+        "2031",
+        "--method",
+        "us",
+    ];
+    assert_eq!(json(&desk, &later)["due_dates"][2]["due"], "2031-09-15");
     let dates = json(
         &desk,
         &[

@@ -75,7 +75,7 @@ fn a_new_owner_answers_and_reads_the_figure_and_can_take_it_back() {
     let mut window = room(sample_with(PLAIN, today));
     // 25 % of 5,530.26
     says(&window, "Keep back 1,382.57 by 15 January:");
-    chip(&mut window, "Your answers");
+    press(&mut window, Role::Link, "Answer what that asks");
     chip(
         &mut window,
         "United States, federal, sole owner, by each year's rates",

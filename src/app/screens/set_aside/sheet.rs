@@ -3,13 +3,13 @@
 
 use egui::Ui;
 
-use super::Pressed;
 use super::model::{SetAsideModel, day_and_month, in_months};
+use super::{Part, Pressed};
 use crate::app::screen::ViewContext;
 use crate::app::screens::explain::{self, Source};
 use crate::app::theme::space;
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
-use crate::app::widgets::{card, card_heading, second_line, soft};
+use crate::app::widgets::{card, card_heading, link, second_line, soft};
 use crate::dates::show_day;
 use crate::money::Money;
 use crate::set_aside::{Estimate, EstimateLine, Figure, Instalment};
@@ -26,6 +26,8 @@ pub(super) fn sheet_ui(
     cx: &ViewContext<'_>,
 ) -> Option<Pressed> {
     let estimate = &model.facts.estimate;
+    let has_worksheet = model.offers.len() > 1;
+    let mut asked = None;
     let opened = card(ui, |ui| {
         card_heading(ui, "How it comes about").on_hover_text("The worksheet, line by line");
         if let Some(rates) = &estimate.rates {
@@ -40,6 +42,14 @@ pub(super) fn sheet_ui(
                 ),
             };
             second_line(ui, &words);
+        } else if has_worksheet {
+            second_line(
+                ui,
+                "A plain share. It can be worked line by line from published rates instead.",
+            );
+            if link(ui, "Answer what that asks").clicked() {
+                asked = Some(Pressed::Show(Part::Answers));
+            }
         }
         lines_ui(ui, model, cx)
     });
@@ -47,7 +57,7 @@ pub(super) fn sheet_ui(
     card(ui, |ui| instalments_ui(ui, model, cx));
     ui.add_space(space::LARGE);
     notes_ui(ui, model);
-    opened
+    opened.or(asked)
 }
 
 fn lines_ui(ui: &mut Ui, model: &SetAsideModel, cx: &ViewContext<'_>) -> Option<Pressed> {
