@@ -272,3 +272,18 @@ fn every_part_fits_the_smallest_window_and_large_letters() {
         }
     }
 }
+
+fn with_a_slow_clock() -> NaiveDate {
+    NaiveDate::from_ymd_opt(2001, 1, 1).expect("a day")
+}
+
+#[test]
+fn a_clock_that_stands_before_the_books_is_said_and_nothing_is_lost() {
+    let window = room(sample_with(PLAIN, with_a_slow_clock));
+    says(&window, "This computer says that today is 1 Jan 2001");
+    says(&window, "If its clock is wrong, so are the days");
+    let book = window.harness.state().book().expect("open");
+    assert_eq!(book.check().expect("readable"), vec![]);
+    let window = room(sample_with(PLAIN, today));
+    says_not(&window, "If its clock is wrong");
+}

@@ -85,7 +85,7 @@ pub fn known_layouts(book: &Book) -> Result<Vec<BankLayout>, BringError> {
 /// Looks a statement over for an account of the book, with the layouts the book keeps; the book stays as it is.
 ///
 /// # Errors
-/// As [`look`], or when the book cannot be read.
+/// As [`super::look`], or when the book cannot be read.
 pub fn look_for(
     book: &Book,
     account: AccountId,

@@ -1,6 +1,7 @@
 //! Set aside as it is drawn: the sentence, the caution, what to do, then one part of the room at a time.
 //! Each part is drawn in a file of its own.
 
+use chrono::NaiveDate;
 use egui::{RichText, Ui};
 
 use super::answers::{self, AnswersDraft};
@@ -11,7 +12,7 @@ use super::{Part, Pressed, put_by, refusal, sheet};
 use crate::app::screen::ViewContext;
 use crate::app::theme::{self, space};
 use crate::app::widgets::{caution, choice_chips, primary_button, second_line, secondary_button};
-use crate::dates::show_day;
+use crate::dates::{DateRange, show_day};
 
 /// What is being typed and chosen in the room.
 pub(super) struct Drafts<'a> {
@@ -46,6 +47,10 @@ pub(super) fn set_aside_ui(
         caution(ui, &format!("Take care. {warning}"));
     }
     ui.add_space(space::MEDIUM);
+    if let Some(words) = clock_words(cx.today, model.facts.covered) {
+        caution(ui, &words);
+        ui.add_space(space::MEDIUM);
+    }
     let mut pressed = refusal::refusal_ui(ui, model);
     let deed = deeds_ui(ui, model, drafts.calendar, drafts.is_stale, cx);
     pressed = pressed.or(deed);
@@ -110,4 +115,18 @@ fn deeds_ui(
         pressed = Some(Pressed::Calendar);
     }
     pressed
+}
+
+/// What is said when the computer's day lies well before what is written down already: dates and the part of the year
+/// that is over rest on it.
+fn clock_words(today: NaiveDate, covered: Option<DateRange>) -> Option<String> {
+    let newest = covered?.to;
+    (newest - today > chrono::TimeDelta::days(31)).then(|| {
+        format!(
+            "Take care. This computer says that today is {}, and the books reach to {}. If its clock is wrong, so are the \
+             days and the sheet; nothing in the books is changed by it.",
+            show_day(today),
+            show_day(newest)
+        )
+    })
 }
