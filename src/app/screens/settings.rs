@@ -327,7 +327,8 @@ fn changes(
     Ok(changes)
 }
 
-fn plain(text: &str, currency: &Currency) -> Result<String, String> {
+/// A typed amount as a setting keeps it; nothing for nothing.
+pub(in crate::app::screens) fn plain(text: &str, currency: &Currency) -> Result<String, String> {
     if text.trim().is_empty() {
         return Ok(String::new());
     }

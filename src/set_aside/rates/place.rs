@@ -374,6 +374,12 @@ impl PlaceMethod<'_> {
                 _ => {}
             }
         }
+        if facts.as_of >= self.counted().to {
+            notes.push(
+                "The answers are those in the book now; for a year that is over, hold them against that year's return."
+                    .to_owned(),
+            );
+        }
         for note in &self.sheet.notes {
             if worked.truth(&note.when).unwrap_or_default() {
                 let list = if note.is_warning {

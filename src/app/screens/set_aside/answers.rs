@@ -6,6 +6,7 @@ use egui::{RichText, Ui};
 use super::model::SetAsideModel;
 use super::{Pressed, Texts};
 use crate::app::screen::ViewContext;
+use crate::app::screens::settings::plain;
 use crate::app::theme::{palette, space};
 use crate::app::widgets::{
     Field, card, card_heading, caution, choice_chips, columns, money_field, primary_button_enabled,
@@ -139,16 +140,6 @@ fn shown(setting: &str, text: &str, model: &SetAsideModel) -> String {
         Ok(amount) if is_amount => currency.show(amount),
         _ => text.to_owned(),
     }
-}
-
-fn plain(text: &str, currency: &Currency) -> Result<String, String> {
-    if text.trim().is_empty() {
-        return Ok(String::new());
-    }
-    let amount = currency
-        .parse_typed(text)
-        .map_err(|error| error.to_string())?;
-    Ok(currency.plain(amount))
 }
 
 /// A typed answer as it is kept; empty when nothing is typed.

@@ -89,8 +89,8 @@ fn history_ui(ui: &mut Ui, model: &SetAsideModel, cx: &ViewContext<'_>) {
     }
     second_line(
         ui,
-        "Counted from the beginning of the year: what was needed by the day it was due, what lay in savings and what was \
-         paid by then.",
+        "Counted from the beginning of the year: what the instalments ask for by the day they are due, what lay in savings \
+         and what was paid by then. They may ask for less than the year's tax above: the rest comes with the return.",
     );
     let is_narrow = ui.available_width() < NARROW;
     let mut table = vec![
