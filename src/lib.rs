@@ -16,6 +16,8 @@ pub mod deciding;
 #[deny(clippy::float_arithmetic)]
 pub mod depreciation;
 #[deny(clippy::float_arithmetic)]
+pub mod desk;
+#[deny(clippy::float_arithmetic)]
 pub mod export;
 #[deny(clippy::float_arithmetic)]
 pub mod free_to_spend;

@@ -4,6 +4,7 @@
 use chrono::NaiveDate;
 
 use crate::dates::{DateRange, Month, show_day};
+use crate::desk::Standing;
 use crate::ledger::{AccountId, EntryNumber};
 use crate::money::{Currency, Money};
 use crate::ordering::{days, open_words};
@@ -48,6 +49,10 @@ pub enum NeedKind {
     LinesToSort,
     /// A sheet by which an account agreed with its statement no longer holds; its number in the book.
     AgreementBroken(i64),
+    /// Questions for the accountant wait for her answer.
+    QuestionsOpen,
+    /// Answers of the accountant wait to be applied.
+    AnswersToApply,
     /// A year has ended and is not closed.
     YearToClose(i32),
 }
@@ -206,6 +211,8 @@ pub struct Found {
     pub lines_to_sort: Option<(usize, NaiveDate)>,
     /// Sheets that no longer hold: number in the book, account, day and what changed.
     pub broken: Vec<(i64, String, NaiveDate, String)>,
+    /// How far the questions for the accountant are.
+    pub questions: Standing,
     /// A finished financial year that is not closed, and its range.
     pub year_to_close: Option<(i32, DateRange)>,
 }
@@ -322,6 +329,7 @@ pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> 
         since: None,
     }));
     open.extend(stock(&found.stock));
+    open.extend(questions(found.questions));
     open.extend(found.year_to_close.map(|(year, range)| Need {
         kind: NeedKind::YearToClose(year),
         what: format!("The year to {} can be closed", show_day(range.to)),
@@ -424,6 +432,38 @@ fn stock(found: &StockFound) -> Vec<Need> {
         });
     }
     open
+}
+
+fn questions(standing: Standing) -> Vec<Need> {
+    let mut list = Vec::new();
+    if let (count @ 1.., Some(oldest)) = standing.to_apply {
+        list.push(Need {
+            kind: NeedKind::AnswersToApply,
+            what: match count {
+                1 => "1 answer of your accountant to apply".to_owned(),
+                count => format!("{count} answers of your accountant to apply"),
+            },
+            note: format!("answered since {}", show_day(oldest)),
+            count,
+            since: Some(oldest),
+        });
+    }
+    if let (count @ 1.., Some(oldest)) = standing.open {
+        list.push(Need {
+            kind: NeedKind::QuestionsOpen,
+            what: match count {
+                1 => "1 question for your accountant".to_owned(),
+                count => format!("{count} questions for your accountant"),
+            },
+            note: format!(
+                "oldest {}; they go with the year-end folder as a sheet to fill in",
+                show_day(oldest)
+            ),
+            count,
+            since: Some(oldest),
+        });
+    }
+    list
 }
 
 fn recurring(due: &DuePurchase, today: NaiveDate, currency: &Currency) -> Option<Need> {

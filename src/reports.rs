@@ -3,6 +3,7 @@
 //! is here.
 
 mod deciding;
+mod desk;
 mod doing;
 mod estimates;
 mod orders;
@@ -26,6 +27,7 @@ pub use deciding::{
     PaybackReport, Recorded, batches, card_known, lost_percent, made_items, making, margins,
     margins_of, payback, product_days,
 };
+pub use desk::{QuestionReport, questions, questions_of};
 pub use doing::{
     SOON_DAYS, due_purchases, free, free_with_gap, open_needs, paid_ahead_due,
     paid_ahead_recordings, release_paid_ahead, wear_proposal,

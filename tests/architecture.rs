@@ -23,6 +23,7 @@ const RULES: &[(&str, &[&str])] = &[
     ("bank", DOMAIN),
     ("ledger", DOMAIN),
     ("deciding", DOMAIN),
+    ("desk", DOMAIN),
     ("depreciation", DOMAIN),
     ("happenings", DOMAIN),
     ("statements", DOMAIN),

@@ -1,12 +1,15 @@
 //! What screens ask for: going somewhere, opening another screen, writing something.
 //! Screens only ask; `apply` answers, in one place.
 
+mod desk;
+
 use std::fmt;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 use chrono::NaiveDate;
 
+pub use self::desk::DeskWrite;
 pub use super::forms::{Form, FormWish};
 use super::navigation::Room;
 use super::period::PeriodChoice;
@@ -430,6 +433,8 @@ pub enum Write {
     ForPlan(Vec<PlanPart>, Box<Write>),
     /// Something about an order to a supplier.
     Ordering(Box<OrderingWrite>),
+    /// Something kept at the desk.
+    Desk(Box<DeskWrite>),
     /// Something about statement lines.
     Sorting(SortingWrite),
     /// Something about an account and its statement.

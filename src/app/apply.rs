@@ -1,6 +1,7 @@
 //! The only place of the window that writes in the book: one short arm per change.
 //! What is written was made by a screen; what is said afterwards is said by the window.
 
+mod desk;
 mod reconciling;
 mod shops;
 pub(super) mod sorting;
@@ -135,6 +136,7 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
         | Write::MarkStartUp(..)
         | Write::ForPlan(..) => change_plan(book, write),
         Write::Ordering(ordering) => change_orders(book, ordering),
+        Write::Desk(write) => desk::change(book, write),
         Write::Reconciling(write) => reconciling::change(book, write),
         Write::Sorting(sorting) => sorting::change(book, sorting),
         Write::ShopFile(file) => shops::bring(book, file),

@@ -48,7 +48,7 @@ struct Page {
     open: fn() -> Action,
 }
 
-const PAGES: [Page; 3] = [
+const PAGES: [Page; 4] = [
     Page {
         words: "I have a statement from my bank or card",
         second: "bank statement",
@@ -66,6 +66,12 @@ const PAGES: [Page; 3] = [
         second: "statement lines",
         more: "tray match transactions",
         open: screens::money::open_tray,
+    },
+    Page {
+        words: "I have a question for my accountant",
+        second: "open points",
+        more: "ask answer desk query unsure",
+        open: screens::desk::ask,
     },
 ];
 

@@ -14,6 +14,7 @@ mod channels;
 mod check;
 mod comparisons;
 mod content;
+mod desk;
 mod entries;
 mod error;
 mod file_layouts;

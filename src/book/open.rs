@@ -31,6 +31,7 @@ pub(super) const MIGRATIONS: &[&str] = &[
     include_str!("migrations/0007_deciding.sql"),
     include_str!("migrations/0008_records.sql"),
     include_str!("migrations/0009_lines_by_number.sql"),
+    include_str!("migrations/0010_desk.sql"),
 ];
 
 const MAGIC: &[u8; 16] = b"SQLite format 3\0";

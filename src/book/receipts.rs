@@ -310,7 +310,10 @@ impl Book {
     /// bring them back.
     pub(super) fn drop_loose_receipts(&self) -> Result<(), BookError> {
         self.conn.execute(
-            "DELETE FROM receipt WHERE hash NOT IN (SELECT receipt FROM attachment)",
+            "DELETE FROM receipt WHERE hash NOT IN (
+               SELECT receipt FROM attachment
+               UNION SELECT receipt FROM duty_done WHERE receipt IS NOT NULL
+               UNION SELECT receipt FROM company_paper WHERE receipt IS NOT NULL)",
             [],
         )?;
         Ok(())

@@ -59,6 +59,13 @@ const SIDE_TABLES: &[&str] = &[
     "reconciled_entry",
     "shop_record",
     "shop_item",
+    "question",
+    "duty",
+    "duty_done",
+    "company_paper",
+    "decision",
+    "work_time",
+    "running_timer",
 ];
 
 /// One change as it was made.

@@ -5,7 +5,8 @@ use std::path::Path;
 
 use super::folder::{FolderDraft, WrittenFile, file_name};
 use super::{
-    ExportError, csv_bytes, csv_writer, written_orders, written_shops, written_statements,
+    ExportError, csv_bytes, csv_writer, written_desk, written_orders, written_shops,
+    written_statements,
 };
 use crate::book::Book;
 use crate::happenings::{Payment, Proof, ProofState};
@@ -65,6 +66,7 @@ pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportE
         (&layouts::FILE_LAYOUTS, written_shops::file_layouts(book)?),
         (&layouts::SHOP_ITEMS, written_shops::shop_items(book)?),
         (&layouts::SHOP_RECORDS, written_shops::shop_records(book)?),
+        (&layouts::QUESTIONS, written_desk::questions(book)?),
     ] {
         let bytes = sheet(layout, rows)?;
         draft.file(&format!("{}.csv", layout.kind), &bytes)?;

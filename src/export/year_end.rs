@@ -6,7 +6,7 @@ use std::path::Path;
 use chrono::NaiveDate;
 
 use super::folder::{FolderDraft, WrittenFile};
-use super::{Cell, ExportError, Table, counted, tables, written_out};
+use super::{Cell, ExportError, Table, counted, pack_desk, tables, written_out};
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::{DateRange, show_day};
 use crate::depreciation::Equipment;
@@ -128,6 +128,7 @@ fn tables(
     if let Ok(estimate) = reports::estimate_of_year(book, year, None) {
         tables.push(("set-aside.csv", tables::set_aside(&estimate, currency)));
     }
+    tables.extend(pack_desk::sheets(book, days)?);
     Ok(tables)
 }
 
@@ -353,6 +354,7 @@ fn open_points(book: &Book, days: DateRange, today: NaiveDate) -> Result<Vec<Str
         }
         other => drop(other?),
     }
+    open.extend(pack_desk::open_points(book)?);
     if days.contains(today) {
         open.push("The year is still running; figures go as far as the entries do.".to_owned());
     }
@@ -562,6 +564,7 @@ const CONTENTS: &str = "
 | stock.csv | every item: what came, was made, used, sold and lost, and what is left, at cost |
 | cost-of-goods-sold.csv | from stock at the beginning to stock at the end, by lines of the tax form |
 | entries-without-receipts.csv | what has no receipt, and what stands in |
+| questions.csv | what the owner asks, where she does; the sheet can be sent back with the answers filled in |
 | amendments.csv | what was changed after it was written, and why |
 | receipts/, receipts.csv | the receipts, named by their entry's number |
 | manifest.csv | every file with its SHA-256 |

@@ -4,6 +4,7 @@
 pub use super::bank_sheets::{
     RECONCILIATIONS, SORTING_CHOICES, SORTING_RULES, STATEMENT_FILES, STATEMENT_LINES, STATEMENTS,
 };
+pub use super::desk_sheets::QUESTIONS;
 pub use super::shop_sheets::{FILE_LAYOUTS, SHOP_FEES, SHOP_ITEMS, SHOP_RECORDS};
 
 /// One column of a layout.
@@ -502,7 +503,7 @@ pub const COMPARISONS: Layout = Layout {
 };
 
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 37] = [
+pub const ALL: [&Layout; 38] = [
     &SETTINGS,
     &ACCOUNTS,
     &ITEMS,
@@ -540,6 +541,7 @@ pub const ALL: [&Layout; 37] = [
     &FILE_LAYOUTS,
     &SHOP_ITEMS,
     &SHOP_RECORDS,
+    &QUESTIONS,
 ];
 
 /// The layout of a kind of sheet.

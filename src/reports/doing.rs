@@ -9,6 +9,7 @@ use super::{
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::Month;
 use crate::depreciation::{DepreciationProposal, propose};
+use crate::desk::Standing;
 use crate::free_to_spend::{Claims, FreeToSpend, free_to_spend};
 use crate::happenings::{Happening, ProofState, Recording, SpreadRelease};
 use crate::ledger::{EntryNumber, Role};
@@ -141,6 +142,7 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
             _ => None,
         },
         broken: broken(book)?,
+        questions: Standing::of(&book.questions()?),
         year_to_close: (is_open && has_entries).then_some((year - 1, last_year)),
     };
     Ok(needs(&found, today, book.currency()))

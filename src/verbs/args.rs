@@ -227,7 +227,7 @@ pub struct BringArgs {
     pub book: PathBuf,
     /// What the sheet holds: settings, accounts, items, recipes, bundles, movements, entries, purchases, sales, refunds,
     /// payouts, owner, equipment, receipts, recurring, plan, supplier-orders, supplier-arrivals, supplier-claims,
-    /// comparisons, shop-fees; bank for statements of a bank or card; orders, or payouts with --channel, for files that a
+    /// comparisons, shop-fees, questions; bank for statements of a bank or card; orders, or payouts with --channel, for files that a
     /// shop exports; or sheets or written-out for a whole folder
     pub kind: String,
     /// The sheet, or the folder; of statements and of a shop's files there may be several
@@ -403,6 +403,8 @@ pub enum What {
     Tray,
     /// Accounts against their statements; the sheets of one with --account
     Reconciliation,
+    /// Questions for the accountant, with their answers and what was done about them
+    Questions,
 }
 
 /// How a period is split.

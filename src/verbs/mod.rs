@@ -5,6 +5,7 @@ mod args;
 mod bring;
 mod deciding;
 mod demo;
+mod desk;
 mod entry;
 mod equipment;
 mod file;

@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use super::VerbError;
 use super::args::{By, ShowArgs, What};
 use super::deciding;
+use super::desk;
 use super::entry::account;
 use super::outcome::{print, print_json};
 use crate::book::{Book, BookError};
@@ -71,6 +72,7 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::Bank => shown.bank(),
         What::Tray => shown.tray(),
         What::Reconciliation => shown.reconciliation(),
+        What::Questions => desk::questions(&book, shown.day(), args.json),
     }
 }
 

@@ -1,6 +1,7 @@
 //! Books of every layout that was ever released open, are brought up to date, and still say what they said.
 
 use deckle::book::{Book, BookError, NewLine, NewStatement};
+use deckle::desk::Question;
 use deckle::ledger::EntryNumber;
 use deckle::money::Money;
 
@@ -83,5 +84,30 @@ fn a_book_with_statements_of_the_eighth_layout_still_opens_and_takes_more() {
         })
         .expect("brought");
     assert_eq!((brought.n_lines, brought.n_new), (1, 1));
+    assert_clean(&book);
+}
+
+/// A press, a batch of ten and two sales, the first with tax of its own. By hand: 600.00 - 40.00 - 18.50 + 55.64 + 26.00 at
+/// the bank; seven notebooks at 20.00 / 10 each.
+#[test]
+fn a_book_of_the_ninth_layout_still_opens_and_takes_what_is_kept_at_the_desk() {
+    let kept = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/tests/fixtures/books/layout-9.deckle"
+    );
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("book.deckle");
+    std::fs::write(&path, std::fs::read(kept).expect("read")).expect("copied");
+    let mut book = Book::open(&path).expect("opened");
+    assert_clean(&book);
+    let on = book.balances_to(day("2026-12-31")).expect("readable");
+    for (number, minor) in [("1000", 62_314), ("1210", 1_400), ("2100", -364)] {
+        assert_eq!(on.net(account(&book, number)), Money::from_minor(minor));
+    }
+    assert_eq!(book.lock_date(), Some(day("2026-01-31")));
+    assert_eq!(book.questions().expect("readable"), vec![]);
+    let mut question = Question::new("Is the tax mine to pay over?", day("2026-02-20"));
+    question.entry = Some(EntryNumber(5));
+    book.keep_question(&question).expect("asked");
     assert_clean(&book);
 }

@@ -5,6 +5,7 @@ mod attacks;
 mod bank_lines;
 mod beside;
 mod deciding;
+mod desk;
 mod file;
 mod full_disk;
 mod layouts;

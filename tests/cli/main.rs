@@ -12,6 +12,7 @@ mod kinds;
 mod orders;
 mod plan;
 mod product;
+mod questions;
 mod refused;
 mod round_trip;
 mod set_aside;

@@ -4,7 +4,8 @@ use serde_json::Value;
 
 use crate::desk::Desk;
 
-const FIGURES: [&str; 23] = [
+const FIGURES: [&str; 24] = [
+    "questions",
     "bank",
     "tray",
     "reconciliation",

@@ -5,6 +5,7 @@
 
 pub mod buy;
 pub mod by_month;
+pub mod desk;
 pub mod entry;
 pub mod equipment;
 pub mod explain;

@@ -3,6 +3,7 @@
 
 mod bank;
 mod deciding;
+mod desk;
 mod orders;
 mod plan;
 mod records;
@@ -14,6 +15,7 @@ mod stock;
 
 pub use bank::{agreed, bank, reconciliation, rules, tray};
 pub use deciding::{comparisons, cost_card, make_or_buy, payback, products};
+pub use desk::{questions, questions_sheet};
 pub use orders::{order_arrivals, order_bill, order_claims, orders};
 pub use plan::{first_year_words, plan};
 pub use records::{accounts, general_ledger, journal, ledger, settings};

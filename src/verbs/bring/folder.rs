@@ -12,7 +12,7 @@ use crate::import::{Sheet, layouts, settings};
 
 /// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
 /// the entries, so that an end that the ledger holds is not posted again.
-pub const SHEETS_IN_ORDER: [&str; 37] = [
+pub const SHEETS_IN_ORDER: [&str; 38] = [
     "settings",
     "accounts",
     "items",
@@ -50,6 +50,7 @@ pub const SHEETS_IN_ORDER: [&str; 37] = [
     "file-layouts",
     "shop-items",
     "shop-records",
+    "questions",
 ];
 
 /// The sheets of a written-out book.
@@ -84,6 +85,7 @@ const WRITTEN_OUT: &[&str] = &[
     "file-layouts",
     "shop-items",
     "shop-records",
+    "questions",
 ];
 
 /// Brings a folder that was written out into a book without entries, all of it or nothing.

@@ -4,6 +4,7 @@
 mod around;
 mod bank;
 mod chart;
+mod desk;
 mod folder;
 mod ledger;
 mod moving;
@@ -42,6 +43,8 @@ pub struct Options {
     pub leave_open: bool,
     /// The sheet is part of a written-out book: its movements were posted there already.
     pub is_written_out: bool,
+    /// The day it is, for steps whose own day a sheet leaves out.
+    pub today: Option<NaiveDate>,
 }
 
 /// A sheet as it was found.
@@ -155,6 +158,7 @@ impl Done {
             "shop-fees" => ("entry of charges", "entries of charges"),
             "file-layouts" => ("layout", "layouts"),
             "shop-records" => ("record", "records"),
+            "questions" => ("question", "questions"),
             _ => ("row", "rows"),
         };
         if self.count == 1 { one } else { many }
@@ -193,6 +197,7 @@ pub fn bring(args: &BringArgs, today: NaiveDate) -> Result<(), VerbError> {
         again: args.again,
         allow_lookalikes: args.allow_lookalikes,
         allow_short: args.allow_short,
+        today: Some(today),
         ..Options::default()
     };
     if let Some(kind) = shops::kind_of(args) {
@@ -338,6 +343,7 @@ fn by_kind(
         "file-layouts" => around::file_layouts(book, sheet),
         "shop-items" => around::shop_items(book, sheet),
         "shop-records" => around::shop_records(book, sheet),
+        "questions" => desk::questions(book, sheet, options),
         other => Err(VerbError::Usage(format!(
             "sheets of {other} are not kept by this version"
         ))),

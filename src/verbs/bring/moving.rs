@@ -17,6 +17,7 @@ pub(super) const KINDS: [&str; 4] = ["purchases", "movements", "sales", "refunds
 
 /// A folder's sheets are told apart by the book being empty.
 const OPTIONS: Options = Options {
+    today: None,
     again: true,
     allow_lookalikes: false,
     allow_short: true,

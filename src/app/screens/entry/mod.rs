@@ -14,6 +14,7 @@ use self::view::Pressed;
 use crate::app::action::{Action, Form, FormWish, SortingWrite, Write};
 use crate::app::forms::receipt::read_receipt;
 use crate::app::screen::{After, Screen, ViewContext};
+use crate::app::screens::desk::QuestionList;
 use crate::app::theme::space;
 use crate::app::widgets::{
     PathPicker, PathWanted, ReceiptView, card, card_heading, columns, primary_button_enabled,
@@ -37,6 +38,7 @@ pub struct EntryScreen {
     files: Vec<(Receipt, Vec<u8>)>,
     views: Vec<(ReceiptId, ReceiptView)>,
     picker: Option<PathPicker>,
+    questions: QuestionList,
 }
 
 impl EntryScreen {
@@ -50,6 +52,7 @@ impl EntryScreen {
             files: Vec::new(),
             views: Vec::new(),
             picker: None,
+            questions: QuestionList::of(number),
         }
     }
 }
@@ -73,7 +76,7 @@ impl Screen for EntryScreen {
             self.proof = model.proof.clone();
         }
         self.model = Some(model);
-        Ok(())
+        self.questions.refresh(book)
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
@@ -95,11 +98,16 @@ impl Screen for EntryScreen {
 
     fn written(&mut self, _numbers: &[EntryNumber]) -> After {
         self.picker = None;
+        self.questions.written();
         After::Stay
     }
 
+    fn refused(&mut self, message: &str) {
+        self.questions.refused(message);
+    }
+
     fn has_draft(&self) -> bool {
-        self.is_proof_changed()
+        self.is_proof_changed() || self.questions.has_draft()
     }
 }
 
@@ -152,6 +160,9 @@ impl EntryScreen {
             ui.add_space(space::SMALL);
             asked = asked.take().or(self.add_receipt_ui(ui));
         });
+        ui.add_space(space::LARGE);
+        let questioned = self.questions.card_ui(ui, cx);
+        asked = asked.or(questioned);
         ui.add_space(space::LARGE);
         let model = self.model.as_ref()?;
         card(ui, |ui| {

@@ -10,7 +10,7 @@ pub use model::{Card, MonthBar, Step, Stretch, ToDo, TodayModel};
 pub use view::today_ui;
 
 use super::facts::Facts;
-use super::{entry, explain, ledger, money, moves, orders};
+use super::{desk, entry, explain, ledger, money, moves, orders};
 use crate::app::action::{Action, Kept, Write};
 use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
@@ -69,6 +69,7 @@ impl TodayRoom {
             Step::Go(room) => Action::Go(room),
             Step::Explain(source) => explain::open(source),
             Step::OpenOrder(id) => orders::open_order(id),
+            Step::OpenDesk(page) => desk::open(page),
             Step::SortLines => money::open_tray(),
             Step::OpenAgreement(id) => money::open_sheet(id),
             Step::OpenWithoutPurpose => match self.without_purpose {

@@ -5,6 +5,7 @@ use chrono::{Datelike, NaiveDate};
 
 use crate::app::action::{Form, FormWish};
 use crate::app::navigation::Room;
+use crate::app::screens::desk::DeskPage;
 use crate::app::screens::explain::{ProfitFigure, Source};
 use crate::app::screens::facts::Facts;
 use crate::dates::{DateRange, Month, show_day};
@@ -74,6 +75,8 @@ pub enum Step {
     ThrowAway(i64),
     /// Shows where a figure comes from.
     Explain(Source),
+    /// Opens a page of the desk.
+    OpenDesk(DeskPage),
     /// Goes to another room.
     Go(Room),
 }
@@ -351,6 +354,9 @@ fn to_do(need: &Need) -> ToDo {
         | NeedKind::StockUncounted(_) => ("Show", Step::Go(Room::Make), None),
         NeedKind::LinesToSort => ("Sort", Step::SortLines, None),
         NeedKind::AgreementBroken(id) => ("Show", Step::OpenAgreement(*id), None),
+        NeedKind::QuestionsOpen | NeedKind::AnswersToApply => {
+            ("Show", Step::OpenDesk(DeskPage::Questions), None)
+        }
         NeedKind::YearToClose(_year) => ("Open", Step::Go(Room::YearEnd), None),
     };
     ToDo {

@@ -7,6 +7,7 @@ use crate::app::navigation::Room;
 use crate::app::screens::explain::Source;
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::{DateRange, show_day};
+use crate::desk::Standing;
 use crate::happenings::ProofState;
 use crate::ledger::{EntryNumber, Role};
 use crate::money::Money;
@@ -27,6 +28,8 @@ pub enum Mend {
     Go(Room),
     /// On an entry's page.
     Entry(EntryNumber),
+    /// Among the questions for the accountant.
+    Questions,
 }
 
 /// One point of the list.
@@ -75,6 +78,7 @@ pub fn checklist(book: &Book, year: DateRange, today: NaiveDate) -> Result<Vec<C
     checks.push(paid_ahead(book, year)?);
     checks.extend(channels(book, year)?);
     checks.extend(owner(book, year)?);
+    checks.push(questions(book)?);
     checks.push(drafts(book)?);
     checks.push(balanced(book, year)?);
     checks.push(closed(book, year)?);
@@ -110,6 +114,34 @@ fn receipts(book: &Book, year: DateRange) -> Result<Check, BookError> {
             format!("{n} receipts are missing"),
             "find them, or say what stands in for them",
             Some(("Show", Mend::Receipts)),
+        ),
+    })
+}
+
+fn questions(book: &Book) -> Result<Check, BookError> {
+    let standing = Standing::of(&book.questions()?);
+    let show = Some(("Show", Mend::Questions));
+    Ok(match (standing.to_apply.0, standing.open.0) {
+        (0, 0) => done("No question for the accountant is open"),
+        (0, 1) => open(
+            "1 question waits for the accountant",
+            "it goes with the folder as a sheet to fill in",
+            show,
+        ),
+        (0, n) => open(
+            format!("{n} questions wait for the accountant"),
+            "they go with the folder as a sheet to fill in",
+            show,
+        ),
+        (1, _) => open(
+            "1 answer of the accountant is not applied",
+            "change what it asks for, or say that nothing had to change",
+            show,
+        ),
+        (n, _) => open(
+            format!("{n} answers of the accountant are not applied"),
+            "change what they ask for, or say that nothing had to change",
+            show,
         ),
     })
 }

@@ -14,6 +14,7 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use egui::Ui;
 
+use super::desk::{self, DeskPage};
 use super::{entry, explain, ledger, money};
 use crate::app::action::{Action, Job, Write};
 use crate::app::screen::{After, Screen, ViewContext};
@@ -158,6 +159,7 @@ impl YearEndRoom {
             Mend::Account(account) => money::open_account(account),
             Mend::Go(room) => Action::Go(room),
             Mend::Entry(number) => entry::open(number),
+            Mend::Questions => desk::open(DeskPage::Questions),
         }
     }
 

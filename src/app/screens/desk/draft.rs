@@ -1,0 +1,102 @@
+//! What the forms of the desk share: what is wrong beside its field, and the row of buttons.
+
+use egui::Ui;
+
+use crate::app::keys;
+use crate::app::theme::space;
+use crate::app::widgets::{primary_button, problem, quiet_button};
+use crate::ledger::EntryNumber;
+
+/// What is wrong with a draft: in which field, in words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Wrong {
+    field: &'static str,
+    words: String,
+}
+
+impl Wrong {
+    pub(super) fn new(field: &'static str, words: impl Into<String>) -> Self {
+        Self {
+            field,
+            words: words.into(),
+        }
+    }
+}
+
+/// How far a form has got: whether keeping it was tried, and what the book refused.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Tried {
+    was_tried: bool,
+    is_asked: bool,
+    refused: Option<String>,
+}
+
+/// What was pressed beneath a form.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Pressed {
+    Keep,
+    Leave,
+}
+
+impl Tried {
+    /// What stands beneath a field.
+    pub(super) fn beside<'w>(&self, wrong: Option<&'w Wrong>, field: &str) -> Option<&'w str> {
+        let wrong = wrong.filter(|wrong| self.was_tried && wrong.field == field)?;
+        Some(wrong.words.as_str())
+    }
+
+    /// Whether what was asked for is being written.
+    pub(super) fn is_asked(&mut self) -> bool {
+        std::mem::take(&mut self.is_asked)
+    }
+
+    /// The book said no.
+    pub(super) fn refused(&mut self, message: &str) {
+        self.is_asked = false;
+        self.refused = Some(message.to_owned());
+    }
+
+    /// The buttons beneath a form, and what the book refused. Keeping it is only answered when nothing is wrong.
+    pub(super) fn buttons(
+        &mut self,
+        ui: &mut Ui,
+        keep: &str,
+        wrong: Option<&Wrong>,
+    ) -> Option<Pressed> {
+        let is_key = keys::take_write_down(ui.ctx());
+        let mut pressed = None;
+        ui.add_space(space::SMALL);
+        ui.horizontal_wrapped(|ui| {
+            if primary_button(ui, keep, "Ctrl Enter").clicked() || is_key {
+                self.was_tried = true;
+                self.refused = None;
+                self.is_asked = wrong.is_none();
+                pressed = wrong.is_none().then_some(Pressed::Keep);
+            }
+            if quiet_button(ui, "Not now").clicked() {
+                pressed = Some(Pressed::Leave);
+            }
+        });
+        if let Some(words) = &self.refused {
+            problem(ui, words);
+        }
+        pressed
+    }
+}
+
+/// The entry whose number is typed; none when nothing is.
+pub(super) fn entry_typed(
+    text: &str,
+    n_entries: u64,
+    field: &'static str,
+) -> Result<Option<EntryNumber>, Wrong> {
+    let text = text.trim().trim_start_matches('#');
+    if text.is_empty() {
+        return Ok(None);
+    }
+    match text.parse::<u64>() {
+        Ok(number) if (1..=n_entries).contains(&number) => Ok(Some(EntryNumber(number))),
+        Ok(number) => Err(Wrong::new(field, format!("there is no entry {number}"))),
+        Err(_no_number) => Err(Wrong::new(field, "the number of an entry, such as 12")),
+    }
+}

@@ -1,0 +1,44 @@
+//! What of the desk goes into a year's folder: questions for the accountant.
+//! The folder itself is `year_end`.
+
+use super::{ExportError, Table, counted, tables};
+use crate::book::Book;
+use crate::dates::DateRange;
+use crate::desk::Standing;
+use crate::reports;
+
+/// The sheets of the desk, those that say something.
+pub(super) fn sheets(
+    book: &Book,
+    days: DateRange,
+) -> Result<Vec<(&'static str, Table)>, ExportError> {
+    let mut sheets = Vec::new();
+    let mut questions = reports::questions(book)?;
+    questions.retain(|report| {
+        let applied = report.question.application.as_ref();
+        applied.is_none_or(|applied| applied.on >= days.from)
+    });
+    if !questions.is_empty() {
+        sheets.push(("questions.csv", tables::questions_sheet(&questions)));
+    }
+    Ok(sheets)
+}
+
+/// What of the desk the cover says is still open.
+pub(super) fn open_points(book: &Book) -> Result<Vec<String>, ExportError> {
+    let standing = Standing::of(&book.questions()?);
+    let mut open = Vec::new();
+    if standing.open.0 > 0 {
+        open.push(format!(
+            "{} for you in questions.csv: write the answer beside each and send the sheet back, it is brought in as it is.",
+            counted(standing.open.0, "question waits", "questions wait")
+        ));
+    }
+    if standing.to_apply.0 > 0 {
+        open.push(format!(
+            "{} not applied yet; see questions.csv.",
+            counted(standing.to_apply.0, "answer is", "answers are")
+        ));
+    }
+    Ok(open)
+}
