@@ -49,6 +49,8 @@ pub enum NeedKind {
     LinesToSort,
     /// A sheet by which an account agreed with its statement no longer holds; its number in the book.
     AgreementBroken(i64),
+    /// A duty comes near or has passed; its number in the book.
+    DutyNear(i64),
     /// Questions for the accountant wait for her answer.
     QuestionsOpen,
     /// Answers of the accountant wait to be applied.
@@ -173,6 +175,21 @@ pub struct OpenClaim {
     pub what: String,
 }
 
+/// A duty that comes near or has passed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DueDuty {
+    /// Its number in the book.
+    pub id: i64,
+    /// What it is, with the period of a return.
+    pub name: String,
+    /// When it is or was due.
+    pub due: NaiveDate,
+    /// From which day it is announced.
+    pub since: NaiveDate,
+    /// What there is to know; may be empty.
+    pub note: String,
+}
+
 /// What of the orders wants doing.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct OrdersFound {
@@ -211,6 +228,8 @@ pub struct Found {
     pub lines_to_sort: Option<(usize, NaiveDate)>,
     /// Sheets that no longer hold: number in the book, account, day and what changed.
     pub broken: Vec<(i64, String, NaiveDate, String)>,
+    /// Duties that come near or have passed.
+    pub duties: Vec<DueDuty>,
     /// How far the questions for the accountant are.
     pub questions: Standing,
     /// A finished financial year that is not closed, and its range.
@@ -329,6 +348,7 @@ pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> 
         since: None,
     }));
     open.extend(stock(&found.stock));
+    open.extend(found.duties.iter().map(|duty| duty_near(duty, today)));
     open.extend(questions(found.questions));
     open.extend(found.year_to_close.map(|(year, range)| Need {
         kind: NeedKind::YearToClose(year),
@@ -432,6 +452,21 @@ fn stock(found: &StockFound) -> Vec<Need> {
         });
     }
     open
+}
+
+fn duty_near(duty: &DueDuty, today: NaiveDate) -> Need {
+    let day = show_day(duty.due);
+    Need {
+        kind: NeedKind::DutyNear(duty.id),
+        what: match duty.due.cmp(&today) {
+            std::cmp::Ordering::Less => format!("{}, was due on {day}", duty.name),
+            std::cmp::Ordering::Equal => format!("{}, due today", duty.name),
+            std::cmp::Ordering::Greater => format!("{}, due on {day}", duty.name),
+        },
+        note: duty.note.clone(),
+        count: 1,
+        since: Some(duty.since),
+    }
 }
 
 fn questions(standing: Standing) -> Vec<Need> {

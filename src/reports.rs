@@ -27,7 +27,10 @@ pub use deciding::{
     PaybackReport, Recorded, batches, card_known, lost_percent, made_items, making, margins,
     margins_of, payback, product_days,
 };
-pub use desk::{QuestionReport, questions, questions_of};
+pub use desk::{
+    AHEAD_DAYS, DutiesReport, DutyReport, QuestionReport, ReturnReport, TaxDay, duties,
+    duties_near, period_tax, questions, questions_of, returns,
+};
 pub use doing::{
     SOON_DAYS, due_purchases, free, free_with_gap, open_needs, paid_ahead_due,
     paid_ahead_recordings, release_paid_ahead, wear_proposal,

@@ -48,7 +48,7 @@ struct Page {
     open: fn() -> Action,
 }
 
-const PAGES: [Page; 4] = [
+const PAGES: [Page; 5] = [
     Page {
         words: "I have a statement from my bank or card",
         second: "bank statement",
@@ -72,6 +72,12 @@ const PAGES: [Page; 4] = [
         second: "open points",
         more: "ask answer desk query unsure",
         open: screens::desk::ask,
+    },
+    Page {
+        words: "Something comes up on a day: a report, a permit, a return",
+        second: "duty",
+        more: "desk deadline renewal licence insurance domain subscription sales tax yearly annual reminder calendar",
+        open: screens::desk::new_duty,
     },
 ];
 

@@ -5,6 +5,7 @@ use rusqlite::{OptionalExtension, params};
 use sha2::{Digest, Sha256};
 
 use super::{Book, BookError};
+use crate::desk::ProofFile;
 use crate::happenings::{Proof, ProofState};
 use crate::ledger::EntryNumber;
 use crate::money::Money;
@@ -67,6 +68,20 @@ fn media_type(name: &str, bytes: &[u8]) -> &'static str {
     }
 }
 
+/// Refuses a file that is nothing, or too much.
+fn refuse_receipt(name: &str, bytes: &[u8]) -> Result<(), BookError> {
+    if bytes.is_empty() {
+        return Err(BookError::refused(format!("the receipt '{name}' is empty")));
+    }
+    if bytes.len() > LARGEST_RECEIPT {
+        return Err(BookError::refused(format!(
+            "the receipt '{name}' is larger than {} megabytes",
+            LARGEST_RECEIPT / (1024 * 1024)
+        )));
+    }
+    Ok(())
+}
+
 impl Book {
     /// Attaches a receipt to an entry. The same bytes are kept once however often they are attached; an entry whose
     /// receipt was missing, or not asked for, is complete from then on.
@@ -80,30 +95,13 @@ impl Book {
         bytes: &[u8],
     ) -> Result<ReceiptId, BookError> {
         let name = name.trim();
-        if bytes.is_empty() {
-            return Err(BookError::refused(format!("the receipt '{name}' is empty")));
-        }
-        if bytes.len() > LARGEST_RECEIPT {
-            return Err(BookError::refused(format!(
-                "the receipt '{name}' is larger than {} megabytes",
-                LARGEST_RECEIPT / (1024 * 1024)
-            )));
-        }
+        refuse_receipt(name, bytes)?;
         self.refuse_no_entry(number)?;
         let id = ReceiptId::of(bytes);
         let label = format!("Receipt {name} attached to entry {number}");
         self.write(&label, |book| {
             book.note("attach", &format!("{label} ({id})"), "")?;
-            let is_kept = book
-                .conn
-                .prepare_cached("SELECT 1 FROM receipt WHERE hash = ?1")?
-                .exists([&id.0])?;
-            if !is_kept {
-                book.conn.execute(
-                    "INSERT INTO receipt (hash, media_type, bytes) VALUES (?1, ?2, ?3)",
-                    params![id.0, media_type(name, bytes), bytes],
-                )?;
-            }
+            book.put_receipt(&id, name, bytes)?;
             book.side(
                 "INSERT INTO attachment (entry, receipt, name) VALUES (?1, ?2, ?3)",
                 params![number.0, id.0, name],
@@ -114,6 +112,33 @@ impl Book {
                 book.put_proof(number, &proof)?;
             }
             Ok(id.clone())
+        })
+    }
+
+    /// Keeps the bytes of a receipt, once however often they are given.
+    fn put_receipt(&self, id: &ReceiptId, name: &str, bytes: &[u8]) -> Result<(), BookError> {
+        let is_kept = self
+            .conn
+            .prepare_cached("SELECT 1 FROM receipt WHERE hash = ?1")?
+            .exists([&id.0])?;
+        if !is_kept {
+            self.conn.execute(
+                "INSERT INTO receipt (hash, media_type, bytes) VALUES (?1, ?2, ?3)",
+                params![id.0, media_type(name, bytes), bytes],
+            )?;
+        }
+        Ok(())
+    }
+
+    /// Keeps a file among the receipts that proves something beside the entries; part of a larger write.
+    pub(super) fn keep_receipt(&self, name: &str, bytes: &[u8]) -> Result<ProofFile, BookError> {
+        let name = name.trim();
+        refuse_receipt(name, bytes)?;
+        let id = ReceiptId::of(bytes);
+        self.put_receipt(&id, name, bytes)?;
+        Ok(ProofFile {
+            hash: id.0,
+            name: name.to_owned(),
         })
     }
 

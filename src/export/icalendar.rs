@@ -6,9 +6,10 @@ use chrono::{Days, NaiveDate};
 use super::ExportError;
 use crate::book::Book;
 use crate::dates::show_day;
-use crate::money::Money;
-use crate::reports::DueDates;
-use crate::set_aside::CAUTION;
+use crate::desk::{PAPERS_CAUTION, period_words};
+use crate::money::{Currency, Money};
+use crate::reports::{AHEAD_DAYS, DueDates, DutiesReport};
+use crate::set_aside::{CAUTION, Due};
 
 /// One event that takes a whole day.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -38,42 +39,94 @@ pub fn due_dates(
     amounts: &[Money],
     stamp: NaiveDate,
 ) -> String {
-    let currency = book.currency();
     let events: Vec<DayEvent> = dates
         .dues
         .iter()
         .enumerate()
         .map(|(idx, (label, due))| {
-            let name = match label.as_str() {
-                "" => "Set-aside instalment",
-                label => label,
-            };
-            let summary = match amounts.get(idx) {
-                Some(amount) => format!(
-                    "{name} due: about {} {}",
-                    currency.code(),
-                    currency.plain(*amount)
-                ),
-                None => format!("{name} due"),
-            };
-            let (from, to) = (show_day(due.period.from), show_day(due.period.to));
-            let mut description = format!("For {from} to {to}.\n");
-            if !due.moved_because.is_empty() {
-                description.push_str(&format!("Moved: {}.\n", due.moved_because));
-            }
-            description.push_str(CAUTION);
-            DayEvent {
-                uid: format!("{year}-{}-{}@set-aside.deckle", due.no, due.period.to),
-                day: due.due,
-                summary,
-                description,
-                remind_days_before: Some(7),
-            }
+            instalment(year, label, due, amounts.get(idx).copied(), book.currency())
         })
         .collect();
     let name = match book.settings().business_name() {
         "" => "Set-aside instalments".to_owned(),
         name => format!("{name}: set-aside instalments"),
+    };
+    text(&name, &events, stamp)
+}
+
+/// The day an instalment is due.
+fn instalment(
+    year: i32,
+    label: &str,
+    due: &Due,
+    amount: Option<Money>,
+    currency: &Currency,
+) -> DayEvent {
+    let name = match label {
+        "" => "Set-aside instalment",
+        label => label,
+    };
+    let summary = match amount {
+        Some(amount) => format!(
+            "{name} due: about {} {}",
+            currency.code(),
+            currency.plain(amount)
+        ),
+        None => format!("{name} due"),
+    };
+    let (from, to) = (show_day(due.period.from), show_day(due.period.to));
+    let mut description = format!("For {from} to {to}.\n");
+    if !due.moved_because.is_empty() {
+        description.push_str(&format!("Moved: {}.\n", due.moved_because));
+    }
+    description.push_str(CAUTION);
+    DayEvent {
+        uid: format!("{year}-{}-{}@set-aside.deckle", due.no, due.period.to),
+        day: due.due,
+        summary,
+        description,
+        remind_days_before: Some(7),
+    }
+}
+
+/// The days of the duties a year ahead, each with its own reminder, and the tax dates alongside. Each time a duty comes is
+/// known by the duty and how often it was done before, so that a day that was put right replaces itself. `stamp` is the day
+/// it is written.
+#[must_use]
+pub fn duties(book: &Book, report: &DutiesReport, stamp: NaiveDate) -> String {
+    let last = stamp + Days::new(AHEAD_DAYS);
+    let mut events = Vec::new();
+    for one in &report.duties {
+        let duty = &one.duty;
+        let mut coming = duty.clone();
+        for (place, day) in duty.days_through(last).into_iter().enumerate() {
+            let mut description = format!("{}, {}.\n", duty.kind.plain(), duty.cycle_words());
+            let mut summary = format!("{} due", duty.name);
+            if let Some(period) = coming.period() {
+                summary = format!("{} for {} due", duty.name, period_words(period));
+                description.push_str("Due also when nothing was sold in the period.\n");
+            }
+            if !duty.note.is_empty() {
+                description.push_str(&format!("{}\n", duty.note));
+            }
+            description.push_str(PAPERS_CAUTION);
+            events.push(DayEvent {
+                uid: format!("{}-{}@duty.deckle", duty.id, one.done.len() + place + 1),
+                day,
+                summary,
+                description,
+                remind_days_before: Some(duty.remind_days),
+            });
+            coming = coming.moved_on().unwrap_or(coming);
+        }
+    }
+    for day in &report.tax_days {
+        let currency = book.currency();
+        events.push(instalment(day.year, &day.label, &day.due, None, currency));
+    }
+    let name = match book.settings().business_name() {
+        "" => "Duties and tax dates".to_owned(),
+        name => format!("{name}: duties and tax dates"),
     };
     text(&name, &events, stamp)
 }

@@ -1,5 +1,7 @@
-//! What of the desk goes into a year's folder: questions for the accountant.
+//! What of the desk goes into a year's folder: questions for the accountant, duties done, returns of sales tax.
 //! The folder itself is `year_end`.
+
+use chrono::NaiveDate;
 
 use super::{ExportError, Table, counted, tables};
 use crate::book::Book;
@@ -11,6 +13,7 @@ use crate::reports;
 pub(super) fn sheets(
     book: &Book,
     days: DateRange,
+    today: NaiveDate,
 ) -> Result<Vec<(&'static str, Table)>, ExportError> {
     let mut sheets = Vec::new();
     let mut questions = reports::questions(book)?;
@@ -21,11 +24,23 @@ pub(super) fn sheets(
     if !questions.is_empty() {
         sheets.push(("questions.csv", tables::questions_sheet(&questions)));
     }
+    let returns = reports::returns(book, days)?;
+    if !returns.is_empty() {
+        sheets.push(("sales-tax.csv", tables::sales_tax(&returns)));
+    }
+    let duties = reports::duties(book, today)?;
+    let is_of_year = |one: &reports::DutyReport| {
+        let mut done = one.done.iter();
+        done.any(|done| days.contains(done.done_on))
+    };
+    if duties.duties.iter().any(is_of_year) {
+        sheets.push(("duties-done.csv", tables::duties_done(&duties, days)));
+    }
     Ok(sheets)
 }
 
 /// What of the desk the cover says is still open.
-pub(super) fn open_points(book: &Book) -> Result<Vec<String>, ExportError> {
+pub(super) fn open_points(book: &Book, days: DateRange) -> Result<Vec<String>, ExportError> {
     let standing = Standing::of(&book.questions()?);
     let mut open = Vec::new();
     if standing.open.0 > 0 {
@@ -38,6 +53,14 @@ pub(super) fn open_points(book: &Book) -> Result<Vec<String>, ExportError> {
         open.push(format!(
             "{} not applied yet; see questions.csv.",
             counted(standing.to_apply.0, "answer is", "answers are")
+        ));
+    }
+    let returns = reports::returns(book, days)?;
+    let n_unfiled = returns.iter().filter(|one| one.filed_on.is_none()).count();
+    if n_unfiled > 0 {
+        open.push(format!(
+            "{} of the year not noted as filed; see sales-tax.csv.",
+            counted(n_unfiled, "sales-tax return is", "sales-tax returns are")
         ));
     }
     Ok(open)

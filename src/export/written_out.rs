@@ -67,10 +67,14 @@ pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportE
         (&layouts::SHOP_ITEMS, written_shops::shop_items(book)?),
         (&layouts::SHOP_RECORDS, written_shops::shop_records(book)?),
         (&layouts::QUESTIONS, written_desk::questions(book)?),
+        (&layouts::DUTIES, written_desk::duties(book)?),
     ] {
         let bytes = sheet(layout, rows)?;
         draft.file(&format!("{}.csv", layout.kind), &bytes)?;
     }
+    let done = written_desk::duties_done(book, &mut draft)?;
+    let bytes = sheet(&layouts::DUTIES_DONE, done)?;
+    draft.file("duties-done.csv", &bytes)?;
     let receipts = receipts(book, &mut draft)?;
     let bytes = sheet(&layouts::RECEIPTS, receipts)?;
     draft.file("receipts.csv", &bytes)?;

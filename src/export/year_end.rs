@@ -128,7 +128,7 @@ fn tables(
     if let Ok(estimate) = reports::estimate_of_year(book, year, None) {
         tables.push(("set-aside.csv", tables::set_aside(&estimate, currency)));
     }
-    tables.extend(pack_desk::sheets(book, days)?);
+    tables.extend(pack_desk::sheets(book, days, today)?);
     Ok(tables)
 }
 
@@ -354,7 +354,7 @@ fn open_points(book: &Book, days: DateRange, today: NaiveDate) -> Result<Vec<Str
         }
         other => drop(other?),
     }
-    open.extend(pack_desk::open_points(book)?);
+    open.extend(pack_desk::open_points(book, days)?);
     if days.contains(today) {
         open.push("The year is still running; figures go as far as the entries do.".to_owned());
     }
@@ -565,6 +565,7 @@ const CONTENTS: &str = "
 | cost-of-goods-sold.csv | from stock at the beginning to stock at the end, by lines of the tax form |
 | entries-without-receipts.csv | what has no receipt, and what stands in |
 | questions.csv | what the owner asks, where she does; the sheet can be sent back with the answers filled in |
+| sales-tax.csv, duties-done.csv | sales and tax by the periods of the returns, and what else was filed or renewed, where duties are kept |
 | amendments.csv | what was changed after it was written, and why |
 | receipts/, receipts.csv | the receipts, named by their entry's number |
 | manifest.csv | every file with its SHA-256 |

@@ -242,6 +242,17 @@ impl<'s> Row<'_, 's> {
         }
     }
 
+    /// A file that lies in the sheet's own folder or beneath it, and must be given.
+    pub fn own_file(&mut self, column: &str) -> Option<&'s str> {
+        let file = self.needed(column)?;
+        let steps_out = file.split(['/', '\\']).any(|part| part == "..");
+        if steps_out || std::path::Path::new(file).is_absolute() {
+            self.fault(column, "the file must lie in the sheet's folder");
+            return None;
+        }
+        Some(file)
+    }
+
     /// A day that must be given.
     pub fn date(&mut self, column: &str) -> Option<NaiveDate> {
         self.needed(column)?;

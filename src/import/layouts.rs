@@ -4,7 +4,7 @@
 pub use super::bank_sheets::{
     RECONCILIATIONS, SORTING_CHOICES, SORTING_RULES, STATEMENT_FILES, STATEMENT_LINES, STATEMENTS,
 };
-pub use super::desk_sheets::QUESTIONS;
+pub use super::desk_sheets::{DUTIES, DUTIES_DONE, QUESTIONS};
 pub use super::shop_sheets::{FILE_LAYOUTS, SHOP_FEES, SHOP_ITEMS, SHOP_RECORDS};
 
 /// One column of a layout.
@@ -503,7 +503,7 @@ pub const COMPARISONS: Layout = Layout {
 };
 
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 38] = [
+pub const ALL: [&Layout; 40] = [
     &SETTINGS,
     &ACCOUNTS,
     &ITEMS,
@@ -542,6 +542,8 @@ pub const ALL: [&Layout; 38] = [
     &SHOP_ITEMS,
     &SHOP_RECORDS,
     &QUESTIONS,
+    &DUTIES,
+    &DUTIES_DONE,
 ];
 
 /// The layout of a kind of sheet.

@@ -23,13 +23,8 @@ pub struct ReceiptRow {
 pub fn receipts(sheet: &Sheet, currency: &Currency) -> Result<Vec<ReceiptRow>, Faults> {
     Rows::read(sheet, currency, |row| {
         let entry = row.needed("entry");
-        let file = row.needed("file");
+        let file = row.own_file("file");
         let (entry, file) = (entry?, file?);
-        let steps_out = file.split(['/', '\\']).any(|part| part == "..");
-        if steps_out || std::path::Path::new(file).is_absolute() {
-            row.fault("file", "the file must lie in the sheet's folder");
-            return None;
-        }
         let own_name = file.rsplit(['/', '\\']).next().unwrap_or(file);
         let name = Some(row.text("name")).filter(|name| !name.is_empty());
         Some(ReceiptRow {

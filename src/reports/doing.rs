@@ -4,17 +4,18 @@
 use chrono::{Days, NaiveDate};
 
 use super::{
-    ReportError, channels_due, estimate_if_any, last_whole_month, orders_found, plan, stock_found,
+    ReportError, channels_due, duties_near, estimate_if_any, last_whole_month, orders_found, plan,
+    stock_found,
 };
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::Month;
 use crate::depreciation::{DepreciationProposal, propose};
-use crate::desk::Standing;
+use crate::desk::{Standing, period_words};
 use crate::free_to_spend::{Claims, FreeToSpend, free_to_spend};
 use crate::happenings::{Happening, ProofState, Recording, SpreadRelease};
 use crate::ledger::{EntryNumber, Role};
 use crate::money::Money;
-use crate::needs::{DuePurchase, Found, Need, UsedUp, needs};
+use crate::needs::{DueDuty, DuePurchase, Found, Need, UsedUp, needs};
 use crate::plan::{How, Need as PlanNeed};
 use crate::set_aside::Estimate;
 use crate::spreading;
@@ -142,10 +143,48 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
             _ => None,
         },
         broken: broken(book)?,
+        duties: due_duties(book, today)?,
         questions: Standing::of(&book.questions()?),
         year_to_close: (is_open && has_entries).then_some((year - 1, last_year)),
     };
     Ok(needs(&found, today, book.currency()))
+}
+
+/// Duties that come near or have passed, a return with what the book says of its period.
+fn due_duties(book: &Book, today: NaiveDate) -> Result<Vec<DueDuty>, ReportError> {
+    let currency = book.currency();
+    let due = duties_near(book, today)?.into_iter().filter_map(|one| {
+        let duty = one.duty;
+        let (name, note) = match one.tax {
+            Some(tax) => {
+                let name = format!("{} for {}", duty.name, period_words(tax.period));
+                let so_far = if tax.period.to >= today {
+                    " so far"
+                } else {
+                    ""
+                };
+                let note = if tax.is_nil() {
+                    format!("nothing taxable sold{so_far}: a nil return is due all the same")
+                } else {
+                    format!(
+                        "{} of tax on {} of sales in the books{so_far}",
+                        currency.show(tax.collected),
+                        currency.show(tax.taxable)
+                    )
+                };
+                (name, note)
+            }
+            None => (duty.name.clone(), duty.note.clone()),
+        };
+        Some(DueDuty {
+            id: duty.id,
+            name,
+            due: duty.next_day?,
+            since: duty.remind_from()?,
+            note,
+        })
+    });
+    Ok(due.collect())
 }
 
 /// Sheets that no longer hold, with the first thing that changed.

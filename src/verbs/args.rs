@@ -227,7 +227,7 @@ pub struct BringArgs {
     pub book: PathBuf,
     /// What the sheet holds: settings, accounts, items, recipes, bundles, movements, entries, purchases, sales, refunds,
     /// payouts, owner, equipment, receipts, recurring, plan, supplier-orders, supplier-arrivals, supplier-claims,
-    /// comparisons, shop-fees, questions; bank for statements of a bank or card; orders, or payouts with --channel, for files that a
+    /// comparisons, shop-fees, questions, duties, duties-done; bank for statements of a bank or card; orders, or payouts with --channel, for files that a
     /// shop exports; or sheets or written-out for a whole folder
     pub kind: String,
     /// The sheet, or the folder; of statements and of a shop's files there may be several
@@ -322,7 +322,7 @@ pub struct ShowArgs {
     /// Work the set-aside estimate by this method, or show only its rates: percent, us, us-2026
     #[arg(long, value_name = "NAME")]
     pub method: Option<String>,
-    /// Write the days instalments are due to this calendar file (iCalendar), which must not be there yet
+    /// Write the days instalments, or duties and instalments, are due to this calendar file (iCalendar), which must not be there yet
     #[arg(long, value_name = "FILE.ics")]
     pub calendar: Option<PathBuf>,
     /// Put what is needed for each day into the calendar file too
@@ -405,6 +405,8 @@ pub enum What {
     Reconciliation,
     /// Questions for the accountant, with their answers and what was done about them
     Questions,
+    /// Duties with their days, what was done about them, and the tax dates; with --calendar also as a calendar file
+    Duties,
 }
 
 /// How a period is split.

@@ -23,9 +23,9 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
     {
         return Err(VerbError::Usage("--to lies before --from".to_owned()));
     }
-    if args.calendar.is_some() && args.what != What::DueDates {
+    if args.calendar.is_some() && !matches!(args.what, What::DueDates | What::Duties) {
         return Err(VerbError::Usage(
-            "--calendar goes with show due-dates".to_owned(),
+            "--calendar goes with show due-dates or duties".to_owned(),
         ));
     }
     if args.what == What::Ledger && args.account.is_none() {
@@ -72,6 +72,7 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::Bank => shown.bank(),
         What::Tray => shown.tray(),
         What::Reconciliation => shown.reconciliation(),
+        What::Duties => desk::duties(&book, shown.day(), args.calendar.as_deref(), args.json),
         What::Questions => desk::questions(&book, shown.day(), args.json),
     }
 }

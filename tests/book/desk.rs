@@ -1,8 +1,9 @@
 //! What is kept at the desk: steps, undoing, what is refused.
 
 use deckle::book::BookError;
-use deckle::desk::{Answer, Application, Question};
+use deckle::desk::{Answer, Application, Duty, DutyDone, DutyKind, Question};
 use deckle::ledger::EntryNumber;
+use deckle::money::Money;
 
 use crate::support::{assert_clean, day, recording, test_book};
 
@@ -80,4 +81,74 @@ fn a_question_about_no_entry_of_the_book_is_refused_and_an_answered_one_stays() 
     book.remove_question(open).expect("taken out");
     assert_eq!(book.questions().expect("read"), vec![question]);
     assert_clean(book);
+}
+
+fn filed(due: &str, on: &str) -> DutyDone {
+    DutyDone {
+        id: 0,
+        due: day(due),
+        done_on: day(on),
+        amount: Some(Money::ZERO),
+        period: None,
+        note: String::new(),
+        proof: None,
+    }
+}
+
+#[test]
+fn a_duty_that_is_done_moves_on_and_is_put_back_by_undo_or_by_hand() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    let mut duty = Duty::new("Sales tax", DutyKind::SalesTax, day("2026-04-20"));
+    duty.every_months = 3;
+    duty.period_to = Some(day("2026-03-31"));
+    duty.id = book.keep_duty(&duty).expect("kept");
+    let first = DutyDone {
+        period: duty.period(),
+        ..filed("2026-04-20", "2026-04-18")
+    };
+    book.do_duty(duty.id, &first, Some(("filed.pdf", b"%PDF-1.4 filed")))
+        .expect("done");
+    let moved = book.duties().expect("read").remove(0);
+    assert_eq!(moved.next_day, Some(day("2026-07-20")));
+    assert_eq!(moved.period_to, Some(day("2026-06-30")));
+    let done = book.duties_done().expect("read")[&duty.id].clone();
+    let proof = done[0].proof.clone().expect("a proof");
+    let bytes = book.receipt_bytes(&deckle::book::ReceiptId(proof.hash));
+    assert_eq!(bytes.expect("kept"), b"%PDF-1.4 filed");
+    book.undo().expect("undone");
+    assert_eq!(book.duties().expect("read"), vec![duty.clone()]);
+    book.redo().expect("redone");
+    let again = book.do_duty(duty.id, &first, None).expect_err("refused");
+    assert!(again.to_string().contains("already"), "{again}");
+    let kept = book.remove_duty(duty.id).expect_err("refused");
+    assert!(kept.to_string().contains("is kept"), "{kept}");
+    book.take_back_duty(duty.id).expect("due again");
+    assert_eq!(book.duties().expect("read"), vec![duty.clone()]);
+    assert!(book.duties_done().expect("read").is_empty());
+    // A day from before it was kept is history and moves nothing.
+    book.do_duty(duty.id, &filed("2026-01-20", "2026-01-19"), None)
+        .expect("history");
+    assert_eq!(book.duties().expect("read"), vec![duty]);
+    assert_clean(book);
+}
+
+#[test]
+fn the_proof_of_a_duty_is_still_there_when_the_book_is_opened_again() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    let duty = Duty::new("Yearly report", DutyKind::YearlyReport, day("2026-05-01"));
+    let id = book.keep_duty(&duty).expect("kept");
+    book.do_duty(id, &filed("2026-05-01", "2026-04-30"), None)
+        .expect("done");
+    let done = book.duties_done().expect("read")[&id][0].id;
+    book.prove_duty(done, "report.txt", b"filed").expect("kept");
+    let path = test.path();
+    test.book.close().expect("closed");
+    let book = deckle::book::Book::open(&path).expect("opened");
+    let kept = book.duties_done().expect("read")[&id][0].proof.clone();
+    let hash = kept.expect("a proof").hash;
+    let bytes = book.receipt_bytes(&deckle::book::ReceiptId(hash));
+    assert_eq!(bytes.expect("kept"), b"filed");
+    assert_clean(&book);
 }

@@ -7,6 +7,7 @@ mod deciding;
 mod desk;
 mod documents;
 mod due_dates;
+mod duties;
 mod entries;
 mod kinds;
 mod orders;

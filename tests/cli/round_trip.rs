@@ -4,7 +4,8 @@ use serde_json::Value;
 
 use crate::desk::Desk;
 
-const FIGURES: [&str; 24] = [
+const FIGURES: [&str; 25] = [
+    "duties",
     "questions",
     "bank",
     "tray",

@@ -143,13 +143,24 @@ pub fn open_form(window: &mut Harness<'_, App>, words: &str) {
 
 /// Puts text into the field with this label, in place of what stood there.
 pub fn fill(window: &mut Harness<'_, App>, label: &str, text: &str) {
-    window
-        .get_by_role_and_label(Widget::TextInput, label)
-        .focus();
+    fill_as(window, Widget::TextInput, label, text);
+}
+
+/// The same for a field of several lines.
+pub fn fill_lines(window: &mut Harness<'_, App>, label: &str, text: &str) {
+    fill_as(window, Widget::MultilineTextInput, label, text);
+}
+
+fn fill_as(window: &mut Harness<'_, App>, role: Widget, label: &str, text: &str) {
+    window.get_by_role_and_label(role, label).focus();
     settle(window);
     window.key_press_modifiers(Modifiers::COMMAND, Key::A);
     settle(window);
-    window.event(egui::Event::Text(text.to_owned()));
+    if text.is_empty() {
+        window.key_press(Key::Delete);
+    } else {
+        window.event(egui::Event::Text(text.to_owned()));
+    }
     settle(window);
     // A list beneath the field would take Tab for its first offer; the journeys type whole words.
     window.key_press_modifiers(Modifiers::SHIFT, Key::Tab);

@@ -8,6 +8,7 @@ mod deciding;
 #[path = "../cli/desk.rs"]
 #[expect(dead_code, reason = "the tests of the command line use the rest")]
 mod desk;
+mod desk_duties;
 mod desk_questions;
 mod figures;
 #[path = "../files/first_month.rs"]

@@ -24,7 +24,7 @@ pub use deciding::{
     CARD_CAUTION, CardJson, ComparisonsJson, PaybackJson, ProductsJson, WAYS_CAUTION, WaysJson,
     comparisons, cost_card, make_or_buy, payback, products,
 };
-pub use desk::{QuestionsJson, questions};
+pub use desk::{DutiesJson, QuestionsJson, duties, questions};
 pub use lists::{
     CostToStartJson, RecurringJson, START_CAUTION, SmallEquipmentJson, cost_to_start, recurring,
     small_equipment,

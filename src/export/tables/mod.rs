@@ -15,7 +15,7 @@ mod stock;
 
 pub use bank::{agreed, bank, reconciliation, rules, tray};
 pub use deciding::{comparisons, cost_card, make_or_buy, payback, products};
-pub use desk::{questions, questions_sheet};
+pub use desk::{duties, duties_done, questions, questions_sheet, sales_tax};
 pub use orders::{order_arrivals, order_bill, order_claims, orders};
 pub use plan::{first_year_words, plan};
 pub use records::{accounts, general_ledger, journal, ledger, settings};

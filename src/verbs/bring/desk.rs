@@ -1,11 +1,11 @@
-//! Sheets of what is kept at the desk: questions asked and answered.
+//! Sheets of what is kept at the desk: questions asked and answered, duties and what was done about them.
 
 use chrono::NaiveDate;
 
 use super::around::entry_of;
-use super::{Done, Options, VerbError, innermost};
+use super::{Done, Files, Options, VerbError, innermost, row_fault};
 use crate::book::{Book, BookError};
-use crate::desk::{Answer, Application, Question, QuestionState};
+use crate::desk::{Answer, Application, Duty, Question, QuestionState};
 use crate::export::counted;
 use crate::import::{self, Faults, QuestionRow, Sheet};
 use crate::ledger::EntryNumber;
@@ -178,4 +178,72 @@ fn entry_named(
         faults.cell(row.row, column, message);
     }
     Ok(entry)
+}
+
+/// Duties: a row whose name is known changes that duty.
+pub(super) fn duties(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+    let list = import::duties(sheet, book.currency())?;
+    for row in &list {
+        let known = duty_named(book, &row.duty.name)?;
+        let duty = Duty {
+            id: known.map_or(0, |known| known.id),
+            ..row.duty.clone()
+        };
+        book.keep_duty(&duty)
+            .map_err(|error| row_fault(sheet, row.row, &error))?;
+    }
+    Ok(Done::of_count(list.len()))
+}
+
+/// What was done about duties, with the proofs that lie beside the sheet.
+pub(super) fn duties_done(
+    book: &mut Book,
+    sheet: &Sheet,
+    files: &Files,
+) -> Result<Done, VerbError> {
+    let list = import::duties_done(sheet, book.currency())?;
+    let mut faults = Faults::new(&sheet.file);
+    for row in &list {
+        let Some(duty) = duty_named(book, &row.duty)? else {
+            let message = format!("there is no duty called '{}' in the book", row.duty);
+            faults.cell(row.row, "duty", message);
+            continue;
+        };
+        let Some(proof) = proof_beside(row.row, row.file.as_ref(), files, &mut faults) else {
+            continue;
+        };
+        let proof = proof
+            .as_ref()
+            .map(|(name, bytes)| (name.as_str(), bytes.as_slice()));
+        if let Err(error) = book.do_duty(duty.id, &row.done, proof) {
+            faults.row(row.row, innermost(&error).to_string());
+        }
+    }
+    faults.into_result(())?;
+    Ok(Done::of_count(list.len()))
+}
+
+fn duty_named(book: &Book, name: &str) -> Result<Option<Duty>, BookError> {
+    let name = name.trim().to_lowercase();
+    let mut known = book.duties()?.into_iter();
+    Ok(known.find(|duty| duty.name.to_lowercase() == name))
+}
+
+/// The file that a row names, with its name; neither where it names none, and a fault where it cannot be read.
+fn proof_beside(
+    row: u64,
+    file: Option<&(String, String)>,
+    files: &Files,
+    faults: &mut Faults,
+) -> Option<Option<(String, Vec<u8>)>> {
+    let Some((file, name)) = file else {
+        return Some(None);
+    };
+    match files.read(file) {
+        Ok(bytes) => Some(Some((name.clone(), bytes))),
+        Err(message) => {
+            faults.cell(row, "file", message);
+            None
+        }
+    }
 }

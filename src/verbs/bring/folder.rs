@@ -12,7 +12,7 @@ use crate::import::{Sheet, layouts, settings};
 
 /// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
 /// the entries, so that an end that the ledger holds is not posted again.
-pub const SHEETS_IN_ORDER: [&str; 38] = [
+pub const SHEETS_IN_ORDER: [&str; 40] = [
     "settings",
     "accounts",
     "items",
@@ -51,6 +51,8 @@ pub const SHEETS_IN_ORDER: [&str; 38] = [
     "shop-items",
     "shop-records",
     "questions",
+    "duties",
+    "duties-done",
 ];
 
 /// The sheets of a written-out book.
@@ -86,6 +88,8 @@ const WRITTEN_OUT: &[&str] = &[
     "shop-items",
     "shop-records",
     "questions",
+    "duties",
+    "duties-done",
 ];
 
 /// Brings a folder that was written out into a book without entries, all of it or nothing.

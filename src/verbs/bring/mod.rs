@@ -159,6 +159,8 @@ impl Done {
             "file-layouts" => ("layout", "layouts"),
             "shop-records" => ("record", "records"),
             "questions" => ("question", "questions"),
+            "duties" => ("duty", "duties"),
+            "duties-done" => ("duty done", "duties done"),
             _ => ("row", "rows"),
         };
         if self.count == 1 { one } else { many }
@@ -344,6 +346,8 @@ fn by_kind(
         "shop-items" => around::shop_items(book, sheet),
         "shop-records" => around::shop_records(book, sheet),
         "questions" => desk::questions(book, sheet, options),
+        "duties" => desk::duties(book, sheet),
+        "duties-done" => desk::duties_done(book, sheet, &source.files),
         other => Err(VerbError::Usage(format!(
             "sheets of {other} are not kept by this version"
         ))),

@@ -4,7 +4,7 @@ use egui::Ui;
 
 use crate::app::keys;
 use crate::app::theme::space;
-use crate::app::widgets::{primary_button, problem, quiet_button};
+use crate::app::widgets::{link, primary_button, problem, quiet_button};
 use crate::ledger::EntryNumber;
 
 /// What is wrong with a draft: in which field, in words.
@@ -82,6 +82,31 @@ impl Tried {
         }
         pressed
     }
+}
+
+/// What can be done about a thing, as links in a row; each names the thing for whoever does not see where it stands.
+pub(super) fn deeds_ui<D: Copy>(
+    ui: &mut Ui,
+    about: &str,
+    deeds: &[(impl AsRef<str>, bool, D)],
+) -> Option<D> {
+    let mut pressed = None;
+    ui.horizontal_wrapped(|ui| {
+        for (words, is_there, deed) in deeds {
+            if !is_there {
+                continue;
+            }
+            let words = words.as_ref();
+            let response = link(ui, words);
+            let name = format!("{words}: {about}");
+            response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Link, true, &name));
+            if response.clicked() {
+                pressed = Some(*deed);
+            }
+            ui.add_space(space::MEDIUM);
+        }
+    });
+    pressed
 }
 
 /// The entry whose number is typed; none when nothing is.

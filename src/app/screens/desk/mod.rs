@@ -1,16 +1,21 @@
-//! The desk: what is kept beside the books and never posted. Questions for the accountant.
+//! The desk: what is kept beside the books and never posted. Questions for the accountant, duties.
 //! Each page has a file of its own; this one says which page is open.
 
+mod calendar;
 mod draft;
+mod duties;
+mod duty_form;
 mod questions;
 
 use egui::Ui;
 
 pub use questions::QuestionList;
 
+use self::duties::DutyPage;
 use crate::app::action::Action;
 use crate::app::screen::{After, Screen, ViewContext};
-use crate::app::widgets::page_heading;
+use crate::app::theme::space;
+use crate::app::widgets::{choice_chips, page_heading};
 use crate::book::{Book, BookError};
 use crate::ledger::EntryNumber;
 
@@ -20,6 +25,13 @@ pub enum DeskPage {
     /// Questions for the accountant.
     #[default]
     Questions,
+    /// What has a day.
+    Duties,
+}
+
+impl DeskPage {
+    const ALL: [(Self, &'static str); 2] =
+        [(Self::Questions, "Questions"), (Self::Duties, "Duties")];
 }
 
 /// Opens a page of the desk.
@@ -36,10 +48,19 @@ pub fn ask() -> Action {
     Action::Open(Box::new(screen))
 }
 
+/// Opens the duties with a new one begun.
+#[must_use]
+pub fn new_duty() -> Action {
+    let mut screen = DeskScreen::new(DeskPage::Duties);
+    screen.duties.begin();
+    Action::Open(Box::new(screen))
+}
+
 /// The desk.
 pub struct DeskScreen {
     page: DeskPage,
     questions: QuestionList,
+    duties: DutyPage,
 }
 
 impl DeskScreen {
@@ -47,6 +68,7 @@ impl DeskScreen {
         Self {
             page,
             questions: QuestionList::all(),
+            duties: DutyPage::default(),
         }
     }
 }
@@ -56,34 +78,43 @@ impl Screen for DeskScreen {
         "Desk".to_owned()
     }
 
-    fn refresh(&mut self, book: &Book, _cx: &ViewContext<'_>) -> Result<(), BookError> {
-        self.questions.refresh(book)
+    fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
+        self.questions.refresh(book)?;
+        self.duties.refresh(book, cx.today)
+    }
+
+    fn is_stale(&self) -> bool {
+        self.duties.is_stale()
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
+        page_heading(
+            ui,
+            "The desk",
+            "What is kept beside the books and never posted.",
+        );
+        choice_chips(ui, "At the desk", &mut self.page, &DeskPage::ALL);
+        ui.add_space(space::LARGE);
         match self.page {
-            DeskPage::Questions => {
-                page_heading(
-                    ui,
-                    "Questions for the accountant",
-                    "Write a question down where it comes up. The open ones go with the year-end folder as a sheet that can \
-                     come back with the answers.",
-                );
-                self.questions.ui(ui, cx)
-            }
+            DeskPage::Questions => self.questions.ui(ui, cx),
+            DeskPage::Duties => self.duties.ui(ui, cx),
         }
     }
 
     fn written(&mut self, _numbers: &[EntryNumber]) -> After {
         self.questions.written();
+        self.duties.written();
         After::Stay
     }
 
     fn refused(&mut self, message: &str) {
-        self.questions.refused(message);
+        match self.page {
+            DeskPage::Questions => self.questions.refused(message),
+            DeskPage::Duties => self.duties.refused(message),
+        }
     }
 
     fn has_draft(&self) -> bool {
-        self.questions.has_draft()
+        self.questions.has_draft() || self.duties.has_draft()
     }
 }

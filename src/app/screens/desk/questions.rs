@@ -3,14 +3,14 @@
 
 use egui::{RichText, Ui};
 
-use super::draft::{Pressed, Tried, Wrong, entry_typed};
+use super::draft::{Pressed, Tried, Wrong, deeds_ui, entry_typed};
 use crate::app::action::{Action, DeskWrite, Write};
 use crate::app::forms::parts;
 use crate::app::screen::ViewContext;
 use crate::app::screens::entry;
 use crate::app::theme::{self, palette, space};
 use crate::app::widgets::{
-    Field, card, card_heading, count_badge, date_field, link, parse_day, primary_button,
+    Field, card, card_heading, count_badge, date_field, parse_day, primary_button,
     secondary_button, soft, text_area, text_field,
 };
 use crate::book::{Book, BookError};
@@ -427,33 +427,20 @@ fn row_ui(ui: &mut Ui, report: &QuestionReport, about: Option<EntryNumber>) -> O
         soft(ui, &format!("Done on {}", show_day(applied.on)));
     }
     let applied_by = question.application.as_ref().and_then(|done| done.entry);
-    let mut deeds: Vec<(String, Deed)> = match question.state() {
-        QuestionState::Open => vec![
-            ("Write the answer down".to_owned(), Deed::Answer),
-            ("Take it out".to_owned(), Deed::Remove),
-        ],
-        QuestionState::Answered => vec![
-            ("It is applied".to_owned(), Deed::Apply),
-            ("Change the answer".to_owned(), Deed::Answer),
-        ],
-        QuestionState::Applied => Vec::new(),
-    };
+    let state = question.state();
+    let (is_open, is_answered) = (
+        state == QuestionState::Open,
+        state == QuestionState::Answered,
+    );
+    let mut deeds = vec![
+        ("Write the answer down".to_owned(), is_open, Deed::Answer),
+        ("Take it out".to_owned(), is_open, Deed::Remove),
+        ("It is applied".to_owned(), is_answered, Deed::Apply),
+        ("Change the answer".to_owned(), is_answered, Deed::Answer),
+    ];
     for entry in question.entry.into_iter().chain(applied_by) {
-        if about != Some(entry) {
-            deeds.push((format!("Open entry {entry}"), Deed::Open(entry)));
-        }
+        let is_other = about != Some(entry);
+        deeds.push((format!("Open entry {entry}"), is_other, Deed::Open(entry)));
     }
-    let mut pressed = None;
-    ui.horizontal_wrapped(|ui| {
-        for (words, deed) in &deeds {
-            let response = link(ui, words);
-            let name = format!("{words}: {}", question.words);
-            response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Link, true, &name));
-            if response.clicked() {
-                pressed = Some(*deed);
-            }
-            ui.add_space(space::MEDIUM);
-        }
-    });
-    pressed
+    deeds_ui(ui, &question.words, &deeds)
 }

@@ -316,7 +316,14 @@ fn start_card(facts: &Facts) -> Card {
 }
 
 fn is_kept(need: &Need) -> bool {
-    matches!(need.kind, NeedKind::Draft(_) | NeedKind::LinesToSort)
+    matches!(
+        need.kind,
+        NeedKind::Draft(_)
+            | NeedKind::LinesToSort
+            | NeedKind::DutyNear(_)
+            | NeedKind::QuestionsOpen
+            | NeedKind::AnswersToApply
+    )
 }
 
 fn to_do(need: &Need) -> ToDo {
@@ -354,6 +361,7 @@ fn to_do(need: &Need) -> ToDo {
         | NeedKind::StockUncounted(_) => ("Show", Step::Go(Room::Make), None),
         NeedKind::LinesToSort => ("Sort", Step::SortLines, None),
         NeedKind::AgreementBroken(id) => ("Show", Step::OpenAgreement(*id), None),
+        NeedKind::DutyNear(_id) => ("Show", Step::OpenDesk(DeskPage::Duties), None),
         NeedKind::QuestionsOpen | NeedKind::AnswersToApply => {
             ("Show", Step::OpenDesk(DeskPage::Questions), None)
         }
