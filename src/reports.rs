@@ -6,6 +6,8 @@ mod deciding;
 mod desk;
 mod doing;
 mod estimates;
+mod free;
+mod month;
 mod orders;
 mod periods;
 mod plan;
@@ -19,6 +21,7 @@ mod stock;
 mod tray_reading;
 
 use crate::book::BookError;
+use crate::free_to_spend::BuyingError;
 use crate::happenings::HappeningError;
 use crate::set_aside::SetAsideError;
 
@@ -32,13 +35,15 @@ pub use desk::{
     duties_near, period_tax, questions, questions_of, returns,
 };
 pub use doing::{
-    SOON_DAYS, due_purchases, free, free_with_gap, open_needs, paid_ahead_due,
-    paid_ahead_recordings, release_paid_ahead, wear_proposal,
+    due_purchases, open_needs, paid_ahead_due, paid_ahead_recordings, release_paid_ahead,
+    wear_proposal,
 };
 pub use estimates::{
     DueDates, Trial, due_dates, estimate, estimate_if_any, estimate_of_year, estimate_or_plain,
     estimate_with, put_by_or_paid,
 };
+pub use free::{FreeReport, can_i_buy, free, free_with};
+pub use month::{MonthCard, MonthMend, MonthOpen, MonthPoint, month_card, months_over};
 use orders::orders_found;
 pub use orders::{
     ArrivalReport, ClaimReport, LineReport, OrderReport, arrival_recording, bill_later_recording,
@@ -79,6 +84,9 @@ pub enum ReportError {
     /// The set-aside estimate refuses.
     #[error(transparent)]
     SetAside(#[from] SetAsideError),
+    /// A purchase cannot be tried.
+    #[error(transparent)]
+    Buying(#[from] BuyingError),
     /// An entry that was due cannot be.
     #[error(transparent)]
     Happening(#[from] HappeningError),
@@ -95,6 +103,7 @@ impl From<ReportError> for BookError {
         match error {
             ReportError::Book(error) => error,
             ReportError::SetAside(error) => Self::Refused(error.to_string()),
+            ReportError::Buying(error) => Self::Refused(error.to_string()),
             ReportError::Happening(error) => Self::Refused(error.to_string()),
         }
     }

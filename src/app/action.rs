@@ -16,6 +16,7 @@ use super::period::PeriodChoice;
 use super::preferences::ThemeChoice;
 use super::screen::Screen;
 use crate::book::{Book, EntryFilter, NewAccount, ReceiptId};
+use crate::dates::Month;
 use crate::deciding::SavedComparison;
 use crate::depreciation::{Disposal, Equipment, TermsChange};
 use crate::happenings::{Proof, Recording};
@@ -335,6 +336,10 @@ pub enum Write {
     SetSettings(Vec<(String, String)>),
     /// Lock everything up to a day.
     Lock(NaiveDate),
+    /// Say that a month, and every month before it, is finished.
+    FinishMonth(Month),
+    /// Open a finished month, and every month after it, again.
+    OpenMonthAgain(Month),
     /// Unlock, with a reason.
     Unlock(String),
     /// Close the financial year named after the calendar year it ends in.

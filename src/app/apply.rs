@@ -92,9 +92,12 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
         Write::UpdateEquipment(_) | Write::ChangeTerms(..) | Write::Dispose { .. } => {
             change_equipment(book, write)
         }
-        Write::Lock(_) | Write::Unlock(_) | Write::CloseYear(_) | Write::Reopen(_) => {
-            change_years(book, write)
-        }
+        Write::Lock(_)
+        | Write::Unlock(_)
+        | Write::CloseYear(_)
+        | Write::Reopen(_)
+        | Write::FinishMonth(_)
+        | Write::OpenMonthAgain(_) => change_years(book, write),
         Write::AddHold {
             channel,
             amount,
@@ -274,6 +277,14 @@ fn change_years(book: &mut Book, write: &Write) -> Result<Written, BookError> {
         Write::Lock(date) => {
             book.lock_through(*date)?;
             Ok(said(format!("Nothing changes any more up to {date}")))
+        }
+        Write::FinishMonth(month) => {
+            book.finish_month(*month)?;
+            Ok(said(format!("{month} is finished; nothing is locked")))
+        }
+        Write::OpenMonthAgain(month) => {
+            book.open_month_again(*month)?;
+            Ok(said(format!("{month} is open again")))
         }
         Write::Unlock(reason) => {
             book.unlock(reason)?;

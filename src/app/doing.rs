@@ -254,7 +254,7 @@ impl Open {
                 self.choice = choice;
                 self.period_seen = None;
             }
-            Action::Write(write) => self.write(notices, &write),
+            Action::Write(write) => self.write(notices, write),
             Action::Undo => match self.book.undo() {
                 Ok(Some(what)) => notices.done(format!("Undone: {what}"), false),
                 Ok(None) => notices.done("There is nothing to undo", false),
@@ -332,8 +332,43 @@ impl Open {
         self.over = Some(Over::Palette(palette));
     }
 
-    fn write(&mut self, notices: &mut super::notices::Notices, write: &Write) {
-        match apply::write(&mut self.book, write) {
+    /// Writes something down; where it would touch a month that is finished, asks first.
+    fn write(&mut self, notices: &mut super::notices::Notices, write: Box<Write>) {
+        self.book.ask_before_finished(true);
+        let result = apply::write(&mut self.book, &write);
+        self.book.ask_before_finished(false);
+        match result {
+            Err(BookError::Finished { date }) => self.over = Some(Over::Finished { write, date }),
+            result => self.wrote(notices, &write, result),
+        }
+    }
+
+    /// The answer to whether something is written in a month that is finished.
+    pub(super) fn answer_finished(
+        &mut self,
+        notices: &mut super::notices::Notices,
+        answer: Answer,
+    ) {
+        let Some(Over::Finished { write, .. }) = self.over.take() else {
+            return;
+        };
+        match answer {
+            Answer::Yes => {
+                let result = apply::write(&mut self.book, &write);
+                let _noted_in_the_history = self.book.take_wrote_in_finished();
+                self.wrote(notices, &write, result);
+            }
+            Answer::No => notices.done("Nothing was written down", false),
+        }
+    }
+
+    fn wrote(
+        &mut self,
+        notices: &mut super::notices::Notices,
+        write: &Write,
+        result: Result<apply::Written, BookError>,
+    ) {
+        match result {
             Ok(written) => {
                 let after = self
                     .places

@@ -12,7 +12,7 @@ use super::period::PeriodChoice;
 use super::theme::{self, palette, space};
 use super::widgets::{self, Field};
 use super::{App, Open, Over, State};
-use crate::dates::{DateRange, show_day};
+use crate::dates::{DateRange, Month, show_day};
 
 /// Below this width of the window the bar at the top has two rows and margins are small.
 const NARROW: f32 = 760.0;
@@ -458,6 +458,20 @@ fn over(app: &mut App, ui: &Ui) -> Vec<Action> {
             }
         }
         Some(Over::Keys) if widgets::key_list(&ctx, keys::LIST) => open.over = None,
+        Some(Over::Finished { date, .. }) => {
+            let month = Month::of(*date);
+            let title = format!("{month} is finished. Write it down all the same?");
+            let words = format!(
+                "You said that {month} is finished, and this is dated {}. The month stays finished; the history says that \
+                 this came later.",
+                show_day(*date)
+            );
+            let answer =
+                widgets::confirm(&ctx, &title, &words, "Write it all the same", "Look again");
+            if let Some(answer) = answer {
+                open.answer_finished(&mut app.notices, answer);
+            }
+        }
         Some(Over::OtherBook(first)) => {
             let modal = egui::Modal::new(egui::Id::unique("other book"));
             let modal = widgets::over(&ctx, modal).show(&ctx, |ui| {

@@ -36,7 +36,7 @@ use self::preferences::{Preferences, ThemeChoice};
 use self::screen::ViewContext;
 use self::screens::first_run::FirstRun;
 use crate::book::Book;
-use crate::dates::DateRange;
+use crate::dates::{DateRange, Month};
 
 pub use start::run;
 
@@ -48,6 +48,13 @@ enum Over {
     Quit,
     /// The first page, over an open book.
     OtherBook(Box<FirstRun>),
+    /// Something would be written in a month that is finished; whether it is all the same.
+    Finished {
+        /// What.
+        write: Box<action::Write>,
+        /// The first day it touches there.
+        date: NaiveDate,
+    },
 }
 
 /// A book that is open, and where the window is in it.
@@ -215,13 +222,23 @@ impl App {
     }
 
     /// Has a book back that was lent.
-    fn take_back(&mut self, book: Book, said: Result<String, String>) {
+    fn take_back(&mut self, mut book: Book, said: Result<String, String>) {
+        let finished = book.take_wrote_in_finished();
         match std::mem::replace(&mut self.state, State::Closed) {
             State::Lent(away) => self.state = State::Open(Box::new(away.back(book))),
             other => self.state = other,
         }
         match said {
-            Ok(words) => self.notices.done(words, true),
+            Ok(words) => {
+                let words = match finished {
+                    Some(date) => format!(
+                        "{words}; some of it in {}, which was finished",
+                        Month::of(date)
+                    ),
+                    None => words,
+                };
+                self.notices.done(words, true);
+            }
             Err(words) => self.notices.trouble(words),
         }
     }

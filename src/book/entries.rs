@@ -280,7 +280,8 @@ impl Book {
             ..NewRow::default()
         })?;
         delete_rows(&self.conn, number)?;
-        self.steps.touch(before.entry.header.date);
+        let header = &before.entry.header;
+        self.steps.touch(header.date, header.kind);
         self.chain.newest = number.0 - 1;
         self.steps.made(Change::Withdrawn(Box::new(before)));
         Ok(())

@@ -77,6 +77,12 @@ pub enum BookError {
         /// The lock date.
         lock: NaiveDate,
     },
+    /// The day lies in a month the owner says is finished; asked again, it is written all the same.
+    #[error("{} is finished; nothing was changed yet", crate::dates::Month::of(*date))]
+    Finished {
+        /// The day.
+        date: NaiveDate,
+    },
     /// The day lies before the book begins.
     #[error("{date} is before the book's first day {first_day}; nothing was changed")]
     BeforeFirstDay {

@@ -103,7 +103,7 @@ impl EntryWriter<'_> {
     ) -> Result<(), BookError> {
         refuse_day(self.settings, earlier.header.date)?;
         self.refuse(new.entry)?;
-        let before = earlier.header.date;
+        let (before, kind) = (earlier.header.date, earlier.header.kind);
         let earlier = content::text(new.number, earlier, new.reverses)?;
         let text = content::text(new.number, new.entry, new.reverses)?;
         let row = NewRow {
@@ -119,7 +119,7 @@ impl EntryWriter<'_> {
             .chain
             .append(&mut self.append, self.steps.now(), &row)?;
         delete_rows(self.conn, new.number)?;
-        self.steps.touch(before);
+        self.steps.touch(before, kind);
         self.insert(new, written)
     }
 
@@ -146,7 +146,7 @@ impl EntryWriter<'_> {
             ])?;
         }
         let header = &new.entry.header;
-        self.steps.touch(header.date);
+        self.steps.touch(header.date, header.kind);
         self.header.execute(params![
             number,
             new.version,

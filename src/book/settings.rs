@@ -1,4 +1,4 @@
-//! The settings of a book: their keys, what each may hold, and typed ways to read them.
+//! The settings of a book: what each may hold, and typed ways to read them. Their keys are in `setting_keys`.
 //! They are plain text in the file; what they do is for those who read them.
 
 use std::collections::BTreeMap;
@@ -7,211 +7,19 @@ use chrono::NaiveDate;
 use rusqlite::{Connection, params};
 use rust_decimal::Decimal;
 
+use super::setting_keys::{SETTING_KEYS, SettingKey, SettingKind};
 use super::{Book, BookError};
 use crate::dates::{YearStart, parse_iso};
+use crate::free_to_spend::{Split, SplitError};
 use crate::money::{Currency, Money, Percent};
 use crate::set_aside::Answers;
 use crate::stock::{CostMethod, StockKeeping};
 
-/// What a setting may hold.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum SettingKind {
-    /// An ISO 4217 code.
-    Currency,
-    /// A day.
-    Day,
-    /// A month of the year, 1 to 12.
-    Month,
-    /// An amount in the book's currency, not negative.
-    Amount,
-    /// A decimal with up to four places, not negative.
-    Rate,
-    /// Per cent, 0 to 100.
-    Percent,
-    /// One of these words.
-    Choice(&'static [&'static str]),
-    /// The name of a set-aside method: `percent` or a rates file.
-    Method,
-    /// Any text on one line.
-    Text,
-}
-
-/// One setting: its key, what it may hold, and what holds when it was never set.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct SettingKey {
-    /// The key.
-    pub key: &'static str,
-    /// What it may hold.
-    pub kind: SettingKind,
-    /// The value when none was given.
-    pub default: Option<&'static str>,
-    /// What it is for.
-    pub about: &'static str,
-}
-
-const fn key(
-    key: &'static str,
-    kind: SettingKind,
-    default: Option<&'static str>,
-    about: &'static str,
-) -> SettingKey {
-    SettingKey {
-        key,
-        kind,
-        default,
-        about,
-    }
-}
-
-/// All settings that can be set, in the order they are shown.
-pub const SETTING_KEYS: &[SettingKey] = {
-    use SettingKind as K;
-    &[
-        key("business_name", K::Text, None, "the name on statements"),
-        key(
-            "currency",
-            K::Currency,
-            None,
-            "the currency of every amount",
-        ),
-        key("first_day", K::Day, None, "the first day of the book"),
-        key(
-            "year_starts",
-            K::Month,
-            Some("1"),
-            "the month the financial year begins in",
-        ),
-        key(
-            "opened_for_business_on",
-            K::Day,
-            None,
-            "the day the business opened; costs before it are start-up costs",
-        ),
-        key(
-            "basis",
-            K::Choice(&["accrual", "cash"]),
-            Some("accrual"),
-            "how the profit statement counts",
-        ),
-        key(
-            "costing",
-            K::Choice(&["average", "fifo"]),
-            Some("average"),
-            "how stock is valued",
-        ),
-        key(
-            "stock_keeping",
-            K::Choice(&["perpetual", "periodic"]),
-            Some("perpetual"),
-            "whether the stock accounts follow every movement or each count",
-        ),
-        key(
-            "equipment_threshold",
-            K::Amount,
-            None,
-            "from this amount on, a lasting thing joins the equipment register",
-        ),
-        key(
-            "small_equipment_policy_since",
-            K::Day,
-            None,
-            "the day the threshold was chosen",
-        ),
-        key(
-            "purpose_above",
-            K::Amount,
-            None,
-            "above this amount a purchase asks for its business purpose",
-        ),
-        key(
-            "owner_pocket",
-            K::Choice(&["put-in", "owed-back"]),
-            Some("put-in"),
-            "what the owner's own money for business things means",
-        ),
-        key(
-            "owner_rate",
-            K::Amount,
-            None,
-            "the owner's own time, per hour",
-        ),
-        key(
-            "mileage_rate",
-            K::Rate,
-            None,
-            "the rate for a mile or kilometre",
-        ),
-        key(
-            "set_aside.method",
-            K::Method,
-            Some("percent"),
-            "how the set-aside estimate is made",
-        ),
-        key(
-            "set_aside.percent",
-            K::Percent,
-            Some("25"),
-            "the share of the profit to set aside",
-        ),
-        key(
-            "set_aside.profit_basis",
-            K::Choice(&["to-date", "forecast"]),
-            Some("to-date"),
-            "whether a worksheet rests on the profit so far or on a forecast",
-        ),
-        key(
-            "set_aside.forecast_profit",
-            K::Amount,
-            None,
-            "the profit foreseen for the year; the year so far is stretched without it",
-        ),
-        key(
-            "set_aside.filing_status",
-            K::Choice(&["single", "joint", "separate", "head"]),
-            None,
-            "how the owner files, for the worksheet of a place",
-        ),
-        key(
-            "set_aside.other_wages",
-            K::Amount,
-            None,
-            "the owner's own wages elsewhere",
-        ),
-        key(
-            "set_aside.spouse_wages",
-            K::Amount,
-            None,
-            "the spouse's wages",
-        ),
-        key(
-            "set_aside.other_income",
-            K::Amount,
-            None,
-            "other income of the household",
-        ),
-        key(
-            "set_aside.prior_year_tax",
-            K::Amount,
-            None,
-            "the tax of the year before",
-        ),
-        key(
-            "set_aside.prior_year_agi",
-            K::Amount,
-            None,
-            "the adjusted gross income of the year before",
-        ),
-        key(
-            "set_aside.state_percent",
-            K::Percent,
-            None,
-            "a flat state percentage",
-        ),
-    ]
-};
-
 /// With what the settings begin that answer a worksheet.
 const ANSWERS: &str = "set_aside.";
+
+/// With what the settings begin that share out what is free.
+const SPLIT: &str = "split.";
 
 /// The settings of a book as they stand.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -380,6 +188,28 @@ impl Settings {
         self.percent("set_aside.percent").unwrap_or(Percent::ZERO)
     }
 
+    /// Recurring purchases due within so many days are not free to spend.
+    #[must_use]
+    pub fn free_days(&self) -> u64 {
+        let days = self.get("free_days").and_then(|days| days.parse().ok());
+        days.unwrap_or(30)
+    }
+
+    /// How the owner shares out what is free; none until she says.
+    ///
+    /// # Errors
+    /// When a share is missing or they do not add up to 100.
+    pub fn split(&self) -> Result<Option<Split>, SplitError> {
+        let share = |key: &str| self.percent(&format!("{SPLIT}{key}"));
+        Split::of(share("pay"), share("reserve"), share("buy"))
+    }
+
+    /// The last day of the months the owner says are finished.
+    #[must_use]
+    pub fn finished_through(&self) -> Option<NaiveDate> {
+        self.day("soft_lock_date")
+    }
+
     /// How stock is valued.
     #[must_use]
     pub fn costing(&self) -> CostMethod {
@@ -443,6 +273,12 @@ pub(super) fn checked(
             .parse::<Percent>()
             .map(|share| share.to_string())
             .map_err(|error| wrong(error.to_string())),
+        SettingKind::Days => value
+            .parse::<u16>()
+            .ok()
+            .filter(|days| *days <= 366)
+            .map(|days| days.to_string())
+            .ok_or_else(|| wrong(format!("'{value}' is not a number of days from 0 to 366"))),
         SettingKind::Choice(words) if words.contains(&value) => Ok(value.to_owned()),
         SettingKind::Choice(words) => Err(wrong(format!(
             "'{value}' is not one of {}",
@@ -504,6 +340,12 @@ impl Book {
             }
             if book.settings.costing() != costing {
                 book.cost_anew()?;
+            }
+            if wanted.iter().any(|(key, _value)| key.starts_with(SPLIT)) {
+                book.settings.split().map_err(|error| BookError::Setting {
+                    key: SPLIT.trim_end_matches('.').to_owned(),
+                    message: error.to_string(),
+                })?;
             }
             Ok(())
         })

@@ -7,6 +7,7 @@ use rusqlite::{OptionalExtension, params};
 
 use super::reading::{day, word};
 use super::{Book, BookError};
+use crate::dates::DateRange;
 use crate::happenings::Recording;
 use crate::ledger::{AccountId, EntryNumber};
 use crate::money::Money;
@@ -401,6 +402,31 @@ impl Book {
                 Ok((row.get(0)?, row.get(1)?))
             })?;
         Ok((count, oldest.as_deref().map(day).transpose()?))
+    }
+
+    /// How many lines an account's statements have in a range, and how many of them are to be sorted.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn count_lines_of(
+        &self,
+        account: AccountId,
+        range: DateRange,
+    ) -> Result<(usize, usize), BookError> {
+        let counts = self
+            .conn
+            .prepare_cached(&format!(
+                "SELECT count(*), coalesce(sum(
+                   NOT EXISTS (SELECT 1 FROM bank_match m WHERE m.line = l.id AND m.how = 'left-out')
+                   AND (NOT EXISTS (SELECT 1 FROM bank_match m WHERE m.line = l.id) OR NOT {HOLDS})), 0)
+                 FROM bank_line l JOIN statement_file f ON f.id = l.file
+                 WHERE l.account = ?1 AND l.date BETWEEN ?2 AND ?3"
+            ))?
+            .query_row(
+                params![account.0, range.from.to_string(), range.to.to_string()],
+                |row| Ok((row.get(0)?, row.get(1)?)),
+            )?;
+        Ok(counts)
     }
 
     /// The lines that an entry belongs to.

@@ -15,7 +15,7 @@ use super::history::NewRow;
 use super::settings::Settings;
 use super::{Book, BookError, accounts, open};
 use crate::dates::Month;
-use crate::ledger::{EntryNumber, PostedEntry};
+use crate::ledger::{EntryKind, EntryNumber, PostedEntry};
 
 /// The tables whose changes are noted for undoing. Receipts are kept whatever happens, history for ever,
 /// and month sums follow the entries.
@@ -112,6 +112,11 @@ pub(super) struct Steps {
     now: String,
     // The months in which entries were written or taken out.
     touched: BTreeSet<Month>,
+    // The first day on which one was, those that close a year left out, and what was finished when the write began.
+    first_day_touched: Option<NaiveDate>,
+    finished_through: Option<NaiveDate>,
+    pub(super) asks_before_finished: bool,
+    pub(super) wrote_in_finished: Option<NaiveDate>,
 }
 
 impl Steps {
@@ -130,8 +135,19 @@ impl Steps {
     }
 
     /// An entry of this day is written or taken out.
-    pub(super) fn touch(&mut self, date: NaiveDate) {
+    pub(super) fn touch(&mut self, date: NaiveDate, kind: EntryKind) {
         self.touched.insert(Month::of(date));
+        if kind != EntryKind::Closing {
+            let first = self.first_day_touched.map_or(date, |first| first.min(date));
+            self.first_day_touched = Some(first);
+        }
+    }
+
+    /// The first day that the whole write under way touched in a month that was finished when it began; nothing while it
+    /// is part of a larger one.
+    pub(super) fn touched_in_finished(&self) -> Option<NaiveDate> {
+        let through = self.finished_through.filter(|_| self.depth == 1)?;
+        self.first_day_touched.filter(|first| *first <= through)
     }
 
     pub(super) fn made(&mut self, change: Change) {
@@ -194,7 +210,11 @@ impl Book {
         label: &str,
         act: impl FnOnce(&mut Self) -> Result<T, E>,
     ) -> Result<T, E> {
-        let value = self.transact(act)?;
+        let value = self.transact(|book| {
+            let value = act(book)?;
+            book.mind_finished()?;
+            Ok::<T, E>(value)
+        })?;
         if self.steps.depth == 0 {
             let changes = std::mem::take(&mut self.steps.changes);
             self.steps.undone.clear();
@@ -234,6 +254,8 @@ impl Book {
             }
             let now = chrono::Utc::now();
             self.steps.now = now.format("%Y-%m-%dT%H:%M:%S%.3fZ").to_string();
+            self.steps.first_day_touched = None;
+            self.steps.finished_through = self.settings.finished_through();
         }
         let (begin, end) = if is_outermost {
             ("BEGIN IMMEDIATE", "COMMIT")

@@ -1,28 +1,25 @@
-//! What wants doing today, what is free to spend, and the entries that can be proposed.
-//! The rules behind them are in `needs`, `free_to_spend`, `depreciation` and `spreading`.
+//! What wants doing today, and the entries that can be proposed.
+//! The rules behind them are in `needs`, `depreciation` and `spreading`.
 
-use chrono::{Days, NaiveDate};
+use chrono::NaiveDate;
 
 use super::{
-    ReportError, channels_due, duties_near, estimate_if_any, last_whole_month, orders_found, plan,
-    stock_found,
+    ReportError, agreed, channels_due, duties_near, estimate_if_any, last_whole_month,
+    orders_found, plan, stock_found,
 };
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::Month;
 use crate::depreciation::{DepreciationProposal, propose};
 use crate::desk::{Standing, period_words};
-use crate::free_to_spend::{Claims, FreeToSpend, free_to_spend};
 use crate::happenings::{Happening, ProofState, Recording, SpreadRelease};
 use crate::ledger::{EntryNumber, Role};
-use crate::money::Money;
-use crate::needs::{DueDuty, DuePurchase, Found, Need, UsedUp, needs};
+use crate::needs::{DueDuty, DuePurchase, Found, Need, ToAgree, UsedUp, needs};
 use crate::plan::{How, Need as PlanNeed};
-use crate::set_aside::Estimate;
 use crate::spreading;
 use crate::spreading::DueRelease;
 
-/// Purchases due within so many days are promised money.
-pub const SOON_DAYS: u64 = 30;
+/// An account is held against its statement about once a month: a month, and some days for the statement to come.
+const AGREE_AFTER_DAYS: i64 = 35;
 
 /// The wear that can be written down through a day.
 ///
@@ -34,44 +31,6 @@ pub fn wear_proposal(book: &Book, through: NaiveDate) -> Result<DepreciationProp
         &book.depreciation_charged()?,
         through,
         book.year_start(),
-    ))
-}
-
-/// What is free to spend today, by an estimate made before.
-///
-/// # Errors
-/// When the book cannot be read.
-pub fn free(
-    book: &Book,
-    estimate: &Estimate,
-    today: NaiveDate,
-) -> Result<FreeToSpend, ReportError> {
-    free_with_gap(book, estimate.to_move, today)
-}
-
-/// What is free to spend today when so much is still to be put by for tax.
-///
-/// # Errors
-/// When the book cannot be read.
-pub fn free_with_gap(
-    book: &Book,
-    set_aside_gap: Money,
-    today: NaiveDate,
-) -> Result<FreeToSpend, ReportError> {
-    let last = today + Days::new(SOON_DAYS);
-    let claims = Claims {
-        due_soon: due_purchases(book)?
-            .iter()
-            .filter(|due| due.due <= last)
-            .map(|due| due.amount)
-            .sum(),
-        set_aside_gap,
-        reserve: book.settings().amount("reserve").unwrap_or_default(),
-    };
-    Ok(free_to_spend(
-        book.chart(),
-        &book.balances_to(today)?,
-        claims,
     ))
 }
 
@@ -145,6 +104,7 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
         broken: broken(book)?,
         duties: due_duties(book, today)?,
         questions: Standing::of(&book.questions()?),
+        to_agree: to_agree(book, today)?,
         year_to_close: (is_open && has_entries).then_some((year - 1, last_year)),
     };
     Ok(needs(&found, today, book.currency()))
@@ -199,6 +159,34 @@ fn broken(book: &Book) -> Result<Vec<(i64, String, NaiveDate, String)>, ReportEr
         list.push((sheet.id, name, sheet.day, changed));
     }
     Ok(list)
+}
+
+/// The accounts that moved since they last agreed with their statements, more than a month ago, and those that never
+/// agreed although they have moved for longer than that.
+fn to_agree(book: &Book, today: NaiveDate) -> Result<ToAgree, BookError> {
+    let is_long_ago = |day: NaiveDate| (today - day).num_days() > AGREE_AFTER_DAYS;
+    let mut found = ToAgree::default();
+    for one in agreed(book)? {
+        // What no longer holds is told of by itself.
+        if !one.is_used || one.is_broken {
+            continue;
+        }
+        match one.agreed_to {
+            Some(last) if is_long_ago(last) => {
+                let moved = book.last_movement(one.account, today)?;
+                if moved.is_some_and(|moved| moved > last) {
+                    found.again.push((one.account, one.name, last));
+                }
+            }
+            Some(_lately) => {}
+            None => {
+                if book.first_movement(one.account)?.is_some_and(is_long_ago) {
+                    found.never.push((one.account, one.name));
+                }
+            }
+        }
+    }
+    Ok(found)
 }
 
 /// What starting needs and was planned for months up to this one, and for which nothing was bought yet. What is owned

@@ -9,9 +9,11 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use super::VerbError;
 use super::bring::BankArgs;
 use super::deciding::DecidingArgs;
+use super::free::FreeArgs;
+use super::month::month;
 use super::reconcile::ReconcileArgs;
 use super::sort::SortArgs;
-use crate::dates::parse_iso;
+use crate::dates::{Month, parse_iso};
 
 /// Deckle, a ledger for a one-person craft business. With a book or nothing it opens its window;
 /// every other verb works on the book without one.
@@ -150,6 +152,17 @@ pub enum Verb {
         /// The last locked day
         #[arg(long, value_parser = day)]
         through: NaiveDate,
+    },
+    /// Say that a month is finished: nothing is locked, but what is written there later is noted
+    FinishMonth {
+        /// The book
+        book: PathBuf,
+        /// The month, as 2026-09
+        #[arg(value_parser = month)]
+        month: Month,
+        /// Open the month, and every later one, again
+        #[arg(long)]
+        open_again: bool,
     },
     /// Open the lock, with a reason that is kept
     Unlock {
@@ -310,6 +323,9 @@ pub struct ShowArgs {
     /// The account, by number or name
     #[arg(long)]
     pub account: Option<String>,
+    /// The month, as 2026-09
+    #[arg(long, value_name = "MONTH", value_parser = month)]
+    pub month: Option<Month>,
     /// The order, by its key
     #[arg(long)]
     pub order: Option<String>,
@@ -333,6 +349,8 @@ pub struct ShowArgs {
     pub json: bool,
     #[command(flatten)]
     pub deciding: DecidingArgs,
+    #[command(flatten)]
+    pub free: FreeArgs,
 }
 
 /// What can be shown.
@@ -364,6 +382,8 @@ pub enum What {
     FreeToSpend,
     /// What wants doing
     Needs,
+    /// A month that is over, with what of it is still open; the last one, or that of --month
+    Month,
     /// The settings
     Settings,
     /// The chart of accounts

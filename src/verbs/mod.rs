@@ -9,6 +9,8 @@ mod desk;
 mod entry;
 mod equipment;
 mod file;
+mod free;
+mod month;
 mod outcome;
 mod reconcile;
 mod recur;
@@ -23,6 +25,7 @@ use chrono::NaiveDate;
 use clap::Parser;
 
 use crate::book::Book;
+use crate::dates::Month;
 use args::{CommandLine, Verb};
 pub use bring::bring_written_out;
 pub use demo::{build_sample, fresh_sample};
@@ -108,6 +111,11 @@ fn act(line: CommandLine, window: Option<OpenWindow>) -> Result<(), VerbError> {
             on,
         } => entry::reverse(&book, entry, &reason, on),
         Verb::Lock { book, through } => years::lock(&book, through),
+        Verb::FinishMonth {
+            book,
+            month,
+            open_again,
+        } => month::finish(&book, month, open_again),
         Verb::Unlock { book, reason } => years::unlock(&book, &reason),
         Verb::Close { book, year, early } => years::close(&book, year, early, today()),
         Verb::Reopen { book, year, reason } => years::reopen(&book, year, &reason),
@@ -153,6 +161,12 @@ fn with_book<T>(
 ) -> Result<T, VerbError> {
     let mut book = Book::open(path)?;
     let done = act(&mut book);
+    if let (Ok(_), Some(date)) = (&done, book.take_wrote_in_finished()) {
+        let month = Month::of(date);
+        outcome::note(&format!(
+            "{month} is finished; this was written in it all the same, and the history says so"
+        ));
+    }
     let closed = book.close();
     let value = done?;
     if let Err(error) = closed {

@@ -87,6 +87,12 @@ impl From<ExportError> for VerbError {
     }
 }
 
+/// Says something beside the answer on standard error, after the program's name.
+pub fn note(words: &str) {
+    // When standard error is gone there is nobody left to tell.
+    let _nobody_left = writeln!(io::stderr().lock(), "deckle: note: {words}");
+}
+
 /// Prints text as it is.
 ///
 /// # Errors

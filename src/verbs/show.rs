@@ -5,15 +5,13 @@ use chrono::NaiveDate;
 
 use super::VerbError;
 use super::args::{By, ShowArgs, What};
-use super::deciding;
-use super::desk;
 use super::entry::account;
 use super::outcome::{print, print_json};
+use super::{deciding, desk, free, month};
 use crate::book::{Book, BookError};
 use crate::dates::DateRange;
 use crate::export::{Table, icalendar, json, tables};
 use crate::ledger::Role;
-use crate::money::Money;
 use crate::reports;
 
 /// Shows what was asked for.
@@ -26,6 +24,11 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
     if args.calendar.is_some() && !matches!(args.what, What::DueDates | What::Duties) {
         return Err(VerbError::Usage(
             "--calendar goes with show due-dates or duties".to_owned(),
+        ));
+    }
+    if args.free.buy.is_some() && args.what != What::FreeToSpend {
+        return Err(VerbError::Usage(
+            "--buy goes with show free-to-spend".to_owned(),
         ));
     }
     if args.what == What::Ledger && args.account.is_none() {
@@ -51,8 +54,9 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::SetAside => shown.set_aside(),
         What::DueDates => shown.due_dates(),
         What::Rates => shown.rates(),
-        What::FreeToSpend => shown.free_to_spend(),
+        What::FreeToSpend => free::free_to_spend(&book, &args.free, shown.day(), args.json),
         What::Needs => shown.needs(),
+        What::Month => month::show(&book, args.month, shown.day(), args.json),
         What::Settings => shown.settings(),
         What::Accounts => shown.accounts(),
         What::Recurring => shown.recurring(),
@@ -374,19 +378,6 @@ impl Shown<'_> {
         self.put(
             || json::rates(&library, self.book.currency(), only),
             || tables::rates(&library, only),
-        )
-    }
-
-    fn free_to_spend(&self) -> Result<(), VerbError> {
-        let day = self.day();
-        let year = self.book.year_start().year_of(day);
-        let estimate = reports::estimate_if_any(self.book, year, day)?;
-        let gap = estimate.map_or(Money::ZERO, |estimate| estimate.to_move);
-        let answer = reports::free_with_gap(self.book, gap, day)?;
-        let currency = self.book.currency();
-        self.put(
-            || json::free_to_spend(&answer, day, currency),
-            || tables::free_to_spend(&answer, day, currency),
         )
     }
 

@@ -7,6 +7,7 @@ mod beside;
 mod deciding;
 mod desk;
 mod file;
+mod finished;
 mod full_disk;
 mod layouts;
 mod orders;

@@ -163,11 +163,16 @@ impl Draft {
                 }
                 Self::BroughtIn(Box::new(draft))
             }
-            Form::PlanLine => Self::Plan(Box::new(
-                wish.plan
+            Form::PlanLine => {
+                let mut draft = wish
+                    .plan
                     .as_deref()
-                    .map_or_else(PlanLineDraft::new, |line| PlanLineDraft::of(line, facts)),
-            )),
+                    .map_or_else(PlanLineDraft::new, |line| PlanLineDraft::of(line, facts));
+                if let Some(amount) = wish.amount {
+                    draft.likely = facts.show(amount);
+                }
+                Self::Plan(Box::new(draft))
+            }
             Form::Recurring => Self::Recurring(Box::new(wish.recurring.as_deref().map_or_else(
                 || RecurringDraft::new(facts),
                 |recurring| RecurringDraft::of(recurring, facts),
@@ -199,6 +204,9 @@ impl Draft {
                 draft.supplier.clone_from(&wish.party);
                 if let Some(line) = &wish.plan {
                     draft.lines = vec![LineDraft::planned(line, facts)];
+                }
+                if let (Some(amount), Some(first)) = (wish.amount, draft.lines.first_mut()) {
+                    first.amount = facts.show(amount);
                 }
                 if let Some(line) = &wish.line {
                     draft.become_of(line, facts);

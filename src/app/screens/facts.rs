@@ -3,16 +3,15 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{Days, NaiveDate};
+use chrono::NaiveDate;
 
 use crate::book::Book;
 use crate::dates::{DateRange, Month, YearStart, show_day};
 use crate::depreciation::{DepreciationProposal, Equipment};
-use crate::free_to_spend::FreeToSpend;
 use crate::ledger::{Balances, Chart};
 use crate::money::{Currency, Money};
 use crate::needs::{ChannelDue, DuePurchase, Need};
-use crate::reports::{self, ReportError};
+use crate::reports::{self, FreeReport, ReportError};
 use crate::set_aside::Estimate;
 use crate::statements::{CostToStart, ProfitStatement};
 
@@ -58,7 +57,7 @@ pub struct Facts {
     /// What the channels owe.
     pub channels: Vec<ChannelDue>,
     /// What is free to spend, with its working.
-    pub free: FreeToSpend,
+    pub free: FreeReport,
     /// What starting has cost.
     pub start: CostToStart,
     /// What wants doing.
@@ -77,6 +76,12 @@ impl Facts {
         let as_of = today.clamp(year.from, year.to);
         let estimate =
             reports::estimate_or_plain(book, year_start.year_of(period.to), as_of, None)?;
+        // What is free is free today, whichever period the rooms show.
+        let free = if year.contains(today) {
+            reports::free_with(book, Some(estimate.clone()), today)?
+        } else {
+            reports::free(book, today)?
+        };
         Ok(Self {
             today,
             period,
@@ -94,7 +99,7 @@ impl Facts {
             proposal: reports::wear_proposal(book, reports::last_whole_month(today))?,
             recurring: reports::due_purchases(book)?,
             channels: reports::channels_due(book, today)?,
-            free: reports::free(book, &estimate, today)?,
+            free,
             start: reports::start_cost(book, today)?,
             needs: reports::open_needs(book, today)?,
             chart: book.chart().clone(),
@@ -113,12 +118,6 @@ impl Facts {
     #[must_use]
     pub fn show(&self, amount: Money) -> String {
         self.currency.show(amount)
-    }
-
-    /// Recurring purchases due within so many days, or overdue.
-    pub fn due_within(&self, days: u64) -> impl Iterator<Item = &DuePurchase> {
-        let last = self.today + Days::new(days);
-        self.recurring.iter().filter(move |due| due.due <= last)
     }
 
     /// The day the next instalment is due.

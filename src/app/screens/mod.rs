@@ -11,6 +11,7 @@ pub mod equipment;
 pub mod explain;
 pub mod facts;
 pub mod first_run;
+pub mod free;
 mod lately;
 pub mod ledger;
 pub mod make;

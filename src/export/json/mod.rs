@@ -4,7 +4,9 @@
 mod bank;
 mod deciding;
 mod desk;
+mod free;
 mod lists;
+mod month;
 mod orders;
 mod plan;
 mod records;
@@ -25,16 +27,18 @@ pub use deciding::{
     comparisons, cost_card, make_or_buy, payback, products,
 };
 pub use desk::{DutiesJson, QuestionsJson, duties, questions};
+pub use free::{FreeToSpendJson, free_to_spend};
 pub use lists::{
     CostToStartJson, RecurringJson, START_CAUTION, SmallEquipmentJson, cost_to_start, recurring,
     small_equipment,
 };
+pub use month::{MonthJson, month};
 pub use orders::{OrderJson, OrdersJson, order, orders};
 pub use plan::{PlanJson, plan};
 pub use records::{AccountsJson, JournalJson, LedgerJson, accounts, journal, ledger, settings};
 pub use rooms::{
-    CapitalJson, ChannelsJson, EQUIPMENT_CAUTION, EquipmentJson, FreeToSpendJson, NeedsJson,
-    capital, channels, equipment, free_to_spend, needs,
+    CapitalJson, ChannelsJson, EQUIPMENT_CAUTION, EquipmentJson, NeedsJson, capital, channels,
+    equipment, needs,
 };
 pub use set_aside::{DueDatesJson, RatesJson, SetAsideJson, due_dates, rates, set_aside};
 pub use statement::statement;

@@ -7,10 +7,9 @@ use super::records::may;
 use super::{AsOf, Period};
 use crate::dates::{DateRange, YearStart};
 use crate::depreciation::Equipment;
-use crate::free_to_spend::FreeToSpend;
 use crate::ledger::Chart;
 use crate::money::Currency;
-use crate::needs::Need;
+use crate::needs::{Need, counted, in_words};
 use crate::statements::{Bridge, CapitalStatement, ChannelSummary, Includes, Reason};
 
 /// The equipment register with its schedules.
@@ -297,11 +296,14 @@ pub fn channels(
 pub struct NeedsJson {
     #[serde(flatten)]
     as_of: AsOf,
+    counted: usize,
+    in_words: String,
     open: Vec<NeedJson>,
 }
 
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 struct NeedJson {
+    when: &'static str,
     what: String,
     count: usize,
     since: Option<NaiveDate>,
@@ -313,52 +315,17 @@ struct NeedJson {
 pub fn needs(needs: &[Need], as_of: NaiveDate, currency: &Currency) -> NeedsJson {
     NeedsJson {
         as_of: AsOf::new(currency, as_of),
+        counted: counted(needs),
+        in_words: in_words(needs),
         open: needs
             .iter()
             .map(|need| NeedJson {
+                when: need.kind.rhythm().as_str(),
                 what: need.what.clone(),
                 count: need.count,
                 since: need.since,
                 note: need.note.clone(),
             })
             .collect(),
-    }
-}
-
-/// What is free to spend.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct FreeToSpendJson {
-    #[serde(flatten)]
-    as_of: AsOf,
-    lines: Vec<FreeLineJson>,
-    free: String,
-}
-
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-struct FreeLineJson {
-    no: u32,
-    label: &'static str,
-    amount: String,
-}
-
-/// What is free to spend as JSON.
-#[must_use]
-pub fn free_to_spend(
-    answer: &FreeToSpend,
-    as_of: NaiveDate,
-    currency: &Currency,
-) -> FreeToSpendJson {
-    FreeToSpendJson {
-        as_of: AsOf::new(currency, as_of),
-        lines: answer
-            .lines
-            .iter()
-            .map(|line| FreeLineJson {
-                no: line.no,
-                label: line.label,
-                amount: currency.plain(line.amount),
-            })
-            .collect(),
-        free: currency.plain(answer.free),
     }
 }

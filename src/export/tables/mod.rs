@@ -4,6 +4,8 @@
 mod bank;
 mod deciding;
 mod desk;
+mod free;
+mod month;
 mod orders;
 mod plan;
 mod records;
@@ -16,12 +18,14 @@ mod stock;
 pub use bank::{agreed, bank, reconciliation, rules, tray};
 pub use deciding::{comparisons, cost_card, make_or_buy, payback, products};
 pub use desk::{duties, duties_done, questions, questions_sheet, sales_tax};
+pub use free::free_to_spend;
+pub use month::month;
 pub use orders::{order_arrivals, order_bill, order_claims, orders};
 pub use plan::{first_year_words, plan};
 pub use records::{accounts, general_ledger, journal, ledger, settings};
 pub use rooms::{
-    capital, channels, cost_to_start, equipment, equipment_schedule, free_to_spend, needs,
-    recurring, small_equipment, start_group,
+    capital, channels, cost_to_start, equipment, equipment_schedule, needs, recurring,
+    small_equipment, start_group,
 };
 pub use set_aside::{due_dates, rates, set_aside};
 pub use statement::{statement_head, statement_line};

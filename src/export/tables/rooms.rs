@@ -8,10 +8,9 @@ use crate::dates::{YearStart, show_day};
 use crate::depreciation::Equipment;
 use crate::export::json::{EQUIPMENT_CAUTION, START_CAUTION};
 use crate::export::{Cell, RowStyle, Table};
-use crate::free_to_spend::FreeToSpend;
 use crate::ledger::Chart;
 use crate::money::{Currency, Money};
-use crate::needs::Need;
+use crate::needs::{Need, in_words};
 use crate::plan::FIRST_YEAR_CAUTION;
 use crate::recurring::Recurring;
 use crate::reports::StartEstimate;
@@ -205,41 +204,20 @@ pub fn channels(
 #[must_use]
 pub fn needs(needs: &[Need], as_of: NaiveDate) -> Table {
     let mut table = Table::new("What wants doing", show_day(as_of))
+        .column("when", "")
         .column("what", "")
         .column("since", "Since")
         .column("note", "");
     for need in needs {
         table.line(vec![
+            need.kind.rhythm().heading().into(),
             need.what.as_str().into(),
             need.since
                 .map_or(Cell::Empty, |since| show_day(since).into()),
             need.note.as_str().into(),
         ]);
     }
-    if needs.is_empty() {
-        table.note("Nothing wants doing.");
-    }
-    table
-}
-
-/// What is free to spend.
-#[must_use]
-pub fn free_to_spend(answer: &FreeToSpend, as_of: NaiveDate, currency: &Currency) -> Table {
-    let mut table = Table::new("Free to spend", format!("On {}", show_day(as_of)))
-        .column("no", "")
-        .column("label", "")
-        .column("amount", currency.code());
-    for line in &answer.lines {
-        table.line(vec![
-            line.no.to_string().into(),
-            line.label.into(),
-            line.amount.into(),
-        ]);
-    }
-    table.push(
-        RowStyle::Final,
-        vec![Cell::Empty, "Free".into(), answer.free.into()],
-    );
+    table.note(in_words(needs));
     table
 }
 

@@ -21,14 +21,25 @@ pub(super) fn settings(
     let (locks, others): (Vec<_>, Vec<_>) = list
         .into_iter()
         .partition(|setting| setting.key == LOCK_DATE);
-    for setting in others {
-        if let Err(error) = book.set_settings(&[(&setting.key, &setting.value)]) {
+    // Shares that add up to everything are only right together.
+    let (shares, others): (Vec<_>, Vec<_>) = others
+        .into_iter()
+        .partition(|setting| setting.key.starts_with("split."));
+    for together in others.chunks(1).chain([shares.as_slice()]) {
+        let Some(first) = together.first() else {
+            continue;
+        };
+        let changes: Vec<(&String, &String)> = together
+            .iter()
+            .map(|setting| (&setting.key, &setting.value))
+            .collect();
+        if let Err(error) = book.set_settings(&changes) {
             let column = if matches!(error, crate::book::BookError::UnknownSetting { .. }) {
                 "key"
             } else {
                 "value"
             };
-            faults.cell(setting.row, column, error.to_string());
+            faults.cell(first.row, column, error.to_string());
         }
     }
     for lock in locks.iter().filter(|_| !options.leave_open) {

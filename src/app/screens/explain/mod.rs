@@ -1,6 +1,7 @@
 //! "Where this comes from": from any figure to the lines of its formula, to the entries, to the receipts.
 //! `source` names the figure, `model` works the answer out, `view` draws it; the window keeps the way back.
 
+mod free;
 mod model;
 mod rooms;
 mod shops;
@@ -8,6 +9,7 @@ mod source;
 mod stock;
 mod view;
 
+pub use free::free_explanation;
 pub use model::{EntryRow, Explanation, TermRow, explain, in_words, natural, what_was_it};
 pub use rooms::source_of_estimate;
 pub use source::{BalanceFigure, ProfitFigure, ShopFigure, Source};
@@ -23,6 +25,7 @@ use crate::book::{Book, BookError};
 pub fn open(source: Source) -> Action {
     match source {
         Source::Entry(number) => super::entry::open(number),
+        Source::FreeToSpend => super::free::open_free(),
         source => Action::Open(Box::new(ExplainScreen {
             source,
             answer: None,

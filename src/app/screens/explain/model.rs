@@ -3,6 +3,7 @@
 
 use chrono::NaiveDate;
 
+use super::free;
 use super::rooms;
 use super::shops;
 use super::source::{BalanceFigure, ProfitFigure, Source};
@@ -131,7 +132,8 @@ pub fn explain(book: &Book, facts: &Facts, source: &Source) -> Result<Explanatio
         }
         Source::BalanceTotal(figure, on) => of_balance_total(book, *figure, *on),
         Source::MoneyInHand(on) => Ok(rooms::money_in_hand(facts, *on, &book.balances_to(*on)?)),
-        Source::FreeToSpend => Ok(rooms::free(facts)),
+        Source::FreeToSpend => Ok(free::free_explanation(&facts.free)),
+        Source::FreeTerm(term) => Ok(free::term(facts, *term)),
         Source::CostToStart => Ok(rooms::cost_to_start(facts)),
         Source::SetAside(no) => Ok(rooms::set_aside(facts, *no)),
         Source::Channel(account) => shops::channel(book, facts, *account),
@@ -150,7 +152,7 @@ pub fn explain(book: &Book, facts: &Facts, source: &Source) -> Result<Explanatio
         Source::ItemValue(code, on) => stock::item(book, code, *on),
         Source::NotItemised(role, on) => stock::not_itemised(book, *role, *on),
         Source::Capital(range) => rooms::capital(book, facts, *range),
-        Source::DueSoon => Ok(rooms::due_soon(facts)),
+        Source::DueSoon => Ok(free::due_soon(facts)),
         Source::Entry(number) => {
             let posted = book.entry(*number)?;
             let mut answer =

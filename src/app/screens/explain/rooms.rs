@@ -1,6 +1,6 @@
-//! The working behind the rooms' own figures: money in hand, free to spend, the cost to start, what to set aside, a
-//! piece of equipment, the owner's capital, what was bought, what recurs. Figures of the statements are in `model`,
-//! those of the shops in `shops`.
+//! The working behind the rooms' own figures: money in hand, the cost to start, what to set aside, a piece of equipment,
+//! the owner's capital, what was bought, what recurs. Figures of the statements are in `model`, those of the shops in
+//! `shops`, what is free to spend in `free`.
 
 use chrono::NaiveDate;
 
@@ -9,11 +9,10 @@ use super::source::{BalanceFigure, ProfitFigure, Source};
 use crate::app::screens::facts::Facts;
 use crate::book::{Book, EntryFilter};
 use crate::dates::{DateRange, Month, show_day};
-use crate::free_to_spend::Term;
-use crate::ledger::{AccountId, Balances, EntryKind, Role};
+use crate::ledger::{AccountId, Balances, Chart, EntryKind, Role};
 use crate::money::Money;
 use crate::reports::{self, ReportError};
-use crate::set_aside::{EstimateLine, Figure};
+use crate::set_aside::{Estimate, EstimateLine, Figure};
 
 pub(super) fn money_in_hand(facts: &Facts, on: NaiveDate, balances: &Balances) -> Explanation {
     let mut answer = Explanation::new(
@@ -30,44 +29,6 @@ pub(super) fn money_in_hand(facts: &Facts, on: NaiveDate, balances: &Balances) -
     }
     let total = answer.terms.iter().map(|term| term.amount).sum();
     answer.result("In bank and cash", "the lines above together", total)
-}
-
-pub(super) fn free(facts: &Facts) -> Explanation {
-    let sentence = if facts.free.free.is_negative() {
-        "More is promised than is there. Waiting with a purchase, asking a shop for its payout or putting \
-         some of your own money in would help."
-    } else {
-        "What of the money in hand nobody else is waiting for"
-    };
-    let mut answer = Explanation::new("Free to spend", sentence);
-    answer.is_estimate = true;
-    for line in &facts.free.lines {
-        let (how, source) = match line.term {
-            Term::DueSoon => ("within 30 days".to_owned(), Some(Source::DueSoon)),
-            Term::SetAsideGap => ("needed less put by".to_owned(), Some(Source::SetAside(0))),
-            Term::Reserve => ("your choice".to_owned(), None),
-            Term::InHand => (
-                "without the set-aside account".to_owned(),
-                first_balance(line, facts),
-            ),
-            _ => (String::new(), first_balance(line, facts)),
-        };
-        answer.term(line.label, how, line.amount, source);
-    }
-    answer.result("Free to spend", "the lines above together", facts.free.free)
-}
-
-fn first_balance(line: &crate::free_to_spend::FreeLine, facts: &Facts) -> Option<Source> {
-    match line.accounts.as_slice() {
-        [] => None,
-        [account] => Some(Source::Balance(*account, facts.today)),
-        [account, ..] if line.term != Term::InHand => facts
-            .chart
-            .account(*account)
-            .ok()
-            .map(|account| Source::GroupBalance(account.group.clone(), facts.today)),
-        _ => Some(Source::MoneyInHand(facts.today)),
-    }
 }
 
 pub(super) fn cost_to_start(facts: &Facts) -> Explanation {
@@ -108,6 +69,18 @@ pub(super) fn set_aside(facts: &Facts, no: u32) -> Explanation {
     let sentence = chosen.map_or_else(String::new, line_in_words);
     let mut answer = Explanation::new(title, sentence);
     answer.is_estimate = true;
+    worksheet(&mut answer, facts, estimate, facts.year);
+    answer.amount = chosen.map_or(estimate.to_move, |line| line.amount.money());
+    answer
+}
+
+/// The lines of a worksheet of a financial year as terms.
+pub(super) fn worksheet(
+    answer: &mut Explanation,
+    facts: &Facts,
+    estimate: &Estimate,
+    year: DateRange,
+) {
     for line in &estimate.lines {
         let amount = match line.amount {
             Figure::Money(amount) => amount,
@@ -122,11 +95,9 @@ pub(super) fn set_aside(facts: &Facts, no: u32) -> Explanation {
             format!("{} {}", line.no, line.label),
             how,
             amount,
-            source_of_estimate(facts, &line.key),
+            source_of_line(&facts.chart, estimate, year, &line.key),
         );
     }
-    answer.amount = chosen.map_or(estimate.to_move, |line| line.amount.money());
-    answer
 }
 
 /// A line of the worksheet in sentences: how it comes about, what the word means, where it comes from, what to be careful
@@ -148,9 +119,18 @@ fn line_in_words(line: &EstimateLine) -> String {
 /// What explains a line of the worksheet in turn, as far as it is a figure of the books.
 #[must_use]
 pub fn source_of_estimate(facts: &Facts, key: &str) -> Option<Source> {
+    source_of_line(&facts.chart, &facts.estimate, facts.year, key)
+}
+
+fn source_of_line(
+    chart: &Chart,
+    estimate: &Estimate,
+    year: DateRange,
+    key: &str,
+) -> Option<Source> {
     let range = DateRange {
-        from: facts.year.from,
-        to: facts.estimate.as_of,
+        from: year.from,
+        to: estimate.as_of,
     };
     let figure = match key {
         "sales" => ProfitFigure::NetSales,
@@ -159,11 +139,11 @@ pub fn source_of_estimate(facts: &Facts, key: &str) -> Option<Source> {
         "other-income" => ProfitFigure::OtherIncome,
         "profit" => ProfitFigure::NetProfit,
         "put-by" => {
-            let account = facts.chart.role(Role::SetAside).ok()?;
-            return Some(Source::Balance(account, facts.estimate.as_of));
+            let account = chart.role(Role::SetAside).ok()?;
+            return Some(Source::Balance(account, estimate.as_of));
         }
         "paid" => {
-            let account = facts.chart.role(Role::OwnerDrawings).ok()?;
+            let account = chart.role(Role::OwnerDrawings).ok()?;
             return Some(Source::Movement(account, range));
         }
         _ => return None,
@@ -264,15 +244,6 @@ pub(super) fn capital(
         Some(Source::Profit(ProfitFigure::NetProfit, range)),
     );
     Ok(answer.result("At the end", show_day(range.to), statement.closing))
-}
-
-pub(super) fn due_soon(facts: &Facts) -> Explanation {
-    let mut answer = Explanation::new("Recurring purchases due soon", "within 30 days");
-    for due in facts.due_within(reports::SOON_DAYS) {
-        answer.term(due.name.clone(), show_day(due.due), due.amount, None);
-    }
-    let total = answer.terms.iter().map(|term| term.amount).sum();
-    answer.result("Due soon", "the lines above together", total)
 }
 
 /// The entries of a kind, a month at a time when there are several.

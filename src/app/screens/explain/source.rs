@@ -4,6 +4,7 @@
 use chrono::NaiveDate;
 
 use crate::dates::DateRange;
+use crate::free_to_spend::Term;
 use crate::ledger::{AccountId, EntryKind, EntryNumber, Role};
 use crate::money::Money;
 use crate::statements::ChannelSummary;
@@ -27,6 +28,8 @@ pub enum Source {
     MoneyInHand(NaiveDate),
     /// What is free to spend.
     FreeToSpend,
+    /// A term of what is free to spend.
+    FreeTerm(Term),
     /// What starting has cost.
     CostToStart,
     /// A line of the set-aside worksheet.

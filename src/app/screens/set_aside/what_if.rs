@@ -11,7 +11,7 @@ use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
     Field, card, card_heading, caution, choice_chips, money_beside, problem, secondary_button, soft,
 };
-use crate::dates::Month;
+use crate::free_to_spend::{Buying, Wanted, cost_within};
 use crate::money::{Currency, Money};
 use crate::reports::Trial;
 use crate::set_aside::{Answers, Figure};
@@ -46,7 +46,7 @@ enum Years {
 }
 
 impl Years {
-    const fn months(self) -> usize {
+    const fn months(self) -> u32 {
         match self {
             Self::Three => 36,
             Self::Five => 60,
@@ -78,13 +78,19 @@ impl WhatIf {
 
     /// How much of the price is a cost of this year.
     fn cost_of(&self, price: Money, model: &SetAsideModel) -> Money {
-        if !self.is_equipment {
-            return price;
-        }
-        let (from, to) = (Month::of(model.as_of()), Month::of(model.facts.year.to));
-        let months = usize::try_from(to.index() - from.index() + 1).unwrap_or(1);
-        let parts = price.allocate(&vec![1; self.years.months()]);
-        parts.into_iter().take(months).sum()
+        let wanted = if self.is_equipment {
+            Wanted::Equipment {
+                months: self.years.months(),
+            }
+        } else {
+            Wanted::Cost
+        };
+        let buying = Buying {
+            price,
+            on: model.as_of(),
+            wanted,
+        };
+        cost_within(&buying, model.facts.year.to)
     }
 
     fn is_untouched(&self) -> bool {

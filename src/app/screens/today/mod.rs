@@ -1,12 +1,17 @@
 //! Today: what is, what wants doing, how the months went, where the money went.
-//! `model` says it from the facts of the book, `view` draws it; this file answers what was pressed.
+//! `model` says it from the facts of the book, `went` how the months went, `done` counts what was done, `view` draws it;
+//! this file answers what was pressed.
 
+mod done;
 mod model;
+mod month;
 mod view;
+mod went;
 
 use std::collections::BTreeMap;
 
-pub use model::{Card, MonthBar, Step, Stretch, ToDo, TodayModel};
+use done::Sitting;
+pub use model::{Card, MonthBar, Step, Stretch, ToDo, ToDoGroup, TodayModel};
 pub use view::today_ui;
 
 use super::facts::Facts;
@@ -14,10 +19,12 @@ use super::{desk, entry, explain, ledger, money, moves, orders};
 use crate::app::action::{Action, Kept, Write};
 use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
+use crate::dates::Month;
+use crate::depreciation::DepreciationProposal;
 use crate::happenings::Recording;
 use crate::ledger::EntryNumber;
 use crate::needs::NeedKind;
-use crate::reports;
+use crate::reports::{self, MonthMend};
 
 /// The room.
 #[derive(Default)]
@@ -27,6 +34,11 @@ pub struct TodayRoom {
     due: BTreeMap<i64, Result<Recording, String>>,
     used_up: Vec<Recording>,
     without_purpose: Option<EntryNumber>,
+    sitting: Sitting,
+    /// The month to be looked at, when it is not the last one that is over.
+    month: Option<Month>,
+    wear_of_month: Option<DepreciationProposal>,
+    is_stale: bool,
 }
 
 impl Screen for TodayRoom {
@@ -47,7 +59,15 @@ impl Screen for TodayRoom {
                 self.due.insert(id, moves::confirm_recurring(book, id)?);
             }
         }
-        self.model = Some(TodayModel::new(&facts));
+        self.sitting.look(&facts.needs);
+        let done = self.sitting.in_words(&facts.needs);
+        let month = reports::month_card(book, self.month, cx.today)?;
+        self.wear_of_month = match &month {
+            Some(card) => Some(reports::wear_proposal(book, card.month.last_day())?),
+            None => None,
+        };
+        self.is_stale = false;
+        self.model = Some(TodayModel::new(&facts, done, month));
         self.facts = Some(facts);
         Ok(())
     }
@@ -57,8 +77,18 @@ impl Screen for TodayRoom {
         if let Some(dropped) = money::dropped_statements(ui) {
             return Some(dropped);
         }
-        let step = today_ui(ui, model, cx.currency)?;
-        Some(self.answer(step, cx))
+        match today_ui(ui, model, cx.currency)? {
+            Step::SeeMonth(month) => {
+                self.month = Some(month);
+                self.is_stale = true;
+                None
+            }
+            step => Some(self.answer(step, cx)),
+        }
+    }
+
+    fn is_stale(&self) -> bool {
+        self.is_stale
     }
 }
 
@@ -72,6 +102,7 @@ impl TodayRoom {
             Step::OpenDesk(page) => desk::open(page),
             Step::SortLines => money::open_tray(),
             Step::OpenAgreement(id) => money::open_sheet(id),
+            Step::HoldAgainst(account) => money::open_agreement(account),
             Step::OpenWithoutPurpose => match self.without_purpose {
                 Some(number) => entry::open(number),
                 None => Action::Say("Every purchase says what it was for".to_owned()),
@@ -93,9 +124,33 @@ impl TodayRoom {
                 done: "What was paid ahead and is used up is written down as a cost".to_owned(),
             }),
             Step::WriteWear => self.with_facts(moves::write_wear),
+            // Answered where it is pressed.
+            Step::SeeMonth(month) => Action::Say(month.to_string()),
+            Step::FinishMonth(month) => Action::write(Write::FinishMonth(month)),
+            Step::OpenMonthAgain(month) => Action::write(Write::OpenMonthAgain(month)),
+            Step::Mend(mend) => self.mend(mend, cx),
             Step::SetAside(amount) => {
                 self.with_facts(|facts| moves::move_to_set_aside(facts, amount, cx.today))
             }
+        }
+    }
+
+    fn mend(&self, mend: MonthMend, cx: &ViewContext<'_>) -> Action {
+        match mend {
+            MonthMend::SortLines => money::open_tray(),
+            MonthMend::BringStatement => money::open_statement_file(),
+            MonthMend::HoldAgainst(account) => money::open_agreement(account),
+            MonthMend::Receipts => ledger::open_missing_receipts(),
+            MonthMend::Purpose(number) => entry::open(number),
+            MonthMend::Recurring(id) => self.answer(Step::ConfirmRecurring(id), cx),
+            MonthMend::PaidAhead => self.answer(Step::ReleasePaidAhead, cx),
+            MonthMend::SetAside(amount) => self.answer(Step::SetAside(amount), cx),
+            MonthMend::Wear(_through) => self.with_facts(|facts| {
+                self.wear_of_month.as_ref().map_or_else(
+                    || Action::Say("No wear is left to write down".to_owned()),
+                    |proposal| moves::write_proposal(facts, proposal),
+                )
+            }),
         }
     }
 

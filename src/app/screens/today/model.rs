@@ -3,15 +3,17 @@
 
 use chrono::{Datelike, NaiveDate};
 
+use super::went::{costs, months, months_sentence};
 use crate::app::action::{Form, FormWish};
 use crate::app::navigation::Room;
 use crate::app::screens::desk::DeskPage;
 use crate::app::screens::explain::{ProfitFigure, Source};
 use crate::app::screens::facts::Facts;
 use crate::dates::{DateRange, Month, show_day};
-use crate::ledger::{Account, AccountClass, Role};
+use crate::ledger::{Account, AccountId, Role};
 use crate::money::Money;
-use crate::needs::{Need, NeedKind};
+use crate::needs::{Need, NeedKind, Rhythm, counted, in_words};
+use crate::reports::{MonthCard, MonthMend};
 use crate::statements::StartUpGroup;
 
 /// A figure on a card.
@@ -44,6 +46,15 @@ pub struct ToDo {
     pub other: Option<(&'static str, Step)>,
 }
 
+/// Things that are best done together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ToDoGroup {
+    /// When they are best done.
+    pub heading: &'static str,
+    /// The things.
+    pub rows: Vec<ToDo>,
+}
+
 /// What a button on Today does.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Step {
@@ -53,6 +64,8 @@ pub enum Step {
     OpenOrder(i64),
     /// Open the statement lines to be sorted.
     SortLines,
+    /// Holds an account against its statement.
+    HoldAgainst(AccountId),
     /// Open a sheet by which an account agreed with its statement.
     OpenAgreement(i64),
     /// Writes a recurring purchase down.
@@ -79,6 +92,14 @@ pub enum Step {
     OpenDesk(DeskPage),
     /// Goes to another room.
     Go(Room),
+    /// Looks at the card of another month.
+    SeeMonth(Month),
+    /// Mends something of the month in sight.
+    Mend(MonthMend),
+    /// Says that a month is finished.
+    FinishMonth(Month),
+    /// Opens a finished month again.
+    OpenMonthAgain(Month),
 }
 
 /// A month's profit.
@@ -116,8 +137,16 @@ pub struct TodayModel {
     pub second_line: String,
     /// The figures.
     pub cards: Vec<Card>,
-    /// What wants doing.
-    pub to_do: Vec<ToDo>,
+    /// What wants doing, in the order of a sitting; groups with nothing in them are left out.
+    pub to_do: Vec<ToDoGroup>,
+    /// How many things want doing.
+    pub counted: usize,
+    /// That in a sentence.
+    pub in_words: String,
+    /// How many were done since the book was opened, in a sentence; empty when none was.
+    pub done: String,
+    /// The last month that is over, or the one chosen.
+    pub month: Option<MonthCard>,
     /// What an empty book offers first.
     pub first_steps: Vec<ToDo>,
     /// Profit by month.
@@ -128,14 +157,16 @@ pub struct TodayModel {
     pub costs: Vec<Stretch>,
     /// All costs together.
     pub costs_total: Money,
+    /// Where they come from.
+    pub costs_source: Source,
     /// The period in words.
     pub period: String,
 }
 
 impl TodayModel {
-    /// Makes it from the facts.
+    /// Makes it from the facts; `done` says how many things were done, `month` is the month to be looked at.
     #[must_use]
-    pub fn new(facts: &Facts) -> Self {
+    pub fn new(facts: &Facts, done: String, month: Option<MonthCard>) -> Self {
         let profit = facts.profit.totals.net_profit;
         let period = facts.period_in_words();
         let months = months(facts);
@@ -154,7 +185,11 @@ impl TodayModel {
                 shops_card(facts),
                 start_card(facts),
             ],
-            to_do: facts.needs.iter().map(to_do).collect(),
+            to_do: groups(&facts.needs),
+            counted: counted(&facts.needs),
+            in_words: in_words(&facts.needs),
+            done,
+            month,
             first_steps: if facts.is_empty() {
                 // What was begun and kept comes before what could be begun.
                 let kept = facts.needs.iter().filter(|need| is_kept(need)).map(to_do);
@@ -166,6 +201,7 @@ impl TodayModel {
             months,
             costs,
             costs_total,
+            costs_source: Source::Profit(ProfitFigure::Costs, facts.period),
             period,
         }
     }
@@ -213,10 +249,12 @@ fn weekday(day: NaiveDate) -> &'static str {
 }
 
 fn free_card(facts: &Facts) -> Card {
-    let free = facts.free.free;
-    let in_hand = facts.show(facts.free.in_hand());
+    let free = facts.free.answer.free;
+    let in_hand = facts.show(facts.free.answer.in_hand());
     let note = if free.is_negative() {
-        format!("more is promised than the {in_hand} in bank and cash box")
+        format!(
+            "more is promised than the {in_hand} in bank and cash box; open it for what would help"
+        )
     } else {
         format!("of {in_hand} in bank and cash box")
     };
@@ -326,6 +364,20 @@ fn is_kept(need: &Need) -> bool {
     )
 }
 
+fn groups(needs: &[Need]) -> Vec<ToDoGroup> {
+    let groups = Rhythm::ALL.map(|rhythm| ToDoGroup {
+        heading: rhythm.heading(),
+        rows: needs
+            .iter()
+            .filter(|need| need.kind.rhythm() == rhythm)
+            .map(to_do)
+            .collect(),
+    });
+    let mut groups = Vec::from(groups);
+    groups.retain(|group| !group.rows.is_empty());
+    groups
+}
+
 fn to_do(need: &Need) -> ToDo {
     let (button, step, other) = match &need.kind {
         NeedKind::RecurringDue(id) => (
@@ -335,7 +387,7 @@ fn to_do(need: &Need) -> ToDo {
         ),
         NeedKind::Depreciation(_through) => ("Write down", Step::WriteWear, None),
         NeedKind::PaidAhead(_through) => ("Write down", Step::ReleasePaidAhead, None),
-        NeedKind::ReceiptsMissing => ("Show", Step::ShowMissing, None),
+        NeedKind::ReceiptsMissing | NeedKind::ReceiptsOld => ("Show", Step::ShowMissing, None),
         NeedKind::PurposeMissing => ("Open", Step::OpenWithoutPurpose, None),
         NeedKind::SetAside(amount) => ("Move", Step::SetAside(*amount), None),
         NeedKind::PayoutLate(channel) | NeedKind::HoldOver(channel) => (
@@ -360,6 +412,10 @@ fn to_do(need: &Need) -> ToDo {
         | NeedKind::StockSlow
         | NeedKind::StockUncounted(_) => ("Show", Step::Go(Room::Make), None),
         NeedKind::LinesToSort => ("Sort", Step::SortLines, None),
+        NeedKind::ToAgree(account) | NeedKind::NeverAgreed(Some(account)) => {
+            ("Begin", Step::HoldAgainst(*account), None)
+        }
+        NeedKind::NeverAgreed(None) => ("Open", Step::Go(Room::Money), None),
         NeedKind::AgreementBroken(id) => ("Show", Step::OpenAgreement(*id), None),
         NeedKind::DutyNear(_id) => ("Show", Step::OpenDesk(DeskPage::Duties), None),
         NeedKind::QuestionsOpen | NeedKind::AnswersToApply => {
@@ -374,90 +430,6 @@ fn to_do(need: &Need) -> ToDo {
         step,
         other,
     }
-}
-
-/// The months that have begun; later ones would be empty bars.
-fn months(facts: &Facts) -> Vec<MonthBar> {
-    let until = facts
-        .covered
-        .map_or(facts.today, |covered| covered.to.max(facts.today));
-    facts
-        .months
-        .iter()
-        .filter(|(month, _statement)| month.first_day() <= until)
-        .map(|(month, statement)| MonthBar {
-            month: *month,
-            profit: statement.totals.net_profit,
-            range: DateRange {
-                from: statement.range.from,
-                to: statement.range.to,
-            },
-        })
-        .collect()
-}
-
-/// What the months show, in a sentence.
-fn months_sentence(months: &[MonthBar]) -> String {
-    let moved: Vec<&MonthBar> = months.iter().filter(|bar| !bar.profit.is_zero()).collect();
-    let Some(best) = moved.iter().max_by_key(|bar| bar.profit) else {
-        return "Nothing was earned or spent in this time.".to_owned();
-    };
-    let best = best.month.name();
-    let n_losses = moved.iter().filter(|bar| bar.profit.is_negative()).count();
-    let last_loss = moved.iter().rposition(|bar| bar.profit.is_negative());
-    match (n_losses, last_loss) {
-        (0, _) => format!("Every month ended ahead; {best} was the best."),
-        (n, _) if n == moved.len() => {
-            "Every month so far ended behind, as starting often does.".to_owned()
-        }
-        (n, Some(last)) if last + 1 == n => {
-            let first_gain = moved.get(n).map_or("", |bar| bar.month.name());
-            format!("You lost a little while setting up, and have earned since {first_gain}.")
-        }
-        (1, _) => format!("1 month ended behind; {best} was the best."),
-        (n, _) => format!("{n} months ended behind; {best} was the best."),
-    }
-}
-
-/// Costs by group, the largest first; what is too small to see goes together.
-fn costs(facts: &Facts) -> (Vec<Stretch>, Money) {
-    let mut groups: Vec<(String, Money)> = Vec::new();
-    for line in &facts.profit.lines {
-        let is_cost = facts
-            .chart
-            .account(line.account)
-            .is_ok_and(|account| account.class == AccountClass::Expense);
-        if !is_cost {
-            continue;
-        }
-        match groups.iter_mut().find(|(group, _sum)| *group == line.group) {
-            Some((_group, sum)) => *sum += line.amount,
-            None => groups.push((line.group.clone(), line.amount)),
-        }
-    }
-    groups.retain(|(_group, amount)| amount.is_positive());
-    groups.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
-    let total = groups.iter().map(|(_group, amount)| *amount).sum();
-    let mut stretches: Vec<Stretch> = groups
-        .iter()
-        .take(4)
-        .map(|(group, amount)| Stretch {
-            label: group.clone(),
-            amount: *amount,
-            source: Source::Group(group.clone(), facts.period),
-            is_rest: false,
-        })
-        .collect();
-    let rest: Money = groups.iter().skip(4).map(|(_group, amount)| *amount).sum();
-    if rest.is_positive() {
-        stretches.push(Stretch {
-            label: "Other".to_owned(),
-            amount: rest,
-            source: Source::Profit(ProfitFigure::Costs, facts.period),
-            is_rest: true,
-        });
-    }
-    (stretches, total)
 }
 
 /// What an empty book offers first.

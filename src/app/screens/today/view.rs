@@ -4,12 +4,13 @@
 use egui::{RichText, Ui};
 
 use super::model::{Step, Stretch, ToDo, TodayModel};
+use super::month::month_ui;
 use crate::app::charts::{self, SharePart};
 use crate::app::screens::explain::{ProfitFigure, Source};
 use crate::app::theme::{self, palette, space};
 use crate::app::widgets::{
-    FigureCard, card, card_heading, columns, count_badge, figure_card, primary_button, second_line,
-    secondary_button, soft,
+    FigureCard, card, card_heading, columns, count_badge, figure_card, link, primary_button,
+    second_line, secondary_button, soft,
 };
 use crate::money::Currency;
 
@@ -24,6 +25,10 @@ pub fn today_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<
     ui.add_space(space::LARGE);
     asked = asked.or(to_do_and_months_ui(ui, model, currency));
     ui.add_space(space::LARGE);
+    if let Some(month) = &model.month {
+        asked = asked.or(month_ui(ui, month));
+        ui.add_space(space::LARGE);
+    }
     asked.or(costs_ui(ui, model, currency))
 }
 
@@ -107,16 +112,23 @@ fn to_do_ui(ui: &mut Ui, model: &TodayModel) -> Option<Step> {
     card(ui, |ui| {
         ui.horizontal(|ui| {
             card_heading(ui, "Wants doing");
-            count_badge(ui, model.to_do.len());
+            count_badge(ui, model.counted);
         });
-        if model.to_do.is_empty() {
-            ui.add_space(space::SMALL);
-            ui.label("Nothing wants doing. Everything is written down, filed and put by.");
-            return;
+        if model.counted == 0 {
+            ui.label(&model.in_words);
+        } else {
+            soft(ui, &model.in_words);
         }
-        for (idx, row) in model.to_do.iter().enumerate() {
-            if let Some(step) = ui.push_id(idx, |ui| to_do_row(ui, row, false)).inner {
-                asked = Some(step);
+        if !model.done.is_empty() {
+            soft(ui, &model.done);
+        }
+        for group in &model.to_do {
+            ui.add_space(space::MEDIUM);
+            soft(ui, group.heading);
+            for row in &group.rows {
+                if let Some(step) = ui.push_id(&row.what, |ui| to_do_row(ui, row, false)).inner {
+                    asked = Some(step);
+                }
             }
         }
     });
@@ -160,7 +172,7 @@ fn to_do_row(ui: &mut Ui, row: &ToDo, is_primary: bool) -> Option<Step> {
 }
 
 /// A screen reader hears what a short button is about.
-fn name_button(response: &egui::Response, word: &str, what: &str) {
+pub(super) fn name_button(response: &egui::Response, word: &str, what: &str) {
     let name = format!("{word}: {what}");
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &name));
 }
@@ -198,10 +210,11 @@ fn costs_ui(ui: &mut Ui, model: &TodayModel, currency: &Currency) -> Option<Step
             ui,
             |ui| card_heading(ui, "Where the money went"),
             |ui| {
-                soft(
-                    ui,
-                    &format!("{} {}", currency.show(model.costs_total), model.period),
-                )
+                let words = format!("{} {}", currency.show(model.costs_total), model.period);
+                let total = link(ui, &words).on_hover_text("All costs: where this comes from");
+                if total.clicked() {
+                    asked = Some(Step::Explain(model.costs_source.clone()));
+                }
             },
         );
         if model.costs.is_empty() {

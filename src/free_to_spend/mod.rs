@@ -1,5 +1,14 @@
-//! Free to spend: what of the money in hand nobody else is waiting for.
+//! Free to spend: what of the money in hand nobody else is waiting for. `buying` tries a purchase, `split` shares out
+//! what is free, `help` says what would help when more is promised than is there.
 //! The formula over balances; what is due soon and what to put by are worked out elsewhere and passed in.
+
+mod buying;
+mod help;
+mod split;
+
+pub use buying::{AfterBuying, Buying, BuyingError, Wanted, cost_within};
+pub use help::{Help, what_would_help};
+pub use split::{Proposal, Split, SplitError};
 
 use crate::ledger::{AccountId, Balances, Chart, Role};
 use crate::money::Money;
@@ -16,7 +25,7 @@ pub struct Claims {
 }
 
 /// What a line of the formula stands for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Term {
     /// Bank and cash without the set-aside account.
     InHand,
@@ -64,9 +73,15 @@ impl FreeToSpend {
     /// Bank and cash without the set-aside account.
     #[must_use]
     pub fn in_hand(&self) -> Money {
+        self.amount(Term::InHand)
+    }
+
+    /// What a term adds to what is free: negative when it takes away.
+    #[must_use]
+    pub fn amount(&self, term: Term) -> Money {
         self.lines
             .iter()
-            .filter(|line| line.term == Term::InHand)
+            .filter(|line| line.term == term)
             .map(|line| line.amount)
             .sum()
     }
