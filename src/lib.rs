@@ -26,6 +26,8 @@ pub mod happenings;
 #[deny(clippy::float_arithmetic)]
 pub mod import;
 #[deny(clippy::float_arithmetic)]
+pub mod keeping;
+
 pub mod kinds;
 #[deny(clippy::float_arithmetic)]
 pub mod ledger;

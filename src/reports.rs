@@ -7,6 +7,7 @@ mod desk;
 mod doing;
 mod estimates;
 mod free;
+mod keeping;
 mod month;
 mod orders;
 mod periods;
@@ -43,6 +44,9 @@ pub use estimates::{
     estimate_with, put_by_or_paid,
 };
 pub use free::{FreeReport, can_i_buy, free, free_with};
+pub use keeping::{
+    KeepReport, KeptPiece, KeptYear, keep_rule_of, keep_until, kept_year, things, usual_list_day,
+};
 pub use month::{MonthCard, MonthMend, MonthOpen, MonthPoint, month_card, months_over};
 use orders::orders_found;
 pub use orders::{

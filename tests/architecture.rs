@@ -28,6 +28,7 @@ const RULES: &[(&str, &[&str])] = &[
     ("happenings", DOMAIN),
     ("statements", DOMAIN),
     ("set_aside", DOMAIN),
+    ("keeping.rs", DOMAIN),
     ("kinds.rs", DOMAIN),
     ("recurring.rs", DOMAIN),
     ("free_to_spend", DOMAIN),

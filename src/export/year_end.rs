@@ -91,6 +91,7 @@ fn tables(
             "small-equipment.csv",
             tables::small_equipment(&reports::small_things_by(book, days.to)?, days.to),
         ),
+        ("things.csv", things(book, days)?),
         (
             "capital.csv",
             tables::capital(&reports::capital(book, days)?, currency),
@@ -168,6 +169,12 @@ fn general_ledger(book: &Book, days: DateRange) -> Result<Table, ExportError> {
         }
     }
     Ok(tables::general_ledger(&ledgers, days))
+}
+
+/// What is there on the first day after the year, as a county asks on 1 January.
+fn things(book: &Book, days: DateRange) -> Result<Table, ExportError> {
+    let as_of = days.to.succ_opt().unwrap_or(days.to);
+    Ok(tables::things_list(&reports::things(book, as_of)?, as_of))
 }
 
 /// Entries of the year whose proof is missing or is a stand-in.
@@ -557,6 +564,7 @@ const CONTENTS: &str = "
 | general-ledger.csv, journal.csv | every account line by line, every entry with its lines |
 | equipment.csv, equipment-schedule.csv | the register at the year's end, disposals included, and the wear by year |
 | small-equipment.csv | things that last but were a cost at once |
+| things.csv | what was there on the day after the year, for insurer and county, the price apart from tax and delivery |
 | capital.csv | the owner's capital from beginning to end |
 | channels.csv | each sales channel from gross sales to payouts |
 | set-aside.csv | the estimate of what to keep back line by line, with formulas, sources, explanations and cautions |

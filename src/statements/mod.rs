@@ -16,6 +16,7 @@ pub mod profit;
 pub mod small_equipment;
 pub mod start_up;
 pub mod stock_list;
+pub mod things_list;
 pub mod trial;
 
 pub use arrange::StatementLine;
@@ -42,4 +43,5 @@ pub use stock_list::{
     CountRow, StockAccount, StockFlow, StockLine, StockList, StockPeriod, Worth, count_sheet,
     stock_list,
 };
+pub use things_list::{ListedThing, THINGS_CAUTION, ThingSource, things_list};
 pub use trial::{TrialBalance, TrialRow, trial_balance};

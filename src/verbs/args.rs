@@ -323,6 +323,9 @@ pub struct ShowArgs {
     /// The account, by number or name
     #[arg(long)]
     pub account: Option<String>,
+    /// The day a list of things is for
+    #[arg(long, value_name = "DAY", value_parser = day)]
+    pub as_of: Option<NaiveDate>,
     /// The month, as 2026-09
     #[arg(long, value_name = "MONTH", value_parser = month)]
     pub month: Option<Month>,
@@ -392,6 +395,10 @@ pub enum What {
     Recurring,
     /// Small equipment that was a cost at once
     SmallEquipment,
+    /// Until when the records of each year, and the papers of each piece of equipment, are kept
+    KeepUntil,
+    /// What is there, for an insurer or a county, on 1 January or the day of --as-of
+    ThingsList,
     /// What it cost to start
     CostToStart,
     /// What lies in stock; with a period also what came and went

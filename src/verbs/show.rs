@@ -61,6 +61,8 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::Accounts => shown.accounts(),
         What::Recurring => shown.recurring(),
         What::SmallEquipment => shown.small_equipment(),
+        What::KeepUntil => shown.keep_until(),
+        What::ThingsList => shown.things_list(),
         What::CostToStart => shown.cost_to_start(),
         What::Plan => shown.plan(),
         What::Orders => shown.orders(),
@@ -387,6 +389,28 @@ impl Shown<'_> {
         self.put(
             || json::needs(&needs, day, self.book.currency()),
             || tables::needs(&needs, day),
+        )
+    }
+
+    fn keep_until(&self) -> Result<(), VerbError> {
+        let Some(report) = reports::keep_until(self.book, self.day())? else {
+            return Err(VerbError::refused(format!(
+                "no rule on keeping records is known for books in {}; ask an accountant",
+                self.book.currency().code()
+            )));
+        };
+        self.put(|| json::keep_until(&report), || tables::keep_until(&report))
+    }
+
+    fn things_list(&self) -> Result<(), VerbError> {
+        let as_of = self
+            .args
+            .as_of
+            .unwrap_or(reports::usual_list_day(self.day()));
+        let list = reports::things(self.book, as_of)?;
+        self.put(
+            || json::things_list(&list, as_of, self.book.currency()),
+            || tables::things_list(&list, as_of),
         )
     }
 

@@ -10,6 +10,7 @@ mod due_dates;
 mod duties;
 mod entries;
 mod free;
+mod keeping;
 mod kinds;
 mod month;
 mod orders;

@@ -105,10 +105,16 @@ fn a_finished_month_takes_what_a_verb_writes_and_says_so() {
     let card = desk.json(&["month", "--month", "2026-09", "--to", "2026-10-15"]);
     assert_eq!(card["finished"], true);
     let said = desk.refused(1, &["finish-month", "@book", "2026-09"]);
-    assert_eq!(said, ["September 2026 is finished already"]);
+    assert_eq!(
+        said,
+        ["September 2026 is finished already; nothing was changed"]
+    );
     desk.ok(&["finish-month", "@book", "2026-09", "--open-again"]);
     let said = desk.refused(1, &["finish-month", "@book", "2026-09", "--open-again"]);
-    assert_eq!(said, ["September 2026 is not finished"]);
+    assert_eq!(
+        said,
+        ["September 2026 is not finished; nothing was changed"]
+    );
     assert!(desk.refused(2, &["finish-month", "@book", "soon"])[0].contains("is not a month"));
 }
 

@@ -19,6 +19,7 @@ mod forms_rooms;
 mod forms_selling;
 mod forms_support;
 mod free;
+mod keeping;
 mod later;
 mod make;
 mod mending;

@@ -131,6 +131,8 @@ fn a_figure_opens_down_to_the_entry_and_its_receipt() {
 #[test]
 fn wear_is_written_down_from_today_once() {
     let mut window = sample_book();
+    window.harness.set_size([1240.0, 1600.0].into());
+    window.harness.run();
     let before = window
         .harness
         .state()

@@ -5,6 +5,7 @@ mod bank;
 mod deciding;
 mod desk;
 mod free;
+mod keeping;
 mod lists;
 mod month;
 mod orders;
@@ -28,6 +29,7 @@ pub use deciding::{
 };
 pub use desk::{DutiesJson, QuestionsJson, duties, questions};
 pub use free::{FreeToSpendJson, free_to_spend};
+pub use keeping::{KeepJson, ThingsJson, keep_until, things_list};
 pub use lists::{
     CostToStartJson, RecurringJson, START_CAUTION, SmallEquipmentJson, cost_to_start, recurring,
     small_equipment,

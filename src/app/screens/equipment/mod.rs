@@ -1,15 +1,18 @@
 //! Equipment: the register, wear to write down, small equipment on its list; a piece has its own page.
-//! `model` reads it, `view` draws it, `piece` is the page of one piece.
+//! `model` reads it, `view` draws it, `piece` is the page of one piece, `things` the list for
+//! insurer and county.
 
 mod model;
 mod payback;
 mod piece;
 mod piece_forms;
+mod things;
 mod view;
 
 pub use model::{EquipmentModel, PieceRow};
 pub use payback::{PaybackScreen, open_payback};
 pub use piece::{PieceScreen, open_piece};
+pub use things::{ThingsScreen, open_things};
 
 use chrono::NaiveDate;
 
@@ -56,6 +59,7 @@ impl Screen for EquipmentRoom {
             Pressed::BookValue(key) => explain::open(Source::Equipment(key)),
             Pressed::Wear(through) => self.write_wear(through),
             Pressed::Entry(number) => entry::open(number),
+            Pressed::Things => open_things(),
             Pressed::Buy => Action::Start(FormWish::new(Form::Purchase)),
             Pressed::BringIn => Action::Start(FormWish::new(Form::BroughtIn)),
         })

@@ -20,8 +20,10 @@ use crate::app::widgets::{
 use crate::book::{Book, BookError};
 use crate::dates::show_day;
 use crate::depreciation::Equipment;
+use crate::keeping::{KEEPING_CAUTION, KeepRule};
 use crate::ledger::EntryNumber;
 use crate::money::{Currency, Money};
+use crate::reports::{self, KeptPiece};
 
 /// Opens the page of a piece.
 #[must_use]
@@ -33,8 +35,28 @@ pub fn open_piece(key: String) -> Action {
 pub struct PieceScreen {
     key: String,
     facts: Option<Facts>,
+    /// How long its papers are kept, in sentences; none where no rule is known.
+    kept: Option<String>,
     is_by_month: bool,
     form: Option<Form>,
+}
+
+/// Until when a piece's papers are kept, and by which rule.
+fn kept_words(rule: &KeepRule, piece: &KeptPiece) -> String {
+    let until = match piece.until {
+        Some(until) => format!(
+            "Its receipt and papers: until {} at least.",
+            show_day(until)
+        ),
+        None => format!(
+            "Its receipt and papers: while it is there, and then {} years from the return of the year in which it goes.",
+            rule.years
+        ),
+    };
+    format!(
+        "{until} {} From: {}; checked {}.",
+        rule.property, rule.property_source, rule.checked
+    )
 }
 
 enum Form {
@@ -50,6 +72,7 @@ impl PieceScreen {
         Self {
             key,
             facts: None,
+            kept: None,
             is_by_month: false,
             form: None,
         }
@@ -66,6 +89,13 @@ impl Screen for PieceScreen {
 
     fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
         self.facts = Some(Facts::read(book, cx.period, cx.today)?);
+        self.kept = reports::keep_until(book, cx.today)?.and_then(|report| {
+            let piece = report
+                .equipment
+                .iter()
+                .find(|piece| piece.key == self.key)?;
+            Some(kept_words(&report.rule, piece))
+        });
         Ok(())
     }
 
@@ -112,6 +142,15 @@ impl Screen for PieceScreen {
             schedule_ui(ui, piece, facts, &mut self.is_by_month);
             pressed
         };
+        if let Some(words) = &self.kept {
+            ui.add_space(space::LARGE);
+            card(ui, |ui| {
+                card_heading(ui, "Keep its papers").on_hover_text("Record retention");
+                ui.label(words);
+                ui.add_space(space::SMALL);
+                caution(ui, KEEPING_CAUTION);
+            });
+        }
         asked.or(shown.map(entry::open))
     }
 

@@ -32,6 +32,8 @@ pub enum Pressed {
     Buy,
     /// Bring in what is already owned.
     BringIn,
+    /// The list for insurer and county.
+    Things,
 }
 
 /// Shows the room.
@@ -72,7 +74,12 @@ pub fn equipment_ui(ui: &mut Ui, model: &EquipmentModel, currency: &Currency) ->
     ui.add_space(space::LARGE);
     caution(ui, CAUTION);
     ui.add_space(space::LARGE);
-    pressed.or(small_ui(ui, model, currency))
+    pressed = pressed.or(small_ui(ui, model, currency));
+    ui.add_space(space::LARGE);
+    if secondary_button(ui, "List for insurer and county", "").clicked() {
+        pressed = Some(Pressed::Things);
+    }
+    pressed
 }
 
 fn wear_ui(ui: &mut Ui, model: &EquipmentModel, currency: &Currency) -> Option<Pressed> {

@@ -132,7 +132,7 @@ impl BuyingDraft {
             .map(|(price, on)| Buying { price, on, wanted });
     }
 
-    fn answer_ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
+    fn answer_ui(&self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
         // While another answer is being worked out, the one before would be wrong.
         let (Some(buying), false) = (self.wanted, self.is_stale()) else {
             return None;

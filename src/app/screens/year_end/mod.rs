@@ -26,8 +26,9 @@ use crate::app::widgets::{
 use crate::book::{Book, BookError};
 use crate::dates::{DateRange, show_day};
 use crate::happenings::Recording;
+use crate::keeping::KeepRule;
 use crate::ledger::EntryNumber;
-use crate::reports;
+use crate::reports::{self, KeptYear};
 
 /// The room.
 #[derive(Default)]
@@ -48,6 +49,8 @@ pub struct YearEndRoom {
     is_closing: bool,
     reopen_reason: Option<String>,
     beside_book: PathBuf,
+    /// The rule by which the year's records are kept, and until when.
+    kept: Option<(KeepRule, KeptYear)>,
 }
 
 impl Screen for YearEndRoom {
@@ -67,6 +70,10 @@ impl Screen for YearEndRoom {
         };
         let proposal = reports::wear_proposal(book, through)?;
         self.wear = proposal.entry(book.chart(), "").ok().map(Recording::new);
+        self.kept = reports::keep_rule_of(book).map(|rule| {
+            let kept = reports::kept_year(book, &rule, self.chosen);
+            (rule, kept)
+        });
         self.is_closed = book.closing_entry_of(year)?.is_some();
         self.lock = book.lock_date();
         book.path()
@@ -112,6 +119,10 @@ impl Screen for YearEndRoom {
         let mut asked = mend.map(|mend| self.mend(mend));
         self.folder_ui(ui);
         ui.add_space(space::LARGE);
+        if let Some((rule, kept)) = &self.kept {
+            card(ui, |ui| view::kept_ui(ui, rule, kept));
+            ui.add_space(space::LARGE);
+        }
         let source = view::statement_ui(ui, &mut self.which, &mut self.cut, &self.paper);
         asked = asked.or(source.map(explain::open));
         ui.add_space(space::LARGE);

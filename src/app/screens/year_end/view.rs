@@ -10,6 +10,9 @@ use crate::app::theme::{palette, space};
 use crate::app::widgets::{
     card, card_heading, caution, choice_chips, count_badge, secondary_button, soft, statement_table,
 };
+use crate::dates::show_day;
+use crate::keeping::{KEEPING_CAUTION, KeepRule};
+use crate::reports::KeptYear;
 
 /// The caution of the folder.
 pub const CAUTION: &str = "The folder sorts and explains; it is no tax return. Tax treatment, thresholds, depreciation \
@@ -144,6 +147,30 @@ pub fn paper_ui(ui: &mut Ui, paper: &Paper) -> Option<Source> {
     };
     let (row, column) = pressed?;
     paper.source(row, column).cloned()
+}
+
+/// How long the year's records are kept.
+pub fn kept_ui(ui: &mut Ui, rule: &KeepRule, kept: &KeptYear) {
+    card_heading(ui, "Keep the records").on_hover_text("Record retention");
+    ui.label(format!(
+        "Everything of the year to {}: until {} at least. That is {} years from {}; the return is due on {}.",
+        show_day(kept.range.to),
+        show_day(kept.until),
+        rule.years,
+        rule.counted_from,
+        show_day(kept.return_due)
+    ));
+    soft(ui, &format!("Longer: {}.", rule.longer.join("; ")));
+    soft(ui, &rule.property);
+    soft(
+        ui,
+        &format!(
+            "{}. From: {}; checked {}.",
+            rule.title, rule.source, rule.checked
+        ),
+    );
+    ui.add_space(space::SMALL);
+    caution(ui, KEEPING_CAUTION);
 }
 
 /// The caution beside the folder.
