@@ -106,6 +106,7 @@ fn refresh(
         period,
         period_label: "",
         today,
+        now: today.and_time(chrono::NaiveTime::MIN),
         revision: book.revision(),
         preferences: &preferences,
     };

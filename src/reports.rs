@@ -32,8 +32,9 @@ pub use deciding::{
     margins_of, payback, product_days,
 };
 pub use desk::{
-    AHEAD_DAYS, DutiesReport, DutyReport, QuestionReport, ReturnReport, TaxDay, duties,
-    duties_near, period_tax, questions, questions_of, returns,
+    AHEAD_DAYS, DutiesReport, DutyReport, EVIDENCE_CAUTION, Fact, HoursReport, QuestionReport,
+    ReturnReport, TaxDay, duties, duties_near, evidence, hours, period_tax, questions,
+    questions_of, returns, week_of,
 };
 pub use doing::{
     due_purchases, open_needs, paid_ahead_due, paid_ahead_recordings, release_paid_ahead,

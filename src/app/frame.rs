@@ -1,7 +1,7 @@
 //! The frame around every screen: the bar at the top, the list of rooms, the notice bar, and the main area.
 //! What the main area shows is the screen's.
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, NaiveDateTime};
 use egui::{CentralPanel, Frame, Margin, Panel, RichText, ScrollArea, Stroke, Ui, Vec2};
 
 use super::action::{Action, Progress};
@@ -9,10 +9,12 @@ use super::keys::{self, Asked};
 use super::navigation::Room;
 use super::palette::PaletteKind;
 use super::period::PeriodChoice;
+use super::screens::desk::DeskPage;
 use super::theme::{self, palette, space};
 use super::widgets::{self, Field};
-use super::{App, Open, Over, State};
+use super::{App, Open, Over, State, screens};
 use crate::dates::{DateRange, Month, show_day};
+use crate::desk::hours_words;
 
 /// Below this width of the window the bar at the top has two rows and margins are small.
 const NARROW: f32 = 760.0;
@@ -102,7 +104,7 @@ fn first_page(app: &mut App, ui: &mut Ui) {
 
 fn open_page(app: &mut App, ui: &mut Ui) {
     let ctx = ui.ctx().clone();
-    let today = (app.today)();
+    let (today, now) = ((app.today)(), (app.now)());
     let mut actions = Vec::new();
     // A menu takes Escape for itself and is closed by the time the page is drawn.
     let has_menu = egui::Popup::is_any_open(&ctx);
@@ -145,7 +147,7 @@ fn open_page(app: &mut App, ui: &mut Ui) {
                 bottom: 16,
             }))
             .show(ui, |ui| {
-                scrolled(ui, "room list", |ui| actions.extend(rooms(ui, open)));
+                scrolled(ui, "room list", |ui| actions.extend(rooms(ui, open, now)));
             });
     }
     actions.extend(main_area(app, ui, today, has_menu));
@@ -272,7 +274,7 @@ fn other_days(ui: &mut Ui, open: &mut Open, today: NaiveDate) -> Option<DateRang
     range.filter(|_| pressed)
 }
 
-fn rooms(ui: &mut Ui, open: &mut Open) -> Vec<Action> {
+fn rooms(ui: &mut Ui, open: &mut Open, now: NaiveDateTime) -> Vec<Action> {
     let mut actions = Vec::new();
     ui.spacing_mut().item_spacing.y = 4.0;
     let current = open.places.room();
@@ -305,7 +307,26 @@ fn rooms(ui: &mut Ui, open: &mut Open) -> Vec<Action> {
             }
         }
     }
+    if let Some(timer) = &open.timer {
+        ui.add_space(space::LARGE);
+        widgets::soft(ui, "The timer runs");
+        let words = format!("{}, {}", timer.activity, hours_words(timer.minutes(now)));
+        if widgets::link(ui, &words)
+            .on_hover_text("Stop it at the desk")
+            .clicked()
+        {
+            actions.push(screens::desk::open_hours());
+        }
+        ui.ctx()
+            .request_repaint_after(std::time::Duration::from_secs(20));
+    }
     ui.add_space(space::LARGE);
+    if widgets::link(ui, "Desk")
+        .on_hover_text("Questions, duties, papers and decisions, hours")
+        .clicked()
+    {
+        actions.push(screens::desk::open(DeskPage::Questions));
+    }
     if widgets::link(ui, "Settings").clicked() {
         actions.push(Action::Settings);
     }
@@ -346,6 +367,7 @@ fn main_area(app: &mut App, ui: &mut Ui, today: NaiveDate, has_menu: bool) -> Ve
         preferences,
         notices,
         background,
+        now,
         ..
     } = app;
     let State::Open(open) = state else {
@@ -359,7 +381,7 @@ fn main_area(app: &mut App, ui: &mut Ui, today: NaiveDate, has_menu: bool) -> Ve
         over,
         ..
     } = open.as_mut();
-    let cx = Open::view(book, preferences, *period, period_label, today);
+    let cx = Open::view(book, preferences, *period, period_label, today, now());
     let beneath = places.beneath();
     // The strip of the scroll bar is part of the margin, so that cards end where the bar at the top does.
     let (left, right) = if ctx.content_rect().width() < NARROW {

@@ -23,7 +23,7 @@ pub mod widgets;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, NaiveDateTime};
 use egui::{Context, Ui};
 
 use self::action::Progress;
@@ -37,6 +37,7 @@ use self::screen::ViewContext;
 use self::screens::first_run::FirstRun;
 use crate::book::Book;
 use crate::dates::{DateRange, Month};
+use crate::desk::Timer;
 
 pub use start::run;
 
@@ -68,6 +69,8 @@ struct Open {
     period_seen: Option<(u64, NaiveDate)>,
     // Forms kept for later in the book, read when the book changed.
     kept: Vec<(i64, String)>,
+    // The timer, when it runs, read when the book changed.
+    timer: Option<Timer>,
     custom: (String, String),
     over: Option<Over>,
 }
@@ -93,6 +96,7 @@ impl Away {
             period_label: self.period_label,
             period_seen: None,
             kept: self.kept,
+            timer: None,
             custom: self.custom,
             over: None,
         }
@@ -117,6 +121,7 @@ pub struct App {
     notices: Notices,
     background: Background,
     today: fn() -> NaiveDate,
+    now: fn() -> NaiveDateTime,
     trouble: Option<String>,
     shown_theme: Option<(ThemeChoice, u32)>,
     name_shown: String,
@@ -134,12 +139,18 @@ impl App {
             notices: Notices::default(),
             background: Background::new(),
             today,
+            now: || chrono::Local::now().naive_local(),
             trouble: None,
             shown_theme: None,
             name_shown: String::new(),
             goes_on_to: None,
             opens_files_with: |path| open::that_detached(path),
         }
+    }
+
+    /// Tells the moment otherwise than by the clock, as tests do.
+    pub fn tell_time_with(&mut self, now: fn() -> NaiveDateTime) {
+        self.now = now;
     }
 
     /// Opens files otherwise than with the desktop's own program, as tests do.
@@ -189,6 +200,7 @@ impl App {
             period_label: String::new(),
             period_seen: None,
             kept: Vec::new(),
+            timer: None,
             custom: (String::new(), String::new()),
             over: None,
         }));
@@ -296,6 +308,7 @@ impl Open {
             self.period_label = period::in_words(self.period, today);
             // Today reads them too, and says so when the file cannot be read.
             self.kept = self.book.draft_names().unwrap_or_default();
+            self.timer = self.book.running_timer().unwrap_or_default();
         }
     }
 
@@ -305,6 +318,7 @@ impl Open {
         period: DateRange,
         period_label: &'a str,
         today: NaiveDate,
+        now: NaiveDateTime,
     ) -> ViewContext<'a> {
         ViewContext {
             chart: book.chart(),
@@ -313,6 +327,7 @@ impl Open {
             period,
             period_label,
             today,
+            now,
             revision: book.revision(),
             preferences,
         }

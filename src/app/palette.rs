@@ -48,7 +48,7 @@ struct Page {
     open: fn() -> Action,
 }
 
-const PAGES: [Page; 5] = [
+const PAGES: [Page; 8] = [
     Page {
         words: "I have a statement from my bank or card",
         second: "bank statement",
@@ -78,6 +78,24 @@ const PAGES: [Page; 5] = [
         second: "duty",
         more: "desk deadline renewal licence insurance domain subscription sales tax yearly annual reminder calendar",
         open: screens::desk::new_duty,
+    },
+    Page {
+        words: "I decided something",
+        second: "decision, with its reason",
+        more: "desk log price dropped why",
+        open: screens::desk::decide,
+    },
+    Page {
+        words: "I worked: hours and the timer",
+        second: "own time, never posted",
+        more: "desk start stop week minutes earn",
+        open: screens::desk::open_hours,
+    },
+    Page {
+        words: "The company's papers and the desk",
+        second: "registration, agreement, how the business is kept",
+        more: "formalities evidence businesslike",
+        open: screens::desk::open_papers,
     },
 ];
 

@@ -1,7 +1,7 @@
 //! The seam between the window and what it shows: a screen reads the book when it changed, draws, and answers with
 //! an action. Rooms, forms, an entry's page and "where this comes from" are all screens.
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, NaiveDateTime};
 
 use super::action::{Action, Kept};
 use super::preferences::Preferences;
@@ -25,6 +25,8 @@ pub struct ViewContext<'a> {
     pub period_label: &'a str,
     /// The day it is.
     pub today: NaiveDate,
+    /// The moment it is, by the clock of the place.
+    pub now: NaiveDateTime,
     /// The book's revision: it grows with every change.
     pub revision: u64,
     /// How this person likes the window.

@@ -11,7 +11,7 @@ pub const EARNING_CAUTION: &str = "Your own time is never a cost in the books, a
      by the hours you wrote down. Hours that are not written down make it look better than it was.";
 
 /// What was left, over the time it took.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Earning {
     /// What was left: net profit, or what a product kept.
     pub kept: Money,

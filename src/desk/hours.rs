@@ -16,8 +16,15 @@ pub const ACTIVITIES: [&str; 7] = [
     "other",
 ];
 
-/// The activity whose hours count as making.
+/// The first of them: time at the bench.
 pub const MAKING: &str = "making";
+
+/// Whether time of an activity counts as making a product that it names: it does unless it is plainly something else, so
+/// that names of her own count.
+#[must_use]
+pub fn counts_as_making(activity: &str) -> bool {
+    activity == MAKING || !ACTIVITIES.contains(&activity)
+}
 
 /// The minutes of a day.
 pub const DAY_MINUTES: u32 = 24 * 60;

@@ -11,8 +11,8 @@ mod sales_tax;
 pub use duty::{Duty, DutyDone, DutyError, DutyKind, Nearness, cycle_words, period_words};
 pub use earning::{EARNING_CAUTION, Earning, MonthEarning, ProductEarning};
 pub use hours::{
-    ACTIVITIES, DAY_MINUTES, HoursError, MAKING, Span, Timer, WorkTime, clock, hours_words,
-    read_clock, read_minutes, show_moment,
+    ACTIVITIES, DAY_MINUTES, HoursError, MAKING, Span, Timer, WorkTime, clock, counts_as_making,
+    hours_words, read_clock, read_minutes, show_moment,
 };
 pub use paper::{CompanyPaper, Decision, PAPERS_CAUTION, PaperError, PaperKind};
 pub use question::{Answer, Application, Question, QuestionError, QuestionState, Standing};

@@ -1,4 +1,5 @@
-//! What of the desk goes into a year's folder: questions for the accountant, duties done, returns of sales tax.
+//! What of the desk goes into a year's folder: questions for the accountant, duties done, returns of sales tax,
+//! hours, papers, decisions, and how the business is kept.
 //! The folder itself is `year_end`.
 
 use chrono::NaiveDate;
@@ -36,6 +37,21 @@ pub(super) fn sheets(
     if duties.duties.iter().any(is_of_year) {
         sheets.push(("duties-done.csv", tables::duties_done(&duties, days)));
     }
+    let hours = reports::hours(book, days)?;
+    if !hours.times.is_empty() {
+        sheets.push(("hours.csv", tables::hours(&hours, book.currency())));
+    }
+    let papers = book.company_papers()?;
+    if !papers.is_empty() {
+        sheets.push(("company-papers.csv", tables::papers(&papers, days.to)));
+    }
+    let mut decisions = book.decisions()?;
+    decisions.retain(|decision| days.contains(decision.day));
+    if !decisions.is_empty() {
+        sheets.push(("decisions.csv", tables::decisions(&decisions)));
+    }
+    let facts = reports::evidence(book, days, today)?;
+    sheets.push(("how-kept.csv", tables::evidence(&facts, days)));
     Ok(sheets)
 }
 

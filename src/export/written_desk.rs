@@ -4,8 +4,9 @@ use chrono::NaiveDate;
 
 use super::ExportError;
 use super::folder::{FolderDraft, file_name};
+use super::written_out::yes_no;
 use crate::book::{Book, ReceiptId};
-use crate::desk::ProofFile;
+use crate::desk::{ProofFile, clock};
 use crate::ledger::EntryNumber;
 use crate::reports::{self, QuestionReport};
 
@@ -95,6 +96,85 @@ pub(super) fn duties_done(
                 name,
             ]);
         }
+    }
+    Ok(rows)
+}
+
+/// Every paper of the company; copies go into the folder.
+pub(super) fn papers(
+    book: &Book,
+    draft: &mut FolderDraft,
+) -> Result<Vec<Vec<String>>, ExportError> {
+    let mut rows = Vec::new();
+    for paper in book.company_papers()? {
+        let place = rows.len() + 1;
+        let [file, name] = proof(book, draft, "paper", place, paper.proof.as_ref())?;
+        rows.push(vec![
+            paper.name,
+            paper.kind.as_str().to_owned(),
+            yes_no(paper.is_there),
+            day(paper.day),
+            paper.kept_at,
+            paper.note,
+            file,
+            name,
+        ]);
+    }
+    Ok(rows)
+}
+
+/// Every decision, in the order in which they were written down, so that a correction follows what it corrects.
+pub(super) fn decisions(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let mut list = book.decisions()?;
+    list.sort_by_key(|decision| decision.id);
+    let rows = list.into_iter().map(|decision| {
+        vec![
+            decision.id.to_string(),
+            decision.day.to_string(),
+            decision.what,
+            decision.why,
+            decision
+                .corrects
+                .map(|corrected| corrected.to_string())
+                .unwrap_or_default(),
+        ]
+    });
+    Ok(rows.collect())
+}
+
+/// Every hour, and the timer where one runs.
+pub(super) fn hours(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let times = match book.days_worked()? {
+        Some(days) => book.work_times(days)?,
+        None => Vec::new(),
+    };
+    let mut rows: Vec<Vec<String>> = times
+        .into_iter()
+        .map(|time| {
+            let at = |minute: Option<u32>| minute.map(clock).unwrap_or_default();
+            vec![
+                time.day.to_string(),
+                time.activity,
+                time.minutes.to_string(),
+                at(time.span.map(|span| span.starts)),
+                at(time.span.map(|span| span.ends)),
+                time.item.unwrap_or_default(),
+                time.fair,
+                time.note,
+            ]
+        })
+        .collect();
+    if let Some(timer) = book.running_timer()? {
+        rows.push(vec![
+            timer.since.date().to_string(),
+            timer.activity,
+            String::new(),
+            timer.since.format("%H:%M").to_string(),
+            String::new(),
+            timer.item.unwrap_or_default(),
+            timer.fair,
+            timer.note,
+        ]);
     }
     Ok(rows)
 }

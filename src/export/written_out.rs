@@ -68,13 +68,18 @@ pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportE
         (&layouts::SHOP_RECORDS, written_shops::shop_records(book)?),
         (&layouts::QUESTIONS, written_desk::questions(book)?),
         (&layouts::DUTIES, written_desk::duties(book)?),
+        (&layouts::DECISIONS, written_desk::decisions(book)?),
+        (&layouts::HOURS, written_desk::hours(book)?),
     ] {
         let bytes = sheet(layout, rows)?;
         draft.file(&format!("{}.csv", layout.kind), &bytes)?;
     }
     let done = written_desk::duties_done(book, &mut draft)?;
-    let bytes = sheet(&layouts::DUTIES_DONE, done)?;
-    draft.file("duties-done.csv", &bytes)?;
+    let papers = written_desk::papers(book, &mut draft)?;
+    for (layout, rows) in [(&layouts::DUTIES_DONE, done), (&layouts::PAPERS, papers)] {
+        let bytes = sheet(layout, rows)?;
+        draft.file(&format!("{}.csv", layout.kind), &bytes)?;
+    }
     let receipts = receipts(book, &mut draft)?;
     let bytes = sheet(&layouts::RECEIPTS, receipts)?;
     draft.file("receipts.csv", &bytes)?;

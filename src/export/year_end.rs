@@ -574,6 +574,8 @@ const CONTENTS: &str = "
 | entries-without-receipts.csv | what has no receipt, and what stands in |
 | questions.csv | what the owner asks, where she does; the sheet can be sent back with the answers filled in |
 | sales-tax.csv, duties-done.csv | sales and tax by the periods of the returns, and what else was filed or renewed, where duties are kept |
+| hours.csv, company-papers.csv, decisions.csv | the owner's hours with what an hour left, papers and decisions, where they are kept |
+| how-kept.csv | facts of how the business is kept, from the book itself |
 | amendments.csv | what was changed after it was written, and why |
 | receipts/, receipts.csv | the receipts, named by their entry's number |
 | manifest.csv | every file with its SHA-256 |

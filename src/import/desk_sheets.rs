@@ -1,12 +1,16 @@
-//! Sheets of what is kept at the desk and never posted: questions for the accountant, duties and what was done about them.
+//! Sheets of what is kept at the desk and never posted: questions for the accountant, duties and what was done
+//! about them, papers, decisions, hours.
 //! Whether what a row names is in the book is for whoever holds the book.
 
 use chrono::{Datelike, NaiveDate};
 
 use super::layouts::{Layout, may, needed};
-use super::{Faults, Row, Rows, Sheet};
+use super::{Faults, Items, Row, Rows, Sheet};
 use crate::dates::DateRange;
-use crate::desk::{Duty, DutyDone};
+use crate::desk::{
+    CompanyPaper, Decision, Duty, DutyDone, HoursError, PaperError, PaperKind, Span, Timer,
+    WorkTime, read_clock, read_minutes,
+};
 use crate::money::Currency;
 
 /// Questions for the accountant, their answers and what was done about them.
@@ -256,4 +260,220 @@ fn file_beside(row: &mut Row<'_, '_>) -> Option<Option<(String, String)>> {
     let own_name = file.rsplit(['/', '\\']).next().unwrap_or(file);
     let name = Some(row.text("name")).filter(|name| !name.is_empty());
     Some(Some((file.to_owned(), name.unwrap_or(own_name).to_owned())))
+}
+
+/// Papers of the company.
+pub const PAPERS: Layout = Layout {
+    kind: "papers",
+    columns: &[
+        needed("paper"),
+        needed("kind"),
+        may("there"),
+        may("day"),
+        may("kept_at"),
+        may("note"),
+        may("file"),
+        may("name"),
+    ],
+};
+
+/// Decisions, each with its reason.
+pub const DECISIONS: Layout = Layout {
+    kind: "decisions",
+    columns: &[
+        may("number"),
+        needed("day"),
+        needed("what"),
+        needed("why"),
+        may("corrects"),
+    ],
+};
+
+/// The owner's hours; a row with a start and no end is the timer that runs.
+pub const HOURS: Layout = Layout {
+    kind: "hours",
+    columns: &[
+        needed("date"),
+        needed("activity"),
+        may("minutes"),
+        may("start"),
+        may("end"),
+        may("item"),
+        may("fair"),
+        may("note"),
+    ],
+};
+
+/// A paper as a sheet gives it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PaperRow {
+    /// Its row.
+    pub row: u64,
+    /// The paper, without a number or a copy.
+    pub paper: CompanyPaper,
+    /// The file of its copy with the name it is kept under.
+    pub file: Option<(String, String)>,
+}
+
+/// Reads a sheet of company papers.
+///
+/// # Errors
+/// Every cell that cannot be, what looks like a tax number, a file outside the sheet's folder.
+pub fn papers(sheet: &Sheet, currency: &Currency) -> Result<Vec<PaperRow>, Faults> {
+    Rows::read(sheet, currency, |row| {
+        let name = row.needed("paper");
+        let kind = row.value("kind");
+        let is_there = row.yes_no("there", true);
+        let day = row.may_date("day");
+        if row.has("day") != day.is_some() {
+            return None;
+        }
+        let file = file_beside(row);
+        let (kind, file) = (kind?, file?);
+        let paper = CompanyPaper {
+            id: 0,
+            name: name?.to_owned(),
+            kind,
+            is_there: is_there?,
+            day,
+            kept_at: row.text("kept_at").to_owned(),
+            note: row.text("note").to_owned(),
+            proof: None,
+        };
+        let checked = paper.check().and_then(|()| match &file {
+            Some(_) if kind == PaperKind::TaxNumber => Err(PaperError::CopyOfNumber),
+            _ => Ok(()),
+        });
+        if let Err(error) = checked {
+            row.fault(error.field(), error.to_string());
+            return None;
+        }
+        Some(PaperRow {
+            row: row.number,
+            paper,
+            file,
+        })
+    })
+}
+
+/// Reads a sheet of decisions, each with its row.
+///
+/// # Errors
+/// Every cell that cannot be.
+pub fn decisions(sheet: &Sheet, currency: &Currency) -> Result<Vec<(u64, Decision)>, Faults> {
+    Rows::read(sheet, currency, |row| {
+        let mut number = |column| match row.has(column) {
+            true => row.count(column, 1).map(|number| Some(i64::from(number))),
+            false => Some(None),
+        };
+        let (id, corrects) = (number("number"), number("corrects"));
+        let day = row.date("day");
+        let (what, why) = (row.needed("what"), row.needed("why"));
+        Some((
+            row.number,
+            Decision {
+                id: id?.unwrap_or(0),
+                day: day?,
+                what: what?.to_owned(),
+                why: why?.to_owned(),
+                corrects: corrects?,
+            },
+        ))
+    })
+}
+
+/// Time as a sheet gives it: done, or running.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum HoursRow {
+    /// Time that was worked, with its row.
+    Worked(u64, WorkTime),
+    /// The timer that runs, with its row.
+    Running(u64, Timer),
+}
+
+/// Reads a sheet of hours.
+///
+/// # Errors
+/// Every cell that cannot be.
+pub fn hours(sheet: &Sheet, currency: &Currency, items: &Items) -> Result<Vec<HoursRow>, Faults> {
+    Rows::read(sheet, currency, |row| {
+        let day = row.date("date");
+        let activity = row.needed("activity").map(str::to_owned);
+        let item = match row.has("item") {
+            true => items
+                .needed(row, "item")
+                .map(|item| Some(item.code.clone())),
+            false => Some(None),
+        };
+        let clock = |row: &mut Row<'_, '_>, column| match row.has(column) {
+            true => told(row, column, read_clock(row.text(column))).map(Some),
+            false => Some(None),
+        };
+        let starts = clock(row, "start");
+        let ends = clock(row, "end");
+        let minutes = match row.has("minutes") {
+            true => told(row, "minutes", read_minutes(row.text("minutes"))).map(Some),
+            false => Some(None),
+        };
+        let (fair, note) = (row.text("fair").to_owned(), row.text("note").to_owned());
+        let (day, activity, item) = (day?, activity?, item?);
+        let time = match (starts?, ends?, minutes?) {
+            (Some(starts), None, None) => {
+                let since = day.and_hms_opt(starts / 60, starts % 60, 0);
+                let Some(since) = since else {
+                    row.fault("start", "a day ends before 24:00");
+                    return None;
+                };
+                let timer = Timer {
+                    item,
+                    fair,
+                    note,
+                    ..Timer::new(since, activity)
+                };
+                return Some(HoursRow::Running(row.number, timer));
+            }
+            (Some(starts), Some(ends), minutes) => {
+                let span = told(row, "end", Span::new(starts, ends))?;
+                let by_clock = WorkTime::by_clock(day, activity, span);
+                WorkTime {
+                    minutes: minutes.unwrap_or(by_clock.minutes),
+                    ..by_clock
+                }
+            }
+            (None, None, Some(minutes)) => WorkTime::new(day, activity, minutes),
+            (None, None, None) => {
+                row.fault("minutes", "is empty; give minutes, or start and end");
+                return None;
+            }
+            (None, Some(_), _) => {
+                row.fault("start", "is empty");
+                return None;
+            }
+            (Some(_), None, Some(_)) => {
+                row.fault("end", "is empty");
+                return None;
+            }
+        };
+        let time = WorkTime {
+            item,
+            fair,
+            note,
+            ..time
+        };
+        if let Err(error) = time.check() {
+            row.fault(error.field(), error.to_string());
+            return None;
+        }
+        Some(HoursRow::Worked(row.number, time))
+    })
+}
+
+fn told<T>(row: &mut Row<'_, '_>, column: &str, read: Result<T, HoursError>) -> Option<T> {
+    match read {
+        Ok(value) => Some(value),
+        Err(error) => {
+            row.fault(column, error.to_string());
+            None
+        }
+    }
 }

@@ -4,7 +4,7 @@
 pub use super::bank_sheets::{
     RECONCILIATIONS, SORTING_CHOICES, SORTING_RULES, STATEMENT_FILES, STATEMENT_LINES, STATEMENTS,
 };
-pub use super::desk_sheets::{DUTIES, DUTIES_DONE, QUESTIONS};
+pub use super::desk_sheets::{DECISIONS, DUTIES, DUTIES_DONE, HOURS, PAPERS, QUESTIONS};
 pub use super::shop_sheets::{FILE_LAYOUTS, SHOP_FEES, SHOP_ITEMS, SHOP_RECORDS};
 
 /// One column of a layout.
@@ -503,7 +503,7 @@ pub const COMPARISONS: Layout = Layout {
 };
 
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 40] = [
+pub const ALL: [&Layout; 43] = [
     &SETTINGS,
     &ACCOUNTS,
     &ITEMS,
@@ -544,6 +544,9 @@ pub const ALL: [&Layout; 40] = [
     &QUESTIONS,
     &DUTIES,
     &DUTIES_DONE,
+    &PAPERS,
+    &DECISIONS,
+    &HOURS,
 ];
 
 /// The layout of a kind of sheet.

@@ -41,7 +41,10 @@ pub use bundles::{BundleRow, bundles};
 pub use cells::{Row, Rows};
 pub use comparisons::{ComparisonRow, comparisons};
 pub use context::Context;
-pub use desk_sheets::{DutyDoneRow, DutyRow, QuestionRow, duties, duties_done, questions};
+pub use desk_sheets::{
+    DutyDoneRow, DutyRow, HoursRow, PaperRow, QuestionRow, decisions, duties, duties_done, hours,
+    papers, questions,
+};
 pub use entries::{EntryRow, entries};
 pub use equipment::{EquipmentRow, TermsRow, equipment, equipment_changes};
 pub use fault::{Fault, Faults};

@@ -240,7 +240,8 @@ pub struct BringArgs {
     pub book: PathBuf,
     /// What the sheet holds: settings, accounts, items, recipes, bundles, movements, entries, purchases, sales, refunds,
     /// payouts, owner, equipment, receipts, recurring, plan, supplier-orders, supplier-arrivals, supplier-claims,
-    /// comparisons, shop-fees, questions, duties, duties-done; bank for statements of a bank or card; orders, or payouts with --channel, for files that a
+    /// comparisons, shop-fees, questions, duties, duties-done, papers,
+    /// decisions, hours; bank for statements of a bank or card; orders, or payouts with --channel, for files that a
     /// shop exports; or sheets or written-out for a whole folder
     pub kind: String,
     /// The sheet, or the folder; of statements and of a shop's files there may be several
@@ -434,6 +435,12 @@ pub enum What {
     Questions,
     /// Duties with their days, what was done about them, and the tax dates; with --calendar also as a calendar file
     Duties,
+    /// The owner's hours, and what an hour left by month and by product
+    Hours,
+    /// Papers of the company, and the decisions with their reasons
+    Papers,
+    /// What the book itself shows of how the business is kept: facts, no judgement
+    HowKept,
 }
 
 /// How a period is split.

@@ -78,6 +78,9 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::Bank => shown.bank(),
         What::Tray => shown.tray(),
         What::Reconciliation => shown.reconciliation(),
+        What::Hours => desk::hours(&book, shown.range()?, args.json),
+        What::Papers => desk::papers(&book, shown.day(), args.json),
+        What::HowKept => desk::evidence(&book, shown.range()?, today, args.json),
         What::Duties => desk::duties(&book, shown.day(), args.calendar.as_deref(), args.json),
         What::Questions => desk::questions(&book, shown.day(), args.json),
     }

@@ -1,11 +1,15 @@
 //! What is kept at the desk: steps, undoing, what is refused.
 
 use deckle::book::BookError;
-use deckle::desk::{Answer, Application, Duty, DutyDone, DutyKind, Question};
+use deckle::dates::DateRange;
+use deckle::desk::{
+    Answer, Application, CompanyPaper, Decision, Duty, DutyDone, DutyKind, PaperKind, Question,
+    Span, Timer, WorkTime,
+};
 use deckle::ledger::EntryNumber;
 use deckle::money::Money;
 
-use crate::support::{assert_clean, day, recording, test_book};
+use crate::support::{assert_clean, day, raw, recording, test_book};
 
 fn answer(words: &str, on: &str) -> Option<Answer> {
     Some(Answer {
@@ -151,4 +155,131 @@ fn the_proof_of_a_duty_is_still_there_when_the_book_is_opened_again() {
     let bytes = book.receipt_bytes(&deckle::book::ReceiptId(hash));
     assert_eq!(bytes.expect("kept"), b"filed");
     assert_clean(&book);
+}
+
+fn at(text: &str) -> chrono::NaiveDateTime {
+    chrono::NaiveDateTime::parse_from_str(text, "%Y-%m-%d %H:%M").expect("a moment")
+}
+
+#[test]
+fn a_timer_lives_in_the_file_and_stops_only_where_its_time_is_free() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    book.start_timer(&Timer::new(at("2026-03-02 09:00"), "making"))
+        .expect("started");
+    let twice = book
+        .start_timer(&Timer::new(at("2026-03-02 09:05"), "books"))
+        .expect_err("refused");
+    assert!(
+        twice.to_string().contains("runs already, for making"),
+        "{twice}"
+    );
+    let path = test.path();
+    test.book.close().expect("closed");
+    let mut book = deckle::book::Book::open(&path).expect("opened");
+    let running = book.running_timer().expect("read").expect("runs");
+    assert_eq!(running.minutes(at("2026-03-02 10:30")), 90);
+    let span = Span::new(600, 660).expect("a span");
+    let taken = WorkTime::by_clock(day("2026-03-02"), "messages", span);
+    let id = book.keep_work_time(&taken).expect("kept");
+    let refused = book.stop_timer(at("2026-03-02 10:30")).expect_err("taken");
+    assert!(
+        refused.to_string().contains("messages from 10:00 to 11:00"),
+        "{refused}"
+    );
+    assert!(book.running_timer().expect("read").is_some());
+    book.remove_work_time(id).expect("taken out");
+    assert_eq!(
+        book.stop_timer(at("2026-03-02 10:30")).expect("stopped"),
+        90
+    );
+    assert_eq!(book.running_timer().expect("read"), None);
+    book.undo().expect("undone");
+    assert!(book.running_timer().expect("read").is_some());
+    book.redo().expect("redone");
+    assert_clean(&book);
+}
+
+#[test]
+fn the_weekly_grid_replaces_only_what_was_told_plainly() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    let monday = day("2026-03-02");
+    let mut noted = WorkTime::new(monday, "making", 20);
+    noted.note = "samples".to_owned();
+    book.keep_work_time(&noted).expect("kept");
+    book.put_day_minutes(monday, "making", 90).expect("put");
+    book.put_day_minutes(monday, "making", 60).expect("put");
+    let all = DateRange::new(monday, monday).expect("a day");
+    let minutes = |book: &deckle::book::Book| -> Vec<u32> {
+        let times = book.work_times(all).expect("read").into_iter();
+        times.map(|time| time.minutes).collect()
+    };
+    assert_eq!(minutes(book), [20, 60]);
+    book.put_day_minutes(monday, "making", 0).expect("put");
+    assert_eq!(minutes(book), [20]);
+    book.undo().expect("undone");
+    assert_eq!(minutes(book), [20, 60]);
+    assert_clean(book);
+}
+
+#[test]
+fn a_decision_is_never_changed_and_its_undoing_leaves_a_trace() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    let decision = Decision {
+        id: 0,
+        day: day("2026-02-01"),
+        what: "Cards cost 4.50".to_owned(),
+        why: "paper went up".to_owned(),
+        corrects: None,
+    };
+    let id = book.decide(&decision).expect("written");
+    let correction = Decision {
+        what: "Cards cost 4.75".to_owned(),
+        corrects: Some(id),
+        ..decision.clone()
+    };
+    book.decide(&correction).expect("corrected");
+    assert!(book.decide(&correction).is_err());
+    book.undo().expect("undone");
+    assert_eq!(book.decisions().expect("read").len(), 1);
+    let said = book.changes_since("").expect("read");
+    assert!(
+        said.iter()
+            .any(|row| row.what == "Decided: Cards cost 4.75")
+    );
+    let (_folder, path) = test.let_go();
+    let raw = raw(&path);
+    let changed = raw.execute("UPDATE decision SET why = 'another'", []);
+    assert!(
+        changed
+            .expect_err("refused")
+            .to_string()
+            .contains("never changed")
+    );
+}
+
+#[test]
+fn a_copy_of_a_paper_stays_when_the_paper_changes() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    let paper = CompanyPaper::new(PaperKind::Registration);
+    let id = book
+        .keep_company_paper(&paper, Some(("filed.pdf", b"%PDF-1.4 filed")))
+        .expect("kept");
+    let mut kept = book.company_papers().expect("read").remove(0);
+    assert_eq!((kept.id, kept.proof.is_some()), (id, true));
+    kept.kept_at = "blue folder".to_owned();
+    book.keep_company_paper(&kept, None).expect("changed");
+    assert_eq!(book.company_papers().expect("read"), vec![kept]);
+    let number = CompanyPaper::new(PaperKind::TaxNumber);
+    let refused = book.keep_company_paper(&number, Some(("letter.pdf", b"x")));
+    assert!(
+        refused
+            .expect_err("refused")
+            .to_string()
+            .contains("no copy")
+    );
+    assert_clean(book);
 }

@@ -4,8 +4,11 @@ use serde_json::Value;
 
 use crate::desk::Desk;
 
-const FIGURES: [&str; 25] = [
+const FIGURES: [&str; 28] = [
     "duties",
+    "papers",
+    "hours",
+    "how-kept",
     "questions",
     "bank",
     "tray",

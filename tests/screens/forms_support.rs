@@ -77,7 +77,11 @@ pub fn bought_before(book: &mut Book) {
 
 /// The window on a book.
 pub fn window(book: Book) -> Harness<'static, App> {
-    let app = App::with_book(book, Preferences::default(), today);
+    window_on(App::with_book(book, Preferences::default(), today))
+}
+
+/// The window of an app.
+pub fn window_on(app: App) -> Harness<'static, App> {
     // The typefaces count from the frame after the one they are given in.
     let mut is_dressed = false;
     let mut window = Harness::builder()
@@ -194,6 +198,15 @@ pub fn says(window: &Harness<'_, App>, words: &str) -> bool {
             .query_all_by(|node| node.value().is_some_and(|value| value.contains(words)))
             .next()
             .is_some()
+}
+
+/// Keeps a picture in the folder named by `DECKLE_PICTURES`, when it is set.
+pub fn picture(window: &mut Harness<'_, App>, name: &str) {
+    if let Some(folder) = std::env::var_os("DECKLE_PICTURES") {
+        let image = window.render().expect("a picture");
+        let path = std::path::PathBuf::from(folder).join(format!("{name}.png"));
+        image.save(path).expect("saved");
+    }
 }
 
 /// How many entries the book has.

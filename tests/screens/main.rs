@@ -9,6 +9,9 @@ mod deciding;
 #[expect(dead_code, reason = "the tests of the command line use the rest")]
 mod desk;
 mod desk_duties;
+mod desk_hours;
+mod desk_pages;
+mod desk_papers;
 mod desk_questions;
 mod figures;
 #[path = "../files/first_month.rs"]

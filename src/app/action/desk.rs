@@ -1,7 +1,9 @@
 //! Changes of what is kept at the desk and never posted.
 
+use chrono::{NaiveDate, NaiveDateTime};
+
 use super::ReceiptFile;
-use crate::desk::{Duty, DutyDone, Question};
+use crate::desk::{CompanyPaper, Decision, Duty, DutyDone, Question, Timer, WorkTime};
 
 /// A change at the desk.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -20,4 +22,24 @@ pub enum DeskWrite {
     TakeBackDuty(i64),
     /// The proof of something that was done.
     ProveDuty(i64, ReceiptFile),
+    /// The list of papers is begun with these.
+    BeginPapers(Vec<CompanyPaper>),
+    /// A paper is kept, or changed when it has a number, with a copy of it.
+    KeepPaper(CompanyPaper, Option<ReceiptFile>),
+    /// A paper is taken off the list.
+    RemovePaper(i64),
+    /// A decision is written down, or a correction of one.
+    Decide(Decision),
+    /// Time is kept, or changed when it has a number.
+    KeepTime(WorkTime),
+    /// Time that was a mistake is taken out.
+    RemoveTime(i64),
+    /// How many minutes an activity took on a day, told plainly.
+    PutMinutes(NaiveDate, String, u32),
+    /// The timer starts.
+    StartTimer(Timer),
+    /// The timer stops, or stopped earlier.
+    StopTimer(NaiveDateTime),
+    /// The timer stops and nothing of it is kept.
+    DropTimer,
 }

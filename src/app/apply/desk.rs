@@ -3,7 +3,7 @@
 use super::{Written, said};
 use crate::app::action::{DeskWrite, ReceiptFile};
 use crate::book::{Book, BookError};
-use crate::desk::QuestionState;
+use crate::desk::{QuestionState, hours_words};
 
 /// A file that comes along, by name and bytes.
 fn file(file: Option<&ReceiptFile>) -> Option<(&str, &[u8])> {
@@ -45,5 +45,61 @@ pub(super) fn change(book: &mut Book, write: &DeskWrite) -> Result<Written, Book
             book.prove_duty(*done, &proof.name, &proof.bytes)?;
             "The proof is kept"
         }
+        DeskWrite::BeginPapers(papers) => {
+            book.group("The list of papers begun", |book| {
+                papers
+                    .iter()
+                    .try_for_each(|paper| book.keep_company_paper(paper, None).map(drop))
+            })?;
+            "The list is begun"
+        }
+        DeskWrite::KeepPaper(paper, copy) => {
+            book.keep_company_paper(paper, file(copy.as_ref()))?;
+            "The paper is kept on the list"
+        }
+        DeskWrite::RemovePaper(id) => {
+            book.remove_company_paper(*id)?;
+            "The paper is taken off the list"
+        }
+        DeskWrite::Decide(decision) => {
+            book.decide(decision)?;
+            "The decision is written down"
+        }
+        DeskWrite::KeepTime(_)
+        | DeskWrite::RemoveTime(_)
+        | DeskWrite::PutMinutes(..)
+        | DeskWrite::StartTimer(_)
+        | DeskWrite::StopTimer(_)
+        | DeskWrite::DropTimer => return change_hours(book, write),
+    }))
+}
+
+fn change_hours(book: &mut Book, write: &DeskWrite) -> Result<Written, BookError> {
+    Ok(said(match write {
+        DeskWrite::KeepTime(time) => {
+            book.keep_work_time(time)?;
+            "The time is kept"
+        }
+        DeskWrite::RemoveTime(id) => {
+            book.remove_work_time(*id)?;
+            "The time is taken out"
+        }
+        DeskWrite::PutMinutes(day, activity, minutes) => {
+            book.put_day_minutes(*day, activity, *minutes)?;
+            "The time is kept"
+        }
+        DeskWrite::StartTimer(timer) => {
+            book.start_timer(timer)?;
+            "The timer runs"
+        }
+        DeskWrite::StopTimer(at) => {
+            let minutes = hours_words(book.stop_timer(*at)?);
+            return Ok(said(format!("The timer is stopped: {minutes}")));
+        }
+        DeskWrite::DropTimer => {
+            book.drop_timer()?;
+            "The timer is dropped"
+        }
+        _ => "",
     }))
 }

@@ -36,14 +36,14 @@ fn refused(error: HoursError) -> BookError {
 }
 
 impl Book {
-    /// The time that was worked in a range, by day and then by the clock.
+    /// The time that was worked in a range, by day and then by the clock, what is told without it last.
     ///
     /// # Errors
     /// When the file cannot be read.
     pub fn work_times(&self, range: DateRange) -> Result<Vec<WorkTime>, BookError> {
         let mut query = self.conn.prepare_cached(&format!(
             "SELECT {TIME} FROM work_time w LEFT JOIN item i ON i.id = w.item
-             WHERE w.day BETWEEN ?1 AND ?2 ORDER BY w.day, w.starts, w.id"
+             WHERE w.day BETWEEN ?1 AND ?2 ORDER BY w.day, w.starts IS NULL, w.starts, w.id"
         ))?;
         let mut rows = query.query([range.from.to_string(), range.to.to_string()])?;
         let mut list = Vec::new();

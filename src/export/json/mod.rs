@@ -5,6 +5,7 @@ mod bank;
 mod deciding;
 mod desk;
 mod free;
+mod hours;
 mod keeping;
 mod lists;
 mod month;
@@ -29,6 +30,7 @@ pub use deciding::{
 };
 pub use desk::{DutiesJson, QuestionsJson, duties, questions};
 pub use free::{FreeToSpendJson, free_to_spend};
+pub use hours::{EvidenceJson, HoursJson, PapersJson, evidence, hours, papers};
 pub use keeping::{KeepJson, ThingsJson, keep_until, things_list};
 pub use lists::{
     CostToStartJson, RecurringJson, START_CAUTION, SmallEquipmentJson, cost_to_start, recurring,

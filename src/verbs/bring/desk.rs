@@ -1,13 +1,15 @@
-//! Sheets of what is kept at the desk: questions asked and answered, duties and what was done about them.
+//! Sheets of what is kept at the desk: questions asked and answered, duties and what was done about them,
+//! papers, decisions, hours.
 
 use chrono::NaiveDate;
 
 use super::around::entry_of;
-use super::{Done, Files, Options, VerbError, innermost, row_fault};
+use super::{Done, Files, Options, VerbError, innermost, items_of, row_fault};
 use crate::book::{Book, BookError};
+use crate::dates::DateRange;
 use crate::desk::{Answer, Application, Duty, Question, QuestionState};
 use crate::export::counted;
-use crate::import::{self, Faults, QuestionRow, Sheet};
+use crate::import::{self, Faults, HoursRow, QuestionRow, Sheet};
 use crate::ledger::EntryNumber;
 
 /// Questions: new ones are asked, those of the book take the answers that the sheet has.
@@ -246,4 +248,71 @@ fn proof_beside(
             None
         }
     }
+}
+
+/// Papers of the company: a row whose name is known changes that paper; a copy that is not given stays.
+pub(super) fn papers(book: &mut Book, sheet: &Sheet, files: &Files) -> Result<Done, VerbError> {
+    let list = import::papers(sheet, book.currency())?;
+    let mut faults = Faults::new(&sheet.file);
+    for row in &list {
+        let Some(copy) = proof_beside(row.row, row.file.as_ref(), files, &mut faults) else {
+            continue;
+        };
+        let copy = copy
+            .as_ref()
+            .map(|(name, bytes)| (name.as_str(), bytes.as_slice()));
+        let name = row.paper.name.to_lowercase();
+        let mut known = book.company_papers()?.into_iter();
+        let known = known.find(|paper| paper.name.to_lowercase() == name);
+        let mut paper = row.paper.clone();
+        if let Some(known) = known {
+            paper.id = known.id;
+            paper.proof = known.proof;
+        }
+        if let Err(error) = book.keep_company_paper(&paper, copy) {
+            faults.row(row.row, innermost(&error).to_string());
+        }
+    }
+    faults.into_result(())?;
+    Ok(Done::of_count(list.len()))
+}
+
+/// Decisions: each row is a new line.
+pub(super) fn decisions(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+    let list = import::decisions(sheet, book.currency())?;
+    for (row, decision) in &list {
+        book.decide(decision)
+            .map_err(|error| row_fault(sheet, *row, &error))?;
+    }
+    Ok(Done::of_count(list.len()))
+}
+
+/// Hours, and the timer where one runs.
+pub(super) fn hours(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+    let list = import::hours(sheet, book.currency(), &items_of(book)?)?;
+    let mut faults = Faults::new(&sheet.file);
+    for row in &list {
+        match row {
+            HoursRow::Worked(row, time) => {
+                let beside = book.work_times(DateRange {
+                    from: time.day,
+                    to: time.day,
+                })?;
+                if let Err(error) = time.check_beside(&beside) {
+                    faults.cell(*row, error.field(), error.to_string());
+                    continue;
+                }
+                if let Err(error) = book.keep_work_time(time) {
+                    faults.row(*row, innermost(&error).to_string());
+                }
+            }
+            HoursRow::Running(row, timer) => {
+                if let Err(error) = book.start_timer(timer) {
+                    faults.cell(*row, "end", innermost(&error).to_string());
+                }
+            }
+        }
+    }
+    faults.into_result(())?;
+    Ok(Done::of_count(list.len()))
 }

@@ -12,7 +12,7 @@ use crate::import::{Sheet, layouts, settings};
 
 /// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
 /// the entries, so that an end that the ledger holds is not posted again.
-pub const SHEETS_IN_ORDER: [&str; 40] = [
+pub const SHEETS_IN_ORDER: [&str; 43] = [
     "settings",
     "accounts",
     "items",
@@ -53,6 +53,9 @@ pub const SHEETS_IN_ORDER: [&str; 40] = [
     "questions",
     "duties",
     "duties-done",
+    "papers",
+    "decisions",
+    "hours",
 ];
 
 /// The sheets of a written-out book.
@@ -90,6 +93,9 @@ const WRITTEN_OUT: &[&str] = &[
     "questions",
     "duties",
     "duties-done",
+    "papers",
+    "decisions",
+    "hours",
 ];
 
 /// Brings a folder that was written out into a book without entries, all of it or nothing.

@@ -161,6 +161,9 @@ impl Done {
             "questions" => ("question", "questions"),
             "duties" => ("duty", "duties"),
             "duties-done" => ("duty done", "duties done"),
+            "papers" => ("paper", "papers"),
+            "decisions" => ("decision", "decisions"),
+            "hours" => ("time", "times"),
             _ => ("row", "rows"),
         };
         if self.count == 1 { one } else { many }
@@ -348,6 +351,9 @@ fn by_kind(
         "questions" => desk::questions(book, sheet, options),
         "duties" => desk::duties(book, sheet),
         "duties-done" => desk::duties_done(book, sheet, &source.files),
+        "papers" => desk::papers(book, sheet, &source.files),
+        "decisions" => desk::decisions(book, sheet),
+        "hours" => desk::hours(book, sheet),
         other => Err(VerbError::Usage(format!(
             "sheets of {other} are not kept by this version"
         ))),

@@ -3,7 +3,7 @@
 use egui::Ui;
 
 use crate::app::keys;
-use crate::app::theme::space;
+use crate::app::theme::{self, space};
 use crate::app::widgets::{link, primary_button, problem, quiet_button};
 use crate::ledger::EntryNumber;
 
@@ -84,6 +84,16 @@ impl Tried {
     }
 }
 
+/// In a row that wraps, begins the next line where a field of this width does not fit any more. Answers the width it may have.
+pub(super) fn room_for(ui: &mut Ui, width: f32) -> f32 {
+    let line = ui.max_rect();
+    let at = ui.cursor().left();
+    if at > line.left() + 1.0 && at + width > line.right() {
+        ui.end_row();
+    }
+    width.min(line.width())
+}
+
 /// What can be done about a thing, as links in a row; each names the thing for whoever does not see where it stands.
 pub(super) fn deeds_ui<D: Copy>(
     ui: &mut Ui,
@@ -97,6 +107,10 @@ pub(super) fn deeds_ui<D: Copy>(
                 continue;
             }
             let words = words.as_ref();
+            let galley =
+                ui.painter()
+                    .layout_no_wrap(words.to_owned(), theme::body(), egui::Color32::BLACK);
+            room_for(ui, galley.size().x + space::MEDIUM);
             let response = link(ui, words);
             let name = format!("{words}: {about}");
             response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Link, true, &name));

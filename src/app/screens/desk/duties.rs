@@ -255,11 +255,11 @@ impl DutyPage {
                     label => label,
                 };
                 let due = &day.due;
-                ui.horizontal_wrapped(|ui| {
-                    ui.label(format!("{}: {label}", show_day(due.due)));
-                    let (from, to) = (show_day(due.period.from), show_day(due.period.to));
-                    soft(ui, &format!("for {from} to {to}"));
-                });
+                let (from, to) = (show_day(due.period.from), show_day(due.period.to));
+                ui.label(format!(
+                    "{}: {label}, for {from} to {to}",
+                    show_day(due.due)
+                ));
             }
             ui.add_space(space::SMALL);
             if link(ui, "What to keep back for them").clicked() {
@@ -280,10 +280,10 @@ fn duty_ui(ui: &mut Ui, one: &DutyReport, cx: &ViewContext<'_>) -> Option<Deed> 
     if duty.next_day.is_some() {
         second.push_str(&format!("; on Today from {} days before", duty.remind_days));
     }
-    if !duty.note.is_empty() {
-        second.push_str(&format!(". {}", duty.note));
-    }
     soft(ui, &second);
+    if !duty.note.is_empty() {
+        soft(ui, &duty.note);
+    }
     for done in one.done.iter().rev().take(DONE_SHOWN) {
         soft(ui, &done_words(done, cx));
     }

@@ -5,7 +5,7 @@ use std::path::Path;
 use chrono::Datelike;
 use egui::Ui;
 
-use super::draft::{Pressed, Tried, Wrong};
+use super::draft::{Pressed, Tried, Wrong, room_for};
 use crate::app::forms::parts::select;
 use crate::app::forms::receipt::ReceiptDraft;
 use crate::app::screen::ViewContext;
@@ -125,9 +125,10 @@ impl DutyDraft {
             .map(|kind| (*kind, kind.plain().to_owned()))
             .collect();
         ui.horizontal_wrapped(|ui| {
-            select(ui, "Kind", 230.0, &mut self.kind, &kinds, None);
+            let width = room_for(ui, 230.0);
+            select(ui, "Kind", width, &mut self.kind, &kinds, None);
             let field = Field::new("Next due on")
-                .width(126.0)
+                .width(room_for(ui, 126.0))
                 .problem(beside("next_day"));
             if self.next_day.trim().is_empty() {
                 // An empty day is no wrong day: nothing more is due.
@@ -143,21 +144,22 @@ impl DutyDraft {
                 cycles.push((self.every_months, cycle_words(self.every_months)));
             }
             let problem = beside("every_months");
+            let width = room_for(ui, 150.0);
             select(
                 ui,
                 "How often",
-                150.0,
+                width,
                 &mut self.every_months,
                 &cycles,
                 problem,
             );
             let field = Field::new("Days ahead on Today")
-                .width(120.0)
+                .width(room_for(ui, 130.0))
                 .problem(beside("remind_days"));
             text_field(ui, field, &mut self.remind_days);
             if self.kind == DutyKind::SalesTax {
                 let field = Field::new("Its period goes through")
-                    .width(150.0)
+                    .width(room_for(ui, 150.0))
                     .hint("30 Sep")
                     .problem(beside("period_to"));
                 text_field(ui, field, &mut self.period_to);
@@ -264,7 +266,7 @@ impl DoneDraft {
         self.receipt.take_dropped(ui);
         ui.horizontal_wrapped(|ui| {
             let field = Field::new(if is_return { "Filed on" } else { "Done on" })
-                .width(126.0)
+                .width(room_for(ui, 126.0))
                 .take_focus(std::mem::take(&mut self.take_focus))
                 .problem(beside("done_on"));
             date_field(ui, field, &mut self.done_on, cx.today);
@@ -273,7 +275,9 @@ impl DoneDraft {
             } else {
                 "What it cost, if anything"
             };
-            let field = Field::new(label).width(170.0).problem(beside("amount"));
+            let field = Field::new(label)
+                .width(room_for(ui, 180.0))
+                .problem(beside("amount"));
             money_field(ui, field, &mut self.amount, cx.currency);
         });
         soft(

@@ -1,17 +1,24 @@
-//! The desk: what is kept beside the books and never posted. Questions for the accountant, duties.
+//! The desk: what is kept beside the books and never posted. Questions for the accountant, duties,
+//! papers and decisions, hours.
 //! Each page has a file of its own; this one says which page is open.
 
 mod calendar;
 mod draft;
 mod duties;
 mod duty_form;
+mod hours;
+mod papers;
 mod questions;
+mod time_form;
+mod week;
 
 use egui::Ui;
 
 pub use questions::QuestionList;
 
 use self::duties::DutyPage;
+use self::hours::HoursPage;
+use self::papers::PapersPage;
 use crate::app::action::Action;
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
@@ -27,11 +34,19 @@ pub enum DeskPage {
     Questions,
     /// What has a day.
     Duties,
+    /// Papers of the company, and decisions.
+    Papers,
+    /// The owner's hours.
+    Hours,
 }
 
 impl DeskPage {
-    const ALL: [(Self, &'static str); 2] =
-        [(Self::Questions, "Questions"), (Self::Duties, "Duties")];
+    const ALL: [(Self, &'static str); 4] = [
+        (Self::Questions, "Questions"),
+        (Self::Duties, "Duties"),
+        (Self::Papers, "Papers and decisions"),
+        (Self::Hours, "Hours"),
+    ];
 }
 
 /// Opens a page of the desk.
@@ -56,11 +71,34 @@ pub fn new_duty() -> Action {
     Action::Open(Box::new(screen))
 }
 
+/// Opens the decisions with a new one begun.
+#[must_use]
+pub fn decide() -> Action {
+    let mut screen = DeskScreen::new(DeskPage::Papers);
+    screen.papers.begin_decision();
+    Action::Open(Box::new(screen))
+}
+
+/// Opens the hours.
+#[must_use]
+pub fn open_hours() -> Action {
+    open(DeskPage::Hours)
+}
+
+/// Opens the company's papers.
+#[must_use]
+pub fn open_papers() -> Action {
+    open(DeskPage::Papers)
+}
+
 /// The desk.
 pub struct DeskScreen {
     page: DeskPage,
     questions: QuestionList,
     duties: DutyPage,
+    papers: PapersPage,
+    hours: HoursPage,
+    seen: Option<DeskPage>,
 }
 
 impl DeskScreen {
@@ -69,6 +107,9 @@ impl DeskScreen {
             page,
             questions: QuestionList::all(),
             duties: DutyPage::default(),
+            papers: PapersPage::default(),
+            hours: HoursPage::default(),
+            seen: None,
         }
     }
 }
@@ -79,12 +120,23 @@ impl Screen for DeskScreen {
     }
 
     fn refresh(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
-        self.questions.refresh(book)?;
-        self.duties.refresh(book, cx.today)
+        self.seen = Some(self.page);
+        match self.page {
+            DeskPage::Questions => self.questions.refresh(book),
+            DeskPage::Duties => self.duties.refresh(book, cx.today),
+            DeskPage::Papers => self.papers.refresh(book, cx),
+            DeskPage::Hours => self.hours.refresh(book, cx),
+        }
     }
 
     fn is_stale(&self) -> bool {
-        self.duties.is_stale()
+        let is_page_stale = match self.page {
+            DeskPage::Questions => false,
+            DeskPage::Duties => self.duties.is_stale(),
+            DeskPage::Papers => self.papers.is_stale(),
+            DeskPage::Hours => self.hours.is_stale(),
+        };
+        is_page_stale || self.seen != Some(self.page)
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
@@ -98,12 +150,18 @@ impl Screen for DeskScreen {
         match self.page {
             DeskPage::Questions => self.questions.ui(ui, cx),
             DeskPage::Duties => self.duties.ui(ui, cx),
+            DeskPage::Papers => self.papers.ui(ui, cx),
+            DeskPage::Hours => self.hours.ui(ui, cx),
         }
     }
 
     fn written(&mut self, _numbers: &[EntryNumber]) -> After {
-        self.questions.written();
-        self.duties.written();
+        match self.page {
+            DeskPage::Questions => self.questions.written(),
+            DeskPage::Duties => self.duties.written(),
+            DeskPage::Papers => self.papers.written(),
+            DeskPage::Hours => self.hours.written(),
+        }
         After::Stay
     }
 
@@ -111,10 +169,15 @@ impl Screen for DeskScreen {
         match self.page {
             DeskPage::Questions => self.questions.refused(message),
             DeskPage::Duties => self.duties.refused(message),
+            DeskPage::Papers => self.papers.refused(message),
+            DeskPage::Hours => self.hours.refused(message),
         }
     }
 
     fn has_draft(&self) -> bool {
-        self.questions.has_draft() || self.duties.has_draft()
+        self.questions.has_draft()
+            || self.duties.has_draft()
+            || self.papers.has_draft()
+            || self.hours.has_draft()
     }
 }

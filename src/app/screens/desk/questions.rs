@@ -3,7 +3,7 @@
 
 use egui::{RichText, Ui};
 
-use super::draft::{Pressed, Tried, Wrong, deeds_ui, entry_typed};
+use super::draft::{Pressed, Tried, Wrong, deeds_ui, entry_typed, room_for};
 use crate::app::action::{Action, DeskWrite, Write};
 use crate::app::forms::parts;
 use crate::app::screen::ViewContext;
@@ -353,10 +353,13 @@ fn fields_ui(
     text_area(ui, field, &mut draft.words, 3);
     ui.horizontal_wrapped(|ui| {
         let (label, name) = on;
-        let field = Field::new(label).width(126.0).problem(beside(name));
+        let field = Field::new(label)
+            .width(room_for(ui, 126.0))
+            .problem(beside(name));
         date_field(ui, field, &mut draft.on, cx.today);
         if let Some((label, hint)) = by {
-            text_field(ui, Field::new(label).width(180.0).hint(hint), &mut draft.by);
+            let field = Field::new(label).width(room_for(ui, 180.0)).hint(hint);
+            text_field(ui, field, &mut draft.by);
         }
         let entry = match (&draft.step, about) {
             (Step::Ask, None) => Some(("About entry", "entry")),
@@ -365,7 +368,7 @@ fn fields_ui(
         };
         if let Some((label, name)) = entry {
             let field = Field::new(label)
-                .width(110.0)
+                .width(room_for(ui, 110.0))
                 .hint("its number")
                 .problem(beside(name));
             text_field(ui, field, &mut draft.entry);

@@ -117,6 +117,11 @@ impl Screen for YearEndRoom {
         let mend = view::checklist_ui(ui, &self.checks);
         ui.add_space(space::LARGE);
         let mut asked = mend.map(|mend| self.mend(mend));
+        let words = "At the desk: questions, duties, papers, hours";
+        if quiet_button(ui, words).clicked() {
+            asked = Some(desk::open(DeskPage::Questions));
+        }
+        ui.add_space(space::LARGE);
         self.folder_ui(ui);
         ui.add_space(space::LARGE);
         if let Some((rule, kept)) = &self.kept {
