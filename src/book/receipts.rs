@@ -5,6 +5,7 @@ use rusqlite::{OptionalExtension, params};
 use sha2::{Digest, Sha256};
 
 use super::{Book, BookError};
+use crate::dates::DateRange;
 use crate::desk::ProofFile;
 use crate::happenings::{Proof, ProofState};
 use crate::ledger::EntryNumber;
@@ -252,16 +253,37 @@ impl Book {
     /// # Errors
     /// When the file cannot be read.
     pub fn entries_without_purpose(&self, above: Money) -> Result<Vec<EntryNumber>, BookError> {
-        let mut query = self.conn.prepare_cached(
+        self.without_purpose("1", params![above.minor()])
+    }
+
+    /// As [`Book::entries_without_purpose`], of a range only.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn entries_without_purpose_in(
+        &self,
+        above: Money,
+        range: DateRange,
+    ) -> Result<Vec<EntryNumber>, BookError> {
+        let (from, to) = (range.from.to_string(), range.to.to_string());
+        self.without_purpose("date BETWEEN ?2 AND ?3", params![above.minor(), from, to])
+    }
+
+    fn without_purpose(
+        &self,
+        days: &str,
+        params: impl rusqlite::Params,
+    ) -> Result<Vec<EntryNumber>, BookError> {
+        let mut query = self.conn.prepare_cached(&format!(
             "SELECT number FROM entry e
-             WHERE kind = 'purchase'
+             WHERE {days} AND kind = 'purchase'
                AND (SELECT sum(max(amount, 0)) FROM line WHERE line.entry = e.number) > ?1
                AND NOT EXISTS (SELECT 1 FROM proof WHERE proof.entry = e.number AND purpose <> '')
                AND NOT EXISTS (SELECT 1 FROM entry r WHERE r.reverses = e.number)
-             ORDER BY number",
-        )?;
+             ORDER BY number"
+        ))?;
         let numbers = query
-            .query_map([above.minor()], |row| row.get(0).map(EntryNumber))?
+            .query_map(params, |row| row.get(0).map(EntryNumber))?
             .collect::<Result<_, _>>()?;
         Ok(numbers)
     }

@@ -9,7 +9,7 @@ use super::{
     paid_ahead_due, put_by_or_paid, wear_proposal,
 };
 use crate::book::{Book, BookError, EntryFilter};
-use crate::dates::{DateRange, Month, show_day};
+use crate::dates::{Month, show_day};
 use crate::happenings::ProofState;
 use crate::ledger::{AccountId, EntryNumber};
 use crate::money::Money;
@@ -23,6 +23,8 @@ pub enum MonthMend {
     BringStatement,
     /// By holding an account against its statement.
     HoldAgainst(AccountId),
+    /// By holding several accounts against their statements, from the list of them.
+    HoldSeveral,
     /// Among the entries whose receipt is missing.
     Receipts,
     /// On the page of a purchase that lacks its purpose.
@@ -51,6 +53,8 @@ pub struct MonthOpen {
 pub struct MonthPoint {
     /// A lasting word for it, for scripts.
     pub key: &'static str,
+    /// What it is about, for people.
+    pub title: &'static str,
     /// What it says when nothing of it is open.
     pub done: String,
     /// What of it is open; nothing when it is done.
@@ -172,6 +176,7 @@ fn lines(book: &Book, month: Month) -> Result<MonthPoint, BookError> {
     }
     Ok(MonthPoint {
         key: "lines",
+        title: "Statement lines",
         done: match all {
             0 => "No statements are brought into this book, so none is to be sorted".to_owned(),
             1 => format!("The 1 statement line of {name} is sorted"),
@@ -183,7 +188,7 @@ fn lines(book: &Book, month: Month) -> Result<MonthPoint, BookError> {
 
 fn accounts(book: &Book, month: Month) -> Result<MonthPoint, BookError> {
     let last = month.last_day();
-    let mut found = Vec::new();
+    let (mut found, mut never) = (Vec::new(), Vec::new());
     for one in agreed(book)? {
         let Some(moved) = book.last_movement(one.account, last)? else {
             continue;
@@ -198,12 +203,28 @@ fn accounts(book: &Book, month: Month) -> Result<MonthPoint, BookError> {
                 one.name,
                 show_day(day)
             ),
-            None => format!("{} was never held against its statement", one.name),
+            None => {
+                never.push((one.account, one.name));
+                continue;
+            }
         };
         found.push(open(what, MonthMend::HoldAgainst(one.account)));
     }
+    match never.as_slice() {
+        [] => {}
+        [(account, name)] => found.push(open(
+            format!("{name} was never held against its statement"),
+            MonthMend::HoldAgainst(*account),
+        )),
+        several => {
+            let names: Vec<&str> = several.iter().map(|(_id, name)| name.as_str()).collect();
+            let what = format!("Never held against a statement: {}", names.join(", "));
+            found.push(open(what, MonthMend::HoldSeveral));
+        }
+    }
     Ok(MonthPoint {
         key: "accounts",
+        title: "Accounts and their statements",
         done: format!(
             "Every account agrees with its statement through {}",
             show_day(last)
@@ -227,7 +248,7 @@ fn receipts(book: &Book, month: Month) -> Result<MonthPoint, BookError> {
         ));
     }
     if let Some(above) = book.settings().purpose_above() {
-        let without = of_month(book, &book.entries_without_purpose(above)?, range)?;
+        let without = book.entries_without_purpose_in(above, range)?;
         if let Some(first) = without.first() {
             let purchases = counted(without.len(), "purchase", "purchases");
             found.push(open(
@@ -238,24 +259,13 @@ fn receipts(book: &Book, month: Month) -> Result<MonthPoint, BookError> {
     }
     Ok(MonthPoint {
         key: "receipts",
+        title: "Receipts and purposes",
         done: format!(
             "Receipts and purposes of {} are there, or something stands in",
             month.name()
         ),
         open: found,
     })
-}
-
-fn of_month(
-    book: &Book,
-    numbers: &[EntryNumber],
-    range: DateRange,
-) -> Result<Vec<EntryNumber>, BookError> {
-    let entries = book.entries(numbers)?;
-    let within = entries
-        .iter()
-        .filter(|posted| range.contains(posted.entry.header.date));
-    Ok(within.map(|posted| posted.number).collect())
 }
 
 fn written(book: &Book, month: Month, today: NaiveDate) -> Result<MonthPoint, ReportError> {
@@ -301,6 +311,7 @@ fn written(book: &Book, month: Month, today: NaiveDate) -> Result<MonthPoint, Re
     }
     Ok(MonthPoint {
         key: "written",
+        title: "Wear, what recurs, set-aside",
         done: "Wear and what recurs are written down, and the set-aside is moved".to_owned(),
         open: found,
     })

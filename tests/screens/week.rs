@@ -89,14 +89,13 @@ fn a_month_that_is_finished_asks_once_and_is_undone() {
     let mut page = high(book);
     // The window's day is 28 September, so August is the last month that is over.
     assert!(says(&page, "August 2026"));
+    assert!(says(&page, "No statements are brought into this book"));
     assert!(says(
         &page,
-        "Done: No statements are brought into this book"
+        "Business bank account was never held against its statement"
     ));
-    assert!(says(
-        &page,
-        "Open: Business bank account was never held against its statement"
-    ));
+    assert!(says(&page, "Statement lines: done"));
+    assert!(says(&page, "Accounts and their statements: open"));
     press(&mut page, "Earlier: July 2026");
     assert!(says(&page, "July 2026"));
     press(&mut page, "Later: August 2026");

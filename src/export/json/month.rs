@@ -22,6 +22,7 @@ pub struct MonthJson {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 struct PointJson {
     point: &'static str,
+    title: &'static str,
     done: bool,
     what: String,
     open: Vec<String>,
@@ -44,6 +45,7 @@ pub fn month(
             .iter()
             .map(|point| PointJson {
                 point: point.key,
+                title: point.title,
                 done: point.is_done(),
                 what: point.done.clone(),
                 open: point.open.iter().map(|one| one.what.clone()).collect(),

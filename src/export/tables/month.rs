@@ -8,15 +8,23 @@ use crate::reports::MonthCard;
 #[must_use]
 pub fn month(card: &MonthCard) -> Table {
     let mut table = Table::new(card.month.to_string(), card.in_words())
+        .column("point", "")
         .column("state", "")
         .column("what", "");
     for point in &card.points {
         if point.is_done() {
-            table.line(vec!["done".into(), point.done.as_str().into()]);
+            table.line(vec![
+                point.title.into(),
+                "done".into(),
+                point.done.as_str().into(),
+            ]);
         }
         for (idx, open) in point.open.iter().enumerate() {
-            let state: Cell = if idx == 0 { "open".into() } else { Cell::Empty };
-            table.line(vec![state, open.what.as_str().into()]);
+            let (title, state): (Cell, Cell) = match idx {
+                0 => (point.title.into(), "open".into()),
+                _ => (Cell::Empty, Cell::Empty),
+            };
+            table.line(vec![title, state, open.what.as_str().into()]);
         }
     }
     table

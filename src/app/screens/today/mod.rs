@@ -17,6 +17,7 @@ pub use view::today_ui;
 use super::facts::Facts;
 use super::{desk, entry, explain, ledger, money, moves, orders};
 use crate::app::action::{Action, Kept, Write};
+use crate::app::navigation::Room;
 use crate::app::screen::{Screen, ViewContext};
 use crate::book::{Book, BookError};
 use crate::dates::Month;
@@ -140,6 +141,7 @@ impl TodayRoom {
             MonthMend::SortLines => money::open_tray(),
             MonthMend::BringStatement => money::open_statement_file(),
             MonthMend::HoldAgainst(account) => money::open_agreement(account),
+            MonthMend::HoldSeveral => Action::Go(Room::Money),
             MonthMend::Receipts => ledger::open_missing_receipts(),
             MonthMend::Purpose(number) => entry::open(number),
             MonthMend::Recurring(id) => self.answer(Step::ConfirmRecurring(id), cx),

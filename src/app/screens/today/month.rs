@@ -5,7 +5,7 @@ use egui::{RichText, Ui};
 
 use super::model::Step;
 use super::view::name_button;
-use crate::app::theme::{palette, space};
+use crate::app::theme::{self, palette, space};
 use crate::app::widgets::{
     card, card_heading, primary_button, quiet_button, secondary_button, soft,
 };
@@ -23,9 +23,15 @@ pub(super) fn month_ui(ui: &mut Ui, month: &MonthCard) -> Option<Step> {
         ui.label(month.in_words());
         for point in &month.points {
             ui.add_space(space::SMALL);
+            let (word, colour) = if point.is_done() {
+                ("done", palette(ui).soft_ink)
+            } else {
+                ("open", palette(ui).ink)
+            };
+            let title = RichText::new(format!("{}: {word}", point.title));
+            ui.label(title.font(theme::bold()).color(colour));
             if point.is_done() {
-                let colour = palette(ui).soft_ink;
-                ui.label(RichText::new(format!("Done: {}", point.done)).color(colour));
+                soft(ui, &point.done);
             }
             for open in &point.open {
                 if let Some(step) = ui.push_id(&open.what, |ui| open_ui(ui, open)).inner {
@@ -64,7 +70,7 @@ fn open_ui(ui: &mut Ui, open: &MonthOpen) -> Option<Step> {
     let mut asked = None;
     egui::Sides::new().shrink_left().wrap().show(
         ui,
-        |ui| ui.label(format!("Open: {}", open.what)),
+        |ui| ui.label(&open.what),
         |ui| {
             let words = button_of(&open.mend);
             let button = secondary_button(ui, words, "");
@@ -82,6 +88,7 @@ const fn button_of(mend: &MonthMend) -> &'static str {
         MonthMend::SortLines => "Sort",
         MonthMend::BringStatement => "Bring it in",
         MonthMend::HoldAgainst(_) => "Begin",
+        MonthMend::HoldSeveral => "Open",
         MonthMend::Receipts => "Show",
         MonthMend::Purpose(_) => "Open",
         MonthMend::Wear(_) | MonthMend::Recurring(_) | MonthMend::PaidAhead => "Write down",
