@@ -129,6 +129,10 @@ fn the_week_is_typed_in_a_grid_and_time_by_the_clock_beside_it() {
         told(&page),
         [("making ".to_owned(), 90), ("books ".to_owned(), 45)]
     );
+    fill(&mut page, "An activity of your own", "binding");
+    fill(&mut page, "binding, 30 Sep 2026", "0:20");
+    assert!(told(&page).contains(&("binding ".to_owned(), 20)));
+    fill(&mut page, "binding, 30 Sep 2026", "");
     fill(&mut page, "making, 28 Sep 2026", "2h");
     fill(&mut page, "books, 29 Sep 2026", "");
     assert_eq!(told(&page), [("making ".to_owned(), 120)]);

@@ -13,11 +13,9 @@ use crate::app::screen::ViewContext;
 use crate::app::screens::{explain, make};
 use crate::app::theme::space;
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
-use crate::app::widgets::{
-    card, card_heading, caution, problem, quiet_button, secondary_button, soft,
-};
+use crate::app::widgets::{card, card_heading, caution, quiet_button, secondary_button, soft};
 use crate::book::{Book, BookError};
-use crate::dates::{DateRange, Month, show_day};
+use crate::dates::{DateRange, show_day};
 use crate::desk::{EARNING_CAUTION, Earning, WorkTime, hours_words};
 use crate::reports::{self, HoursReport, week_of};
 use crate::stock::ItemKind;
@@ -74,7 +72,6 @@ impl HoursPage {
 
     pub(super) fn written(&mut self) {
         self.timer.written();
-        self.grid.written();
         if self
             .draft
             .as_mut()
@@ -199,7 +196,6 @@ impl HoursPage {
             soft(ui, &format!("{activity}: {}", hours_words(*minutes)));
         }
         let mut asked = None;
-        let range = |month: Month| month.range();
         let months: Vec<(String, Earning)> = report
             .months
             .iter()
@@ -208,7 +204,7 @@ impl HoursPage {
         if let Some(row) = earnings_ui(ui, "months", "Month", "net profit", &months, cx)
             && let Some(one) = report.months.get(row)
         {
-            let source = Source::Profit(ProfitFigure::NetProfit, range(one.month));
+            let source = Source::Profit(ProfitFigure::NetProfit, one.month.range());
             asked = Some(explain::open(source));
         }
         let products: Vec<(String, Earning)> = report
@@ -280,13 +276,6 @@ fn time_words(time: &WorkTime) -> String {
         }
     }
     words
-}
-
-/// What went wrong beside a field that has no draft of its own.
-pub(super) fn trouble_ui(ui: &mut Ui, words: Option<&str>) {
-    if let Some(words) = words {
-        problem(ui, words);
-    }
 }
 
 /// The first moment with this minute of the day that does not lie before another.

@@ -4,7 +4,7 @@ use chrono::{NaiveDate, NaiveDateTime};
 use egui::Ui;
 
 use super::draft::{Pressed, Tried, Wrong, room_for};
-use super::hours::{first_after, trouble_ui};
+use super::hours::first_after;
 use crate::app::action::DeskWrite;
 use crate::app::forms::parts::select;
 use crate::app::screen::ViewContext;
@@ -340,7 +340,6 @@ impl TimeDraft {
             let field = Field::new("Note").width(room_for(ui, 220.0));
             text_field(ui, field, &mut self.note);
         });
-        trouble_ui(ui, beside("item"));
         self.tried.buttons(ui, "Keep this time", wrong)
     }
 }

@@ -22,7 +22,6 @@ pub(super) struct WeekGrid {
     kept: BTreeMap<(String, NaiveDate), u32>,
     own: String,
     wrong: Option<(String, NaiveDate, String)>,
-    asked: Option<(String, NaiveDate)>,
 }
 
 /// Minutes as the grid shows them: `1:30`.
@@ -86,11 +85,6 @@ impl WeekGrid {
         let place = days_of(days).position(|one| one == day)?;
         let (_name, cells) = self.rows.iter().find(|(of, _cells)| of == name)?;
         cells.get(place).map(String::as_str)
-    }
-
-    /// What was asked for is written.
-    pub(super) fn written(&mut self) {
-        self.asked = None;
     }
 
     /// The grid; answers the cell that changed.
