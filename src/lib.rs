@@ -10,6 +10,10 @@ pub mod bank;
 #[deny(clippy::float_arithmetic)]
 pub mod book;
 #[deny(clippy::float_arithmetic)]
+pub mod catching_up;
+#[deny(clippy::float_arithmetic)]
+pub mod closing_down;
+#[deny(clippy::float_arithmetic)]
 pub mod dates;
 #[deny(clippy::float_arithmetic)]
 pub mod deciding;

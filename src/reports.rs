@@ -2,6 +2,8 @@
 //! Shared by the window, the headless verbs and what leaves the book, so that all show the same; no rule and no SQL
 //! is here.
 
+mod catching_up;
+mod closing_down;
 mod deciding;
 mod desk;
 mod doing;
@@ -26,6 +28,11 @@ use crate::free_to_spend::BuyingError;
 use crate::happenings::HappeningError;
 use crate::set_aside::SetAsideError;
 
+pub use catching_up::{
+    LeftInYear, Manner, behind, catching_up, decisions, left_in_year, refine, remember,
+    rough_entries, treat_alike, unexplained, without_receipt,
+};
+pub use closing_down::{ClosingReport, closing_down, owners_accounts_entry};
 pub use deciding::{
     BatchTold, CardAsk, CardKnown, CardTold, ChannelShare, Input, Making, PAYBACK_CAUTION,
     PaybackReport, Recorded, batches, card_known, lost_percent, made_items, making, margins,

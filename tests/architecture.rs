@@ -38,6 +38,8 @@ const RULES: &[(&str, &[&str])] = &[
     ("plan", DOMAIN),
     ("ordering", DOMAIN),
     ("sorting", DOMAIN),
+    ("catching_up", DOMAIN),
+    ("closing_down", DOMAIN),
     ("reconciling.rs", DOMAIN),
     ("shops", DOMAIN),
     (

@@ -26,6 +26,7 @@ use crate::money::Money;
 use crate::ordering::{Arrival, Claim, SupplierOrder};
 use crate::plan::{PlanLine, PlanMoney};
 use crate::recurring::Recurring;
+use crate::reports::Manner;
 use crate::shops::{FileKind, ShopLayout};
 use crate::sorting::{BankLine, LineId, Payee, Rule, Suggestion, Treatment};
 use crate::statements::StartUpGroup;
@@ -57,6 +58,13 @@ pub enum Action {
     Scale(i32),
     /// Open another book instead of this one: the first page.
     OtherBook,
+    /// Go to the practice copy of this book, which is made when there is none, or made afresh.
+    Practise {
+        /// Whether an earlier copy is replaced.
+        is_afresh: bool,
+    },
+    /// Go back from the practice copy to the real book.
+    RealBook,
     /// Choose the period for every room.
     SetPeriod(PeriodChoice),
     /// Write something in the book.
@@ -106,6 +114,8 @@ impl fmt::Debug for Action {
             Self::SetTheme(_) => "SetTheme",
             Self::Scale(_) => "Scale",
             Self::OtherBook => "OtherBook",
+            Self::Practise { .. } => "Practise",
+            Self::RealBook => "RealBook",
             Self::Back => "Back",
             Self::Close => "Close",
             Self::KeepForLater => "KeepForLater",
@@ -220,6 +230,19 @@ pub enum SortingWrite {
     Accept(Box<BankLine>, Box<Suggestion>),
     /// A line becomes this; with a rule, lines like it will.
     Treat(Box<BankLine>, Box<Treatment>, Option<Box<Rule>>),
+    /// Lines that are alike become this, all of them or none.
+    TreatAlike {
+        /// The lines.
+        lines: Vec<BankLine>,
+        /// What each becomes.
+        treatment: Box<Treatment>,
+        /// Whether it is rough, and what is remembered.
+        manner: Manner,
+    },
+    /// Entries that were rough or not explained were this.
+    Refine(Vec<EntryNumber>, Box<Treatment>),
+    /// This is remembered of entries that nobody can explain yet.
+    Remember(Vec<EntryNumber>, String),
     /// A line is in these entries, which were there before.
     InBook(LineId, Vec<EntryNumber>),
     /// A line is left out, with a reason.

@@ -1,7 +1,7 @@
 //! Doing what was asked for: going, opening, writing, undoing, and closing the window with a backup.
 //! Writes go through `apply`; what is said afterwards goes to the bar at the top.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use egui::{Context, ViewportCommand};
@@ -14,7 +14,7 @@ use super::screens::first_run::FirstStep;
 use super::screens::settings::SettingsScreen;
 use super::widgets::{self, Answer};
 use super::{App, Away, Open, Over, State, apply, forms, sentence};
-use crate::book::{Book, BookError, NewBook};
+use crate::book::{Book, BookError, NewBook, practice_beside};
 
 impl App {
     /// Does what a screen, a key or a button asked for.
@@ -26,6 +26,13 @@ impl App {
             }
             Action::Scale(steps) => self.preferences.change_scale(steps),
             Action::Run(job) => self.background.run(ctx, job),
+            Action::Practise { is_afresh: true } => {
+                if let State::Open(open) = &mut self.state {
+                    open.over = Some(Over::Afresh);
+                }
+            }
+            Action::Practise { is_afresh: false } => self.practise(ctx, false),
+            Action::RealBook => self.real_book(ctx),
             Action::Lend(job) => self.lend(ctx, job),
             Action::OpenFile { path, done } => {
                 let how = match (self.opens_files_with)(&path) {
@@ -98,10 +105,37 @@ impl App {
                 new.business_name = name;
                 Report::Opened(make(path, &new).map(Box::new))
             }),
+            FirstStep::Practise { of, is_afresh } => {
+                self.background
+                    .start(ctx, "Making the practice copy", move || {
+                        Report::Opened(practise(&of, is_afresh).map(Box::new))
+                    })
+            }
             FirstStep::Sample => {
                 self.background
                     .start(ctx, "Writing the sample book", super::start::sample)
             }
+        }
+    }
+
+    /// Leaves the book for its practice copy.
+    fn practise(&mut self, ctx: &Context, is_afresh: bool) {
+        let State::Open(open) = &self.state else {
+            return;
+        };
+        let of = open
+            .book
+            .practice_of()
+            .unwrap_or_else(|| open.book.path().to_owned());
+        self.begin(ctx, FirstStep::Practise { of, is_afresh });
+    }
+
+    /// Leaves the practice copy for the real book.
+    fn real_book(&mut self, ctx: &Context) {
+        if let State::Open(open) = &self.state
+            && let Some(of) = open.book.practice_of()
+        {
+            self.begin(ctx, FirstStep::Open(of));
         }
     }
 
@@ -176,6 +210,19 @@ impl App {
         let State::Open(open) = &mut self.state else {
             return;
         };
+        if matches!(open.over, Some(Over::Afresh)) {
+            let words = "What was tried in the practice copy goes, and a new copy of the real book takes its place. The \
+                real book stays as it is.";
+            let title = "Make the practice copy afresh?";
+            let answer = widgets::confirm(ctx, title, words, "Make it afresh", "Leave it");
+            if answer.is_some() {
+                open.over = None;
+            }
+            if answer == Some(Answer::Yes) {
+                self.practise(ctx, true);
+            }
+            return;
+        }
         if matches!(open.over, Some(Over::Quit)) {
             let lost: Vec<String> = open
                 .places
@@ -210,6 +257,19 @@ fn make(path: PathBuf, new: &NewBook) -> Result<Book, BookError> {
         })?;
     }
     Book::create(path, new)
+}
+
+/// Opens the practice copy of a book; makes it first when there is none or an earlier one is to be replaced.
+fn practise(of: &Path, is_afresh: bool) -> Result<Book, BookError> {
+    let copy = practice_beside(of);
+    if is_afresh || !copy.exists() {
+        Book::open(of)?.make_practice_copy(&copy, is_afresh)?;
+    }
+    let book = Book::open(&copy)?;
+    if book.is_practice() {
+        return Ok(book);
+    }
+    Err(BookError::Exists(copy))
 }
 
 impl Open {
@@ -268,6 +328,8 @@ impl Open {
             Action::SetTheme(_)
             | Action::Scale(_)
             | Action::Run(_)
+            | Action::Practise { .. }
+            | Action::RealBook
             | Action::Lend(_)
             | Action::OpenFile { .. }
             | Action::Say(_)

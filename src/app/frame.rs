@@ -11,7 +11,7 @@ use super::palette::PaletteKind;
 use super::period::PeriodChoice;
 use super::screens::desk::DeskPage;
 use super::theme::{self, palette, space};
-use super::widgets::{self, Field};
+use super::widgets::{self, Field, PracticeAsked};
 use super::{App, Open, Over, State, screens};
 use crate::dates::{DateRange, Month, show_day};
 use crate::desk::hours_words;
@@ -23,6 +23,7 @@ const NARROW: f32 = 760.0;
 pub(super) fn show(app: &mut App, ui: &mut Ui) {
     let ctx = ui.ctx().clone();
     let ground = palette(ui).paper;
+    practice(app, ui);
     match &app.state {
         State::First(_) => first_page(app, ui),
         State::Open(_) => open_page(app, ui),
@@ -38,6 +39,31 @@ pub(super) fn show(app: &mut App, ui: &mut Ui) {
         }
     }
     app.ask(&ctx);
+}
+
+/// The band over a practice copy, whatever else is shown.
+fn practice(app: &mut App, ui: &mut Ui) {
+    if !app.shows_practice() {
+        return;
+    }
+    let ctx = ui.ctx().clone();
+    let ground = palette(ui).caution;
+    let can_leave = matches!(app.state, State::Open(_));
+    let asked = Panel::top("practice copy")
+        .resizable(false)
+        .show_separator_line(false)
+        .frame(
+            Frame::new()
+                .fill(ground)
+                .inner_margin(Margin::symmetric(0, 2)),
+        )
+        .show(ui, |ui| widgets::practice_band(ui, can_leave))
+        .inner;
+    match asked {
+        Some(PracticeAsked::RealBook) => app.act(&ctx, Action::RealBook),
+        Some(PracticeAsked::Afresh) => app.act(&ctx, Action::Practise { is_afresh: true }),
+        None => {}
+    }
 }
 
 /// While the book is lent: what is being done, how far it is, and the way to stop it.

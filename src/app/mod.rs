@@ -47,6 +47,8 @@ enum Over {
     Keys,
     /// Close the window although something is unfinished?
     Quit,
+    /// Replace the practice copy by a new one?
+    Afresh,
     /// The first page, over an open book.
     OtherBook(Box<FirstRun>),
     /// Something would be written in a month that is finished; whether it is all the same.
@@ -125,6 +127,8 @@ pub struct App {
     trouble: Option<String>,
     shown_theme: Option<(ThemeChoice, u32)>,
     name_shown: String,
+    // Whether the book that is open, lent or being closed is a practice copy.
+    is_practice: bool,
     goes_on_to: Option<screens::first_run::FirstStep>,
     opens_files_with: fn(&Path) -> std::io::Result<()>,
 }
@@ -143,6 +147,7 @@ impl App {
             trouble: None,
             shown_theme: None,
             name_shown: String::new(),
+            is_practice: false,
             goes_on_to: None,
             opens_files_with: |path| open::that_detached(path),
         }
@@ -184,8 +189,10 @@ impl App {
     }
 
     fn opened(&mut self, book: Book) {
-        // A copy of the sample lies among files that come and go, and is not offered again.
-        if !book.path().starts_with(std::env::temp_dir()) {
+        self.is_practice = book.is_practice();
+        // A copy of the sample lies among files that come and go, and is not offered again; a practice copy is reached
+        // from its real book.
+        if !self.is_practice && !book.path().starts_with(std::env::temp_dir()) {
             self.preferences.remember(book.path());
         }
         self.trouble = None;
@@ -269,6 +276,11 @@ impl App {
         frame::show(self, ui);
     }
 
+    /// Whether what the window shows is a practice copy.
+    fn shows_practice(&self) -> bool {
+        self.is_practice && !matches!(self.state, State::First(_))
+    }
+
     fn wear_theme(&mut self, ctx: &Context) {
         let wanted = (self.preferences.theme, self.preferences.scale);
         if self.shown_theme == Some(wanted) {
@@ -290,6 +302,11 @@ impl App {
                 name => format!("{name} \u{2013} Deckle"),
             },
             _ => "Deckle".to_owned(),
+        };
+        let name = if self.shows_practice() {
+            format!("PRACTICE COPY \u{2013} {name}")
+        } else {
+            name
         };
         if name != self.name_shown {
             ctx.send_viewport_cmd(egui::ViewportCommand::Title(name.clone()));

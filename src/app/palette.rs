@@ -35,6 +35,8 @@ enum Target {
     Page(usize),
     Room(Room),
     Settings,
+    Practise,
+    RealBook,
     Account(AccountId),
     Entry(EntryNumber),
 }
@@ -48,7 +50,7 @@ struct Page {
     open: fn() -> Action,
 }
 
-const PAGES: [Page; 8] = [
+const PAGES: [Page; 10] = [
     Page {
         words: "I have a statement from my bank or card",
         second: "bank statement",
@@ -96,6 +98,18 @@ const PAGES: [Page; 8] = [
         second: "registration, agreement, how the business is kept",
         more: "formalities evidence businesslike",
         open: screens::desk::open_papers,
+    },
+    Page {
+        words: "I want to catch up after months",
+        second: "step by step",
+        more: "behind backlog catching up late receipts rough unknown not explained",
+        open: screens::catching_up::open_catching_up,
+    },
+    Page {
+        words: "I want to close the business down",
+        second: "what still stands, line by line",
+        more: "closing down end stop wind up liquidate final drawing cease",
+        open: screens::closing_down::open_closing_down,
     },
 ];
 
@@ -153,6 +167,21 @@ impl Palette {
             let (words, second) = (page.words.to_owned(), page.second.to_owned());
             add(words, second, page.more, Target::Page(idx));
         }
+        let (words, second, target) = if book.is_practice() {
+            (
+                "I want to go back to the real book",
+                "practice copy",
+                Target::RealBook,
+            )
+        } else {
+            (
+                "I want to try something out first",
+                "practice copy",
+                Target::Practise,
+            )
+        };
+        let more = "practise copy learn try test sandbox real book";
+        add(words.to_owned(), second.to_owned(), more, target);
         if kind == PaletteKind::Find {
             for account in book.chart().accounts() {
                 let number = format!("account {}", account.number);
@@ -309,6 +338,8 @@ fn action(target: Target) -> Option<Action> {
         Target::Page(idx) => PAGES.get(idx).map(|page| (page.open)()),
         Target::Room(room) => Some(Action::Go(room)),
         Target::Settings => Some(Action::Settings),
+        Target::Practise => Some(Action::Practise { is_afresh: false }),
+        Target::RealBook => Some(Action::RealBook),
         Target::Account(id) => screens::account(id).map(Action::Open),
         Target::Entry(number) => screens::entry(number).map(Action::Open),
     }

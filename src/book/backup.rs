@@ -112,7 +112,7 @@ pub(super) fn copy_beside(
 }
 
 /// Copies the book under a temporary name, verifies the copy by opening it, and only then gives it its name.
-fn copy(conn: &Connection, target: &Path) -> Result<(), BookError> {
+pub(super) fn copy(conn: &Connection, target: &Path) -> Result<(), BookError> {
     let mut name = target.as_os_str().to_owned();
     name.push(".part");
     let part = PathBuf::from(name);

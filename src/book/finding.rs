@@ -33,6 +33,8 @@ pub struct EntryFilter {
     pub proof: Option<ProofState>,
     /// That brought this item into stock, by its code.
     pub brought: Option<String>,
+    /// With this tag, and neither taken back nor a mirror.
+    pub tag: Option<String>,
 }
 
 impl EntryFilter {
@@ -90,6 +92,23 @@ impl Book {
             .query_map(params_from_iter(values), |row| row.get(0).map(EntryNumber))?
             .collect::<Result<_, _>>()?;
         Ok(numbers)
+    }
+
+    /// How many entries a filter finds, and the sum of their debits.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn count_and_sum(&self, filter: &EntryFilter) -> Result<(usize, Money), BookError> {
+        let (wheres, values) = self.conditions(filter);
+        let sql = format!(
+            "SELECT count(*), ifnull(sum((SELECT sum(max(amount, 0)) FROM line WHERE line.entry = e.number)), 0)
+             FROM entry e{wheres}"
+        );
+        let mut query = self.conn.prepare_cached(&sql)?;
+        let found = query.query_row(params_from_iter(values), |row| {
+            Ok((row.get(0)?, Money::from_minor(row.get(1)?)))
+        })?;
+        Ok(found)
     }
 
     /// The newest so many of the entries that a filter finds, newest first.
@@ -171,6 +190,13 @@ impl Book {
                    WHERE i.code = ? AND m.kind = 'receive' AND m.is_void = 0)",
             );
             values.push(code.trim().to_owned().into());
+        }
+        if let Some(tag) = &filter.tag {
+            conditions.push(
+                "instr(char(10) || e.tags || char(10), char(10) || ? || char(10)) > 0 AND e.reverses IS NULL
+                 AND NOT EXISTS (SELECT 1 FROM entry r WHERE r.reverses = e.number)",
+            );
+            values.push(tag.clone().into());
         }
         match filter.proof {
             Some(ProofState::NotNeeded) => conditions.push(

@@ -32,6 +32,8 @@ pub(super) const MIGRATIONS: &[&str] = &[
     include_str!("migrations/0008_records.sql"),
     include_str!("migrations/0009_lines_by_number.sql"),
     include_str!("migrations/0010_desk.sql"),
+    include_str!("migrations/0011_practice.sql"),
+    include_str!("migrations/0012_not_explained.sql"),
 ];
 
 const MAGIC: &[u8; 16] = b"SQLite format 3\0";

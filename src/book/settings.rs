@@ -15,6 +15,9 @@ use crate::money::{Currency, Money, Percent};
 use crate::set_aside::Answers;
 use crate::stock::{CostMethod, StockKeeping};
 
+/// What a practice copy was copied from. It is no setting of the owner's and is never taken off.
+pub const PRACTICE_OF: &str = "practice_of";
+
 /// With what the settings begin that answer a worksheet.
 const ANSWERS: &str = "set_aside.";
 
@@ -313,6 +316,10 @@ impl Book {
         let mut wanted: Vec<(String, Option<String>)> = Vec::new();
         for (key, value) in changes {
             let (key, value) = (key.as_ref().trim(), value.as_ref().trim());
+            if key == PRACTICE_OF {
+                wanted.push((key.to_owned(), Some(self.checked_practice(value)?)));
+                continue;
+            }
             let kept = match SETTING_KEYS.iter().find(|setting| setting.key == key) {
                 Some(_) if value.is_empty() => None,
                 Some(setting) => Some(checked(setting, value, self.currency())?),

@@ -429,6 +429,38 @@ impl Book {
         Ok(counts)
     }
 
+    /// What the lines of all accounts that are still to be sorted come to, without their signs.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn sum_to_sort(&self) -> Result<Money, BookError> {
+        let sum = self
+            .conn
+            .prepare_cached(&format!(
+                "SELECT ifnull(sum(abs(l.amount)), 0) FROM bank_line l
+                 WHERE NOT EXISTS (SELECT 1 FROM bank_match m WHERE m.line = l.id AND m.how = 'left-out')
+                   AND (NOT EXISTS (SELECT 1 FROM bank_match m WHERE m.line = l.id) OR NOT {HOLDS})"
+            ))?
+            .query_row([], |row| row.get(0))?;
+        Ok(Money::from_minor(sum))
+    }
+
+    /// Remembers for lines of the same payee what became of a line.
+    ///
+    /// # Errors
+    /// When the file refuses.
+    pub fn remember_choice(
+        &mut self,
+        line: &BankLine,
+        treatment: &Treatment,
+    ) -> Result<(), BookError> {
+        let label = format!("Remembered: {}", line.text);
+        self.write(&label, |book| {
+            book.note("sort", &label, "")?;
+            book.learn(line, treatment)
+        })
+    }
+
     /// The lines that an entry belongs to.
     ///
     /// # Errors

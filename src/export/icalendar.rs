@@ -51,8 +51,23 @@ pub fn due_dates(
         "" => "Set-aside instalments".to_owned(),
         name => format!("{name}: set-aside instalments"),
     };
-    text(&name, &events, stamp)
+    of_book(book, name, events, stamp)
 }
+
+/// The calendar file of a book. A practice copy's days never take the place of the real book's.
+fn of_book(book: &Book, name: String, mut events: Vec<DayEvent>, stamp: NaiveDate) -> String {
+    if !book.is_practice() {
+        return text(&name, &events, stamp);
+    }
+    for event in &mut events {
+        event.uid.insert_str(0, "practice-");
+        event.summary.insert_str(0, PRACTICE);
+    }
+    text(&format!("{PRACTICE}{name}"), &events, stamp)
+}
+
+/// With what each title of a practice copy's calendar begins.
+const PRACTICE: &str = "Practice copy: ";
 
 /// The day an instalment is due.
 fn instalment(
@@ -128,7 +143,7 @@ pub fn duties(book: &Book, report: &DutiesReport, stamp: NaiveDate) -> String {
         "" => "Duties and tax dates".to_owned(),
         name => format!("{name}: duties and tax dates"),
     };
-    text(&name, &events, stamp)
+    of_book(book, name, events, stamp)
 }
 
 /// The text of a calendar file. `stamp` is the day it is written.

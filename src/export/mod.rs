@@ -6,6 +6,7 @@ mod error;
 pub mod folder;
 pub mod icalendar;
 pub mod json;
+mod not_caught_up;
 mod pack_desk;
 mod table;
 pub mod tables;

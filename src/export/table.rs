@@ -135,6 +135,23 @@ impl Table {
         self.notes.push(sentence.into());
     }
 
+    /// Says in its title and in every row of its CSV file that it is of a practice copy.
+    pub fn mark_practice(&mut self) {
+        self.title.insert_str(0, "Practice copy: ");
+        let place = self.columns.len();
+        self.columns.push(Column {
+            slug: "practice",
+            title: String::new(),
+            is_shown: false,
+        });
+        for (style, cells) in &mut self.rows {
+            if *style != RowStyle::Heading {
+                cells.resize(place, Cell::Empty);
+                cells.push("practice copy".into());
+            }
+        }
+    }
+
     /// Its rows.
     #[must_use]
     pub fn rows(&self) -> &[(RowStyle, Vec<Cell>)] {

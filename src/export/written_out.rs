@@ -8,7 +8,7 @@ use super::{
     ExportError, csv_bytes, csv_writer, written_desk, written_orders, written_shops,
     written_statements,
 };
-use crate::book::Book;
+use crate::book::{Book, PRACTICE_OF};
 use crate::happenings::{Payment, Proof, ProofState};
 use crate::import::{Layout, layouts};
 use crate::ledger::{AccountId, Line, PostedEntry, Role};
@@ -110,6 +110,9 @@ fn settings(book: &Book) -> Vec<Vec<String>> {
         .collect();
     let further = book.settings().further_answers();
     rows.extend(further.map(|(key, value)| vec![key.to_owned(), value.to_owned()]));
+    if let Some(of) = book.settings().get(PRACTICE_OF) {
+        rows.push(vec![PRACTICE_OF.to_owned(), of.to_owned()]);
+    }
     if let Some(lock) = book.lock_date() {
         rows.push(vec!["lock_date".to_owned(), lock.to_string()]);
     }

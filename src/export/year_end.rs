@@ -6,7 +6,7 @@ use std::path::Path;
 use chrono::NaiveDate;
 
 use super::folder::{FolderDraft, WrittenFile};
-use super::{Cell, ExportError, Table, counted, pack_desk, tables, written_out};
+use super::{Cell, ExportError, Table, counted, not_caught_up, pack_desk, tables, written_out};
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::{DateRange, show_day};
 use crate::depreciation::Equipment;
@@ -37,19 +37,32 @@ pub fn write(book: &Book, year: i32, folder: &Path, today: NaiveDate) -> Result<
     let profit = reports::profit(book, days)?;
     let balance = reports::balance(book, days.to)?;
     let open = open_points(book, days, today)?;
-    for (name, table) in tables(book, days, &profit, &balance, today)? {
-        draft.file(name, &table.csv(book.currency())?)?;
+    for (name, mut table) in tables(book, days, &profit, &balance, today)? {
+        put(book, &mut draft, name, &mut table)?;
     }
     receipts(book, days, &mut draft)?;
     let cover = cover(book, days, &profit, &balance, &open, today)?;
     draft.file("summary.md", cover.as_bytes())?;
-    let manifest = manifest(draft.written()).csv(book.currency())?;
-    draft.file("manifest.csv", &manifest)?;
+    let mut manifest = manifest(draft.written());
+    put(book, &mut draft, "manifest.csv", &mut manifest)?;
     Ok(Pack {
         year: days,
         files: draft.finish()?,
         open,
     })
+}
+
+/// Puts a sheet into the folder; one of a practice copy says so in every row.
+fn put(
+    book: &Book,
+    draft: &mut FolderDraft,
+    name: &str,
+    table: &mut Table,
+) -> Result<(), ExportError> {
+    if book.is_practice() {
+        table.mark_practice();
+    }
+    draft.file(name, &table.csv(book.currency())?)
 }
 
 fn tables(
@@ -278,7 +291,7 @@ fn receipts(book: &Book, days: DateRange, draft: &mut FolderDraft) -> Result<(),
             receipt.id.0.into(),
         ]);
     }
-    draft.file("receipts.csv", &table.csv(book.currency())?)
+    put(book, draft, "receipts.csv", &mut table)
 }
 
 fn manifest(files: &[WrittenFile]) -> Table {
@@ -327,6 +340,7 @@ fn open_points(book: &Book, days: DateRange, today: NaiveDate) -> Result<Vec<Str
         ));
     }
     open.extend(stock_points(book, days)?);
+    open.extend(not_caught_up::points(book, days)?);
     if book.closing_entry_of(days)?.is_none() {
         open.push(
             "The year is not closed; its profit stands apart in the balance sheet.".to_owned(),
@@ -514,8 +528,14 @@ fn cover(
         "" => "Year-end folder".to_owned(),
         name => name.to_owned(),
     };
+    let practice = if book.is_practice() {
+        "# PRACTICE COPY\n\n**These figures are from a practice copy and not from the real book. They are for trying \
+         out only and must not be handed to anybody as the books of the business.**\n\n"
+    } else {
+        ""
+    };
     let mut text = format!(
-        "# {name}: the year {} to {}\n\nWritten on {} from a book of {}, in {}. Accrual basis.\n\n",
+        "{practice}# {name}: the year {} to {}\n\nWritten on {} from a book of {}, in {}. Accrual basis.\n\n",
         show_day(days.from),
         show_day(days.to),
         show_day(today),

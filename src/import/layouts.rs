@@ -289,6 +289,17 @@ pub const RECEIPTS: Layout = Layout {
     columns: &[needed("entry"), needed("file"), may("name")],
 };
 
+/// Receipts whose day and amount were read off them: each goes to the one entry that it fits.
+pub const RECEIPTS_SEEN: Layout = Layout {
+    kind: "receipts-seen",
+    columns: &[
+        needed("file"),
+        needed("date"),
+        needed("amount"),
+        may("name"),
+    ],
+};
+
 /// The book's settings.
 pub const SETTINGS: Layout = Layout {
     kind: "settings",
@@ -503,7 +514,7 @@ pub const COMPARISONS: Layout = Layout {
 };
 
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 43] = [
+pub const ALL: [&Layout; 44] = [
     &SETTINGS,
     &ACCOUNTS,
     &ITEMS,
@@ -519,6 +530,7 @@ pub const ALL: [&Layout; 43] = [
     &EQUIPMENT,
     &EQUIPMENT_CHANGES,
     &RECEIPTS,
+    &RECEIPTS_SEEN,
     &RECURRING,
     &HOLDS,
     &REPORTED_GROSS,

@@ -58,7 +58,7 @@ pub use owner::{Owed, owner};
 pub use payouts::payouts;
 pub use plan::{PlanPurchaseRow, plan, plan_money, plan_purchases, start_up_marks};
 pub use purchases::purchases;
-pub use receipts::{ReceiptRow, receipts};
+pub use receipts::{ReceiptRow, SeenRow, receipts, receipts_seen};
 pub use recipes::{RecipeRow, recipes};
 pub use recurring::{
     HoldRow, RecurringRow, ReportedRow, holds, recurring, remembered, reported_gross,

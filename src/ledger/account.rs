@@ -132,6 +132,8 @@ roles! {
     StartUpCosts = "start-up-costs",
     /// Organisational costs carried forward.
     CompanyFormingCosts = "company-forming-costs",
+    /// Suspense: what moved and nobody can explain yet.
+    NotExplained = "not-explained",
     /// Accounts payable.
     BillsToPay = "bills-to-pay",
     /// The business credit card.

@@ -3,6 +3,7 @@
 
 use chrono::NaiveDate;
 
+use crate::catching_up::Behind;
 use crate::dates::{DateRange, Month};
 use crate::desk::Standing;
 use crate::ledger::{AccountId, EntryNumber};
@@ -168,6 +169,8 @@ pub struct Found {
     pub drafts: Vec<(i64, String)>,
     /// What of the stock wants doing.
     pub stock: StockFound,
+    /// How far behind the book is.
+    pub behind: Behind,
     /// How many statement lines are to be sorted, and the day of the oldest.
     pub lines_to_sort: Option<(usize, NaiveDate)>,
     /// Sheets that no longer hold: number in the book, account, day and what changed.

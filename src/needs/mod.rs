@@ -53,6 +53,8 @@ pub enum NeedKind {
     StockUncounted(NaiveDate),
     /// What has not been sold for long.
     StockSlow,
+    /// The book is far behind: catching up has a path of its own.
+    FarBehind,
     /// Lines of bank and card statements are to be sorted.
     LinesToSort,
     /// A sheet by which an account agreed with its statement no longer holds; its number in the book.
@@ -112,7 +114,8 @@ impl NeedKind {
     #[must_use]
     pub const fn rhythm(&self) -> Rhythm {
         match self {
-            Self::LinesToSort
+            Self::FarBehind
+            | Self::LinesToSort
             | Self::ReceiptsMissing
             | Self::PurposeMissing
             | Self::RecurringDue(_)
@@ -173,6 +176,13 @@ pub struct Need {
 #[must_use]
 pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> {
     let mut open: Vec<Need> = Vec::new();
+    open.extend(found.behind.is_far(today).then(|| Need {
+        kind: NeedKind::FarBehind,
+        what: "Catch up, step by step".to_owned(),
+        note: "falling behind is normal; leave it and go on any time".to_owned(),
+        count: 1,
+        since: found.behind.last_entry,
+    }));
     open.extend(found.drafts.iter().map(|(id, name)| Need {
         kind: NeedKind::Draft(*id),
         what: format!("Kept for later: {name}"),

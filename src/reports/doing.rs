@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 
 use super::{
-    ReportError, agreed, channels_due, duties_near, estimate_if_any, last_whole_month,
+    ReportError, agreed, behind, channels_due, duties_near, estimate_if_any, last_whole_month,
     orders_found, plan, stock_found,
 };
 use crate::book::{Book, BookError, EntryFilter};
@@ -97,6 +97,7 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
             today,
             (is_open && has_entries).then_some(last_year.to),
         )?,
+        behind: behind(book)?,
         lines_to_sort: match book.count_lines_to_sort(None)? {
             (count, Some(oldest)) if count > 0 => Some((count, oldest)),
             _ => None,

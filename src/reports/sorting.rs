@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 
 use super::{ReportError, TrayReading, channels_due};
 use crate::book::{Book, BookError, EntryFilter};
+use crate::happenings::Recording;
 use crate::happenings::hints::ChannelOwes;
 use crate::ledger::{AccountClass, AccountId, EntryKind, EntryNumber};
 use crate::sorting::{
@@ -183,7 +184,12 @@ pub fn treat(
     line: &BankLine,
     treatment: &Treatment,
 ) -> Result<EntryNumber, ReportError> {
-    post(book, line, treatment, Some(treatment))
+    post(book, line, treatment, remembered(treatment))
+}
+
+/// What is remembered for lines of the same payee: nothing when nobody knew.
+fn remembered(treatment: &Treatment) -> Option<&Treatment> {
+    (treatment.meaning != Meaning::NotExplained).then_some(treatment)
 }
 
 fn post(
@@ -193,10 +199,21 @@ fn post(
     learned: Option<&Treatment>,
 ) -> Result<EntryNumber, ReportError> {
     let recording = treatment.recording(line, book.chart())?;
+    post_recording(book, line, treatment, &recording, learned)
+}
+
+/// Makes a line into this recording of a treatment; what is learned is remembered for lines of the same payee.
+pub(super) fn post_recording(
+    book: &mut Book,
+    line: &BankLine,
+    treatment: &Treatment,
+    recording: &Recording,
+    learned: Option<&Treatment>,
+) -> Result<EntryNumber, ReportError> {
     let recurring = recurring_of(book, line, treatment)?;
     let label = format!("Sorted: {}", line.text);
     book.group(&label, |book| {
-        let number = book.post_line(line.id, &recording, learned)?;
+        let number = book.post_line(line.id, recording, learned)?;
         if let Some(id) = recurring {
             // This was its purchase: it comes round next time.
             book.skip_recurring(id)?;

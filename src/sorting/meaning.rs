@@ -43,6 +43,8 @@ word_list! {
     OtherIncome = "other-income" / "Other income",
     /// An instalment of the owner's own tax.
     TaxInstalment = "tax-instalment" / "Tax instalment",
+    /// Nobody knows any more; it waits on an account of its own.
+    NotExplained = "not-explained" / "I do not know",
 }
 
 impl Meaning {
@@ -61,7 +63,7 @@ impl Meaning {
             | Self::OwnerOut
             | Self::ChannelPaid
             | Self::TaxInstalment => !is_in,
-            Self::Transfer | Self::Settlement => true,
+            Self::Transfer | Self::Settlement | Self::NotExplained => true,
         }
     }
 
@@ -81,7 +83,8 @@ impl Meaning {
             | Self::OwnerOut
             | Self::Sale
             | Self::CustomerPaid
-            | Self::TaxInstalment => false,
+            | Self::TaxInstalment
+            | Self::NotExplained => false,
         }
     }
 
@@ -102,7 +105,12 @@ impl Meaning {
                         && !is_owners
                         && !matches!(
                             account.role,
-                            Some(Role::Equipment | Role::CustomersOwe | Role::InDispute)
+                            Some(
+                                Role::Equipment
+                                    | Role::CustomersOwe
+                                    | Role::InDispute
+                                    | Role::NotExplained
+                            )
                         ))
             }
             Self::Transfer => account.is_money(),
@@ -119,7 +127,8 @@ impl Meaning {
             | Self::OwnerIn
             | Self::OwnerOut
             | Self::CustomerPaid
-            | Self::TaxInstalment => false,
+            | Self::TaxInstalment
+            | Self::NotExplained => false,
         }
     }
 }
@@ -193,6 +202,7 @@ impl Treatment {
             Meaning::Payout => format!("Payout from {account}"),
             Meaning::ChannelPaid => format!("Paid to {account} for what it billed"),
             Meaning::Private => with("Private", ", "),
+            Meaning::NotExplained => with("Not yet explained", ", "),
             other => with(other.plain(), ", "),
         };
         if self.meaning == Meaning::Purchase && !self.share.is_whole() {
@@ -370,6 +380,19 @@ impl Treatment {
                 lines: vec![
                     Line::debit(account, amount),
                     Line::credit(self.income(chart)?, amount),
+                ],
+            })?
+            .recording(chart),
+            Meaning::NotExplained => ManualEntry::new(ManualEntryDetails {
+                date,
+                kind: EntryKind::Manual,
+                party,
+                memo,
+                reference,
+                document,
+                lines: vec![
+                    Line::debit(account, line.amount),
+                    Line::credit(chart.role(Role::NotExplained)?, line.amount),
                 ],
             })?
             .recording(chart),

@@ -97,6 +97,8 @@ pub enum Verb {
         #[arg(long)]
         to: Option<PathBuf>,
     },
+    /// Make a practice copy of a book: a whole copy to try things in, marked as one for good
+    Practice(PracticeArgs),
     /// Post the wear of equipment up to a day, never twice for a period
     Depreciate {
         /// The book
@@ -183,6 +185,14 @@ pub enum Verb {
         #[arg(long)]
         early: bool,
     },
+    /// Set the owner's accounts against each other, the last entry of a business that closes down
+    SettleOwner {
+        /// The book
+        book: PathBuf,
+        /// The day; the first that is not locked when that is later
+        #[arg(long, value_parser = day)]
+        on: NaiveDate,
+    },
     /// Reopen the year that was closed last, with a reason that is kept
     Reopen {
         /// The book
@@ -200,6 +210,22 @@ pub enum Verb {
     Sort(SortArgs),
     /// Bring an account into agreement with its statement
     Reconcile(ReconcileArgs),
+}
+
+/// A practice copy.
+#[derive(Debug, Args)]
+pub struct PracticeArgs {
+    /// The real book
+    pub book: PathBuf,
+    /// The copy; beside the book under its name with "practice" when left out
+    #[arg(long)]
+    pub to: Option<PathBuf>,
+    /// Replace an earlier practice copy of this book; what was tried in it is gone then
+    #[arg(long)]
+    pub afresh: bool,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// A new book.
@@ -316,7 +342,7 @@ pub struct ShowArgs {
     #[arg(long, value_parser = day)]
     pub from: Option<NaiveDate>,
     /// The last day
-    #[arg(long, value_parser = day)]
+    #[arg(long, visible_alias = "as-of", value_parser = day)]
     pub to: Option<NaiveDate>,
     /// Split the period
     #[arg(long, value_enum)]
@@ -425,6 +451,14 @@ pub enum What {
     Payback,
     /// Comparisons of making and having made that are kept
     Comparisons,
+    /// How far catching up is: its steps, what is done and open, and which comes next
+    CatchingUp,
+    /// Entries from rough answers that are to be said more exactly
+    Rough,
+    /// Entries that nobody can explain yet, by name
+    NotExplained,
+    /// What still stands in the books of a business that closes down, and how each line is cleared
+    ClosingDown,
     /// An account's statement lines and what became of them
     Bank,
     /// Statement lines to be sorted, with what is suggested and why

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::outcome::{print, print_json};
-use super::{VerbError, with_book};
+use super::{VerbError, open_book, with_book};
 use crate::book::Book;
 use crate::dates::{DateRange, Month, show_day};
 use crate::depreciation::{DepreciationProposal, propose};
@@ -46,7 +46,7 @@ pub fn depreciate(
     json: bool,
 ) -> Result<(), VerbError> {
     let (proposals, numbers, currency) = if propose_only {
-        let book = Book::open(path)?;
+        let book = open_book(path)?;
         (
             by_month(&book, through)?,
             Vec::new(),

@@ -4,10 +4,10 @@ use std::path::Path;
 
 use serde::Serialize;
 
-use super::args::{CostingArg, NewArgs};
+use super::args::{CostingArg, NewArgs, PracticeArgs};
 use super::outcome::{print, print_json};
-use super::{VerbError, with_book};
-use crate::book::{Book, NewBook};
+use super::{VerbError, open_book, with_book};
+use crate::book::{Book, NewBook, practice_beside};
 use crate::dates::YearStart;
 use crate::export::counted;
 use crate::export::written_out;
@@ -58,7 +58,7 @@ pub fn set(path: &Path, settings: &[String]) -> Result<(), VerbError> {
 
 /// Writes the whole book as sheets and receipts.
 pub fn write_out(path: &Path, folder: &Path) -> Result<(), VerbError> {
-    let book = Book::open(path)?;
+    let book = open_book(path)?;
     let files = written_out::write_out(&book, folder)?;
     print(&format!(
         "{} written into {}; deckle bring BOOK written-out {} reads them into a new book.",
@@ -84,7 +84,7 @@ struct FaultJson {
 
 /// Checks the book and names each fault.
 pub fn check(path: &Path, json: bool) -> Result<(), VerbError> {
-    let book = Book::open(path)?;
+    let book = open_book(path)?;
     let faults = book.check()?;
     let entries = book.entry_count()?;
     if json {
@@ -118,7 +118,7 @@ pub fn check(path: &Path, json: bool) -> Result<(), VerbError> {
 
 /// Copies the book and opens the copy to be sure.
 pub fn backup(path: &Path, to: Option<&Path>) -> Result<(), VerbError> {
-    let book = Book::open(path)?;
+    let book = open_book(path)?;
     let copy = match to {
         Some(to) => {
             book.backup_to(to)?;
@@ -126,8 +126,49 @@ pub fn backup(path: &Path, to: Option<&Path>) -> Result<(), VerbError> {
         }
         None => book.back_up_beside(chrono::Local::now().naive_local())?,
     };
+    let what = if book.is_practice() {
+        "a copy of the practice copy and no backup of the real book"
+    } else {
+        "a copy of the book"
+    };
     print(&format!(
-        "{} is a copy of the book; it was opened and found whole.",
+        "{} is {what}; it was opened and found whole.",
         copy.display()
+    ))
+}
+
+#[derive(Serialize)]
+struct PracticeJson {
+    practice: bool,
+    of: String,
+    file: String,
+}
+
+/// Makes a practice copy.
+pub fn practice(args: &PracticeArgs) -> Result<(), VerbError> {
+    let book = open_book(&args.book)?;
+    let to = args
+        .to
+        .clone()
+        .unwrap_or_else(|| practice_beside(&args.book));
+    book.make_practice_copy(&to, args.afresh)
+        .map_err(|error| match error {
+            crate::book::BookError::Refused(words) if !args.afresh && to.exists() => {
+                VerbError::refused(format!("{words}; --afresh does that"))
+            }
+            other => other.into(),
+        })?;
+    if args.json {
+        return print_json(&PracticeJson {
+            practice: true,
+            of: args.book.display().to_string(),
+            file: to.display().to_string(),
+        });
+    }
+    print(&format!(
+        "{} is a practice copy of {}. Whatever is done in it, the real book stays as it is; the copy says everywhere \
+         that it is one.",
+        to.display(),
+        args.book.display()
     ))
 }

@@ -3,6 +3,8 @@
 
 mod args;
 mod bring;
+mod catching_up;
+mod closing_down;
 mod deciding;
 mod demo;
 mod desk;
@@ -38,6 +40,7 @@ pub type OpenWindow = fn(Option<&Path>) -> Result<(), String>;
 /// Does what the arguments ask and returns the exit code: 0 done, 1 the data says no, 2 the command cannot be meant.
 #[must_use]
 pub fn run(arguments: impl IntoIterator<Item = OsString>, window: Option<OpenWindow>) -> u8 {
+    outcome::begin();
     let line = match CommandLine::try_parse_from(arguments) {
         Ok(line) => line,
         Err(error) if !error.use_stderr() => {
@@ -93,6 +96,7 @@ fn act(line: CommandLine, window: Option<OpenWindow>) -> Result<(), VerbError> {
             json,
         } => years::year_end(&book, year, &out, close, json, today()),
         Verb::Check { book, json } => file::check(&book, json),
+        Verb::Practice(args) => file::practice(&args),
         Verb::Backup { book, to } => file::backup(&book, to.as_deref()),
         Verb::Depreciate {
             book,
@@ -118,6 +122,7 @@ fn act(line: CommandLine, window: Option<OpenWindow>) -> Result<(), VerbError> {
         } => month::finish(&book, month, open_again),
         Verb::Unlock { book, reason } => years::unlock(&book, &reason),
         Verb::Close { book, year, early } => years::close(&book, year, early, today()),
+        Verb::SettleOwner { book, on } => closing_down::settle_owner(&book, on),
         Verb::Reopen { book, year, reason } => years::reopen(&book, year, &reason),
         Verb::Recur(args) => recur::recur(&args, today()),
         Verb::Sort(args) => sort::sort(&args),
@@ -154,12 +159,19 @@ fn today() -> NaiveDate {
     chrono::Local::now().date_naive()
 }
 
+/// Opens a book; what is printed from then on says when it is a practice copy.
+fn open_book(path: &Path) -> Result<Book, VerbError> {
+    let book = Book::open(path)?;
+    outcome::working_on(&book);
+    Ok(book)
+}
+
 /// Opens a book, lets the verb write, and closes it with a backup when something changed.
 fn with_book<T>(
     path: &Path,
     act: impl FnOnce(&mut Book) -> Result<T, VerbError>,
 ) -> Result<T, VerbError> {
-    let mut book = Book::open(path)?;
+    let mut book = open_book(path)?;
     let done = act(&mut book);
     if let (Ok(_), Some(date)) = (&done, book.take_wrote_in_finished()) {
         let month = Month::of(date);
@@ -167,6 +179,8 @@ fn with_book<T>(
             "{month} is finished; this was written in it all the same, and the history says so"
         ));
     }
+    // What was brought in may have made it a practice copy.
+    outcome::working_on(&book);
     let closed = book.close();
     let value = done?;
     if let Err(error) = closed {

@@ -9,7 +9,7 @@ use clap::Args;
 use super::args::day;
 use super::entry::account;
 use super::outcome::{print, print_json};
-use super::{VerbError, with_book};
+use super::{VerbError, open_book, with_book};
 use crate::book::Book;
 use crate::export::{json, tables};
 use crate::ledger::{AccountId, EntryNumber};
@@ -72,7 +72,7 @@ pub fn reconcile(args: &ReconcileArgs, today: NaiveDate) -> Result<(), VerbError
         }
         work_on(book, on, args).map(Some)
     })?;
-    let book = Book::open(&args.book)?;
+    let book = open_book(&args.book)?;
     let Some(id) = id else {
         return print("The sheet is taken back.");
     };

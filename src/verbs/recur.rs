@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 
 use super::args::RecurArgs;
 use super::outcome::{print, print_json};
-use super::{VerbError, with_book};
+use super::{VerbError, open_book, with_book};
 use crate::book::Book;
 use crate::export::{json, tables};
 use crate::happenings::{Happening, Purchase};
@@ -29,7 +29,7 @@ pub fn recur(args: &RecurArgs, today: NaiveDate) -> Result<(), VerbError> {
             "{name} is skipped this time; it comes again on {next}."
         ));
     }
-    let book = Book::open(&args.book)?;
+    let book = open_book(&args.book)?;
     let mut list = book.recurring()?;
     list.retain(|one| one.is_active && !one.due(day).is_empty());
     if args.json {

@@ -3,11 +3,10 @@
 
 use chrono::NaiveDate;
 
-use super::VerbError;
 use super::args::{By, ShowArgs, What};
 use super::entry::account;
 use super::outcome::{print, print_json};
-use super::{deciding, desk, free, month};
+use super::{VerbError, catching_up, closing_down, deciding, desk, free, month, open_book};
 use crate::book::{Book, BookError};
 use crate::dates::DateRange;
 use crate::export::{Table, icalendar, json, tables};
@@ -36,7 +35,7 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
             "show ledger needs --account with a number or name".to_owned(),
         ));
     }
-    let book = Book::open(&args.book)?;
+    let book = open_book(&args.book)?;
     let shown = Shown {
         book: &book,
         args,
@@ -75,6 +74,10 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::CountSheet => shown.count_sheet(),
         What::Bundles => shown.bundles(),
         What::CostOfGoodsSold => shown.cost_of_goods_sold(),
+        What::CatchingUp => catching_up::steps(&book, shown.day(), args.json),
+        What::Rough => catching_up::rough(&book, args.json),
+        What::NotExplained => catching_up::not_explained(&book, args.json),
+        What::ClosingDown => closing_down::walk(&book, shown.day(), args.json),
         What::Bank => shown.bank(),
         What::Tray => shown.tray(),
         What::Reconciliation => shown.reconciliation(),

@@ -8,12 +8,12 @@ use serde::Serialize;
 
 use super::entry::account;
 use super::outcome::{print, print_json};
-use super::{VerbError, with_book};
+use super::{VerbError, open_book, with_book};
 use crate::book::Book;
 use crate::export::{counted, json, tables};
 use crate::ledger::{AccountId, EntryNumber};
-use crate::reports::{self, Accepted};
-use crate::sorting::{Direction, LineId, Meaning, Rule, Treatment};
+use crate::reports::{self, Accepted, Manner};
+use crate::sorting::{BankLine, Direction, LineId, Meaning, Rough, Rule, Treatment};
 
 /// Statement lines to be sorted.
 #[derive(Debug, Args)]
@@ -36,7 +36,7 @@ pub struct SortArgs {
     #[arg(long, requires = "line")]
     pub accept: bool,
     /// What the line is, or what lines of the rule become: purchase, private, owner-in, owner-out, transfer, settlement,
-    /// payout, channel-paid, supplier-refund, sale, customer-paid, other-income, tax-instalment
+    /// payout, channel-paid, supplier-refund, sale, customer-paid, other-income, tax-instalment, not-explained
     #[arg(long = "as", value_name = "MEANING")]
     pub becomes: Option<String>,
     /// The kind of cost or income, the other account, or the channel
@@ -48,6 +48,28 @@ pub struct SortArgs {
     /// The business's share of a purchase in per cent
     #[arg(long)]
     pub share: Option<String>,
+    /// The lines that are alike, each lot one decision; with --line, the decision is for all that are alike to it
+    #[arg(long)]
+    pub alike: bool,
+    /// A rough answer, to be said more exactly later: cost, shop-income (with --to the shop), sold, mine, unknown
+    #[arg(
+        long,
+        value_name = "ANSWER",
+        requires = "line",
+        conflicts_with = "becomes"
+    )]
+    pub roughly: Option<String>,
+    /// What is remembered of it, kept with the entry
+    #[arg(long, value_name = "WORDS")]
+    pub remember: Option<String>,
+    /// These entries were rough or not explained; say with --as what they were
+    #[arg(
+        long,
+        value_name = "ENTRIES",
+        value_delimiter = ',',
+        conflicts_with = "line"
+    )]
+    pub refine: Vec<u64>,
     /// The line is in this entry already; several when they add up to it
     #[arg(long, requires = "line", value_delimiter = ',')]
     pub entry: Vec<u64>,
@@ -108,6 +130,9 @@ pub fn sort(args: &SortArgs) -> Result<(), VerbError> {
     if args.rules {
         return show_rules(args);
     }
+    if !args.refine.is_empty() {
+        return refine(args);
+    }
     if let Some(line) = args.line {
         return one_line(args, LineId(line));
     }
@@ -137,8 +162,11 @@ fn only(book: &Book, args: &SortArgs) -> Result<Option<AccountId>, VerbError> {
 
 /// Shows the lines to be sorted.
 fn show_tray(args: &SortArgs) -> Result<(), VerbError> {
-    let book = Book::open(&args.book)?;
+    let book = open_book(&args.book)?;
     let tray = reports::tray(&book, only(&book, args)?)?;
+    if args.alike {
+        return super::catching_up::decisions(&book, &tray, args.json);
+    }
     if args.json {
         return print_json(&json::tray(&tray, book.chart(), book.currency()));
     }
@@ -146,7 +174,7 @@ fn show_tray(args: &SortArgs) -> Result<(), VerbError> {
 }
 
 fn show_rules(args: &SortArgs) -> Result<(), VerbError> {
-    let book = Book::open(&args.book)?;
+    let book = open_book(&args.book)?;
     let rules = book.sorting_rules()?;
     if args.json {
         return print_json(&json::rules(&rules, book.chart(), book.currency()));
@@ -180,7 +208,9 @@ fn one_line(args: &SortArgs, id: LineId) -> Result<(), VerbError> {
         let mut done = Accepted::default();
         let mut left_out = 0;
         let line = book.bank_line(id)?;
-        if let Some(treatment) = treatment(book, args)? {
+        if args.alike || args.roughly.is_some() || args.remember.is_some() {
+            done.posted = decide(book, args, &line)?;
+        } else if let Some(treatment) = treatment(book, args)? {
             done.posted.push(reports::treat(book, &line, &treatment)?);
         } else if !args.entry.is_empty() {
             let numbers: Vec<EntryNumber> = args.entry.iter().copied().map(EntryNumber).collect();
@@ -216,6 +246,99 @@ fn one_line(args: &SortArgs, id: LineId) -> Result<(), VerbError> {
         Ok((done, left_out, book.count_lines_to_sort(None)?.0))
     })?;
     told(args, &done, left_out, left)
+}
+
+/// One decision for a line or for all that are alike to it, exact or rough.
+fn decide(
+    book: &mut Book,
+    args: &SortArgs,
+    line: &BankLine,
+) -> Result<Vec<EntryNumber>, VerbError> {
+    let lines = if args.alike {
+        let tray = reports::tray(book, None)?;
+        let lots = reports::decisions(&tray);
+        let lot = lots
+            .into_iter()
+            .find(|lot| lot.lines.iter().any(|one| one.id == line.id));
+        lot.map(|lot| lot.lines).ok_or_else(|| {
+            VerbError::refused(format!(
+                "line {} asks no decision: it is sorted, or --accept-rules accepts it",
+                line.id
+            ))
+        })?
+    } else {
+        vec![line.clone()]
+    };
+    let rough: Option<Rough> = args
+        .roughly
+        .as_deref()
+        .map(str::parse)
+        .transpose()
+        .map_err(VerbError::Usage)?;
+    let treatment = match rough {
+        Some(rough) => Some(rough_treatment(book, args, rough, line)?),
+        None => treatment(book, args)?,
+    };
+    let Some(treatment) = treatment else {
+        return Err(VerbError::Usage(
+            "say what it was with --as, or roughly with --roughly".to_owned(),
+        ));
+    };
+    let manner = Manner {
+        is_rough: rough.is_some_and(Rough::is_marked),
+        remembered: args.remember.clone().unwrap_or_default(),
+    };
+    Ok(reports::treat_alike(book, &lines, &treatment, &manner)?)
+}
+
+fn rough_treatment(
+    book: &Book,
+    args: &SortArgs,
+    rough: Rough,
+    line: &BankLine,
+) -> Result<Treatment, VerbError> {
+    if !rough.fits(line.is_in()) {
+        return Err(VerbError::refused(format!(
+            "money that {} cannot be '{}'",
+            if line.is_in() { "came in" } else { "went out" },
+            rough.plain().to_lowercase()
+        )));
+    }
+    let shop = args
+        .to
+        .as_deref()
+        .map(|name| account(book, name))
+        .transpose()?;
+    if rough.needs_shop() && shop.is_none() {
+        return Err(VerbError::Usage(
+            "--roughly shop-income needs the shop with --to".to_owned(),
+        ));
+    }
+    let made = rough.treatment(line, shop, book.chart());
+    Ok(made.map_err(crate::book::BookError::from)?)
+}
+
+/// Says of entries more exactly what they were, or what is remembered of them.
+fn refine(args: &SortArgs) -> Result<(), VerbError> {
+    let numbers: Vec<EntryNumber> = args.refine.iter().copied().map(EntryNumber).collect();
+    with_book(&args.book, |book| {
+        if let Some(treatment) = treatment(book, args)? {
+            return Ok(reports::refine(book, &numbers, &treatment)?);
+        }
+        let Some(words) = &args.remember else {
+            return Err(VerbError::Usage(
+                "--refine needs --as with what they were, or --remember".to_owned(),
+            ));
+        };
+        for number in &numbers {
+            reports::remember(book, *number, words)?;
+        }
+        Ok(())
+    })?;
+    print(&format!(
+        "{} said more exactly; the earlier version is kept.",
+        counted(numbers.len(), "entry is", "entries are")
+    ))
 }
 
 fn make_rule(args: &SortArgs, words: &str) -> Result<(), VerbError> {

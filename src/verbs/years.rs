@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::outcome::{print, print_json};
-use super::{VerbError, with_book};
+use super::{VerbError, open_book, with_book};
 use crate::book::Book;
 use crate::dates::{DateRange, show_day};
 use crate::export::counted;
@@ -140,7 +140,7 @@ pub fn year_end(
             )
         })?
     } else {
-        let book = Book::open(path)?;
+        let book = open_book(path)?;
         refuse_before_the_book(&book, book.year_start().year_ending_in(year))?;
         write(&book, year, out, today)?
     };

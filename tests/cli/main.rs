@@ -3,6 +3,8 @@
 mod any_book;
 mod bank_story;
 mod bundles;
+mod catching_up;
+mod closing_down;
 mod deciding;
 mod desk;
 mod documents;
@@ -17,6 +19,7 @@ mod month;
 mod orders;
 mod papers;
 mod plan;
+mod practice;
 mod product;
 mod questions;
 mod refused;

@@ -4,6 +4,7 @@
 #![cfg(feature = "window")]
 
 mod agreement;
+mod catching_up;
 mod deciding;
 #[path = "../cli/desk.rs"]
 #[expect(dead_code, reason = "the tests of the command line use the rest")]
@@ -30,6 +31,7 @@ mod month_by_hand;
 mod month_typed;
 mod orders;
 mod plan;
+mod practice;
 #[path = "../cli/product.rs"]
 mod product;
 mod rooms;

@@ -38,6 +38,36 @@ pub(super) fn change(book: &mut Book, write: &SortingWrite) -> Result<Written, B
             }
             return Ok(written);
         }
+        SortingWrite::TreatAlike {
+            lines,
+            treatment,
+            manner,
+        } => {
+            let numbers = reports::treat_alike(book, lines, treatment, manner)?;
+            let words = match numbers.len() {
+                1 => format!("{}: 1 line is sorted", treatment.sentence(book.chart())),
+                count => format!(
+                    "{}: {count} lines are sorted",
+                    treatment.sentence(book.chart())
+                ),
+            };
+            return Ok(Written { numbers, words });
+        }
+        SortingWrite::Refine(numbers, treatment) => {
+            reports::refine(book, numbers, treatment)?;
+            format!(
+                "{}: said more exactly; the earlier version is kept",
+                treatment.sentence(book.chart())
+            )
+        }
+        SortingWrite::Remember(numbers, words) => {
+            book.group("What is remembered", |book| {
+                let each = numbers.iter();
+                each.copied()
+                    .try_for_each(|number| reports::remember(book, number, words))
+            })?;
+            "What you remember is kept with it".to_owned()
+        }
         SortingWrite::InBook(line, entries) => {
             let learned = match entries.as_slice() {
                 [one] => {

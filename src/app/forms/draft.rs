@@ -177,7 +177,7 @@ impl Draft {
                 || RecurringDraft::new(facts),
                 |recurring| RecurringDraft::of(recurring, facts),
             ))),
-            Form::Manual => Self::Manual(Box::new(ManualDraft::new(facts))),
+            Form::Manual => Self::Manual(Box::new(ManualDraft::wished(wish, facts))),
             Form::Opening => Self::Opening(Box::new(OpeningDraft::new(facts))),
             Form::Amend => Self::Amend(Box::new(AmendDraft::new(number))),
             Form::TakeBack => Self::TakeBack(Box::new(TakeBackDraft::new(number, facts))),

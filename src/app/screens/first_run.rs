@@ -43,6 +43,13 @@ pub enum FirstStep {
     Open(PathBuf),
     /// Look at the sample.
     Sample,
+    /// Open the practice copy of a book, which is made when there is none.
+    Practise {
+        /// The real book.
+        of: PathBuf,
+        /// Whether an earlier copy is replaced.
+        is_afresh: bool,
+    },
 }
 
 /// The first page.

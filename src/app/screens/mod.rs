@@ -5,6 +5,8 @@
 
 pub mod buy;
 pub mod by_month;
+pub mod catching_up;
+pub mod closing_down;
 pub mod desk;
 pub mod entry;
 pub mod equipment;

@@ -11,7 +11,7 @@ use crate::app::widgets::{
     self, Field, card, card_heading, caution, choice_chips, date_field, money_field, quiet_button,
     secondary_button, soft, text_field,
 };
-use crate::book::{Book, BookError};
+use crate::book::{Book, BookError, practice_beside};
 use crate::dates::{Month, show_day};
 use crate::money::{Currency, Percent};
 use crate::stock::{CostMethod, StockKeeping};
@@ -54,6 +54,8 @@ const fn keeping_words(keeping: StockKeeping) -> &'static str {
 pub struct SettingsScreen {
     draft: Draft,
     read: Draft,
+    is_practice: bool,
+    has_practice: bool,
 }
 
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -85,6 +87,8 @@ impl Screen for SettingsScreen {
     }
 
     fn refresh(&mut self, book: &Book, _cx: &ViewContext<'_>) -> Result<(), BookError> {
+        self.is_practice = book.is_practice();
+        self.has_practice = practice_beside(book.path()).exists();
         let settings = book.settings();
         let shown = |amount: Option<crate::money::Money>| {
             amount.map_or(String::new(), |amount| book.currency().show(amount))
@@ -119,10 +123,12 @@ impl Screen for SettingsScreen {
         ui.add_space(space::LARGE);
         let book = card(ui, |ui| self.book_ui(ui, cx));
         ui.add_space(space::LARGE);
+        let practice = card(ui, |ui| self.practice_ui(ui));
+        ui.add_space(space::LARGE);
         let other = quiet_button(ui, "Open or begin another book")
             .clicked()
             .then_some(Action::OtherBook);
-        window.or(book).or(other)
+        window.or(book).or(practice).or(other)
     }
 
     fn has_draft(&self) -> bool {
@@ -161,6 +167,36 @@ fn window_ui(ui: &mut Ui, preferences: &Preferences) -> Option<Action> {
 }
 
 impl SettingsScreen {
+    /// The way to a practice copy, or back from it.
+    fn practice_ui(&self, ui: &mut Ui) -> Option<Action> {
+        card_heading(ui, "Practice copy");
+        if self.is_practice {
+            soft(ui, "This is one. The real book stays as it is.");
+            let back = secondary_button(ui, "Go back to the real book", "");
+            return back.clicked().then_some(Action::RealBook);
+        }
+        soft(
+            ui,
+            "A whole copy of this book, kept in a file of its own, to try anything in. It says on every page that it is \
+             one; this book stays as it is.",
+        );
+        let mut action = None;
+        ui.horizontal_wrapped(|ui| {
+            let words = if self.has_practice {
+                "Go on practising"
+            } else {
+                "Make a practice copy"
+            };
+            if secondary_button(ui, words, "").clicked() {
+                action = Some(Action::Practise { is_afresh: false });
+            }
+            if self.has_practice && quiet_button(ui, "Make it afresh from this book").clicked() {
+                action = Some(Action::Practise { is_afresh: true });
+            }
+        });
+        action
+    }
+
     fn book_ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
         card_heading(ui, "This book");
         ui.spacing_mut().item_spacing.y = 10.0;

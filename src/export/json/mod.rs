@@ -2,6 +2,8 @@
 //! every object carries its currency and the days it covers.
 
 mod bank;
+mod catching_up;
+mod closing_down;
 mod deciding;
 mod desk;
 mod free;
@@ -24,6 +26,10 @@ use serde::Serialize;
 pub use bank::{
     BankJson, ReconciliationJson, RulesJson, TrayJson, bank, reconciliation, rules, tray,
 };
+pub use catching_up::{
+    CatchingUpJson, DecisionsJson, MarkedEntriesJson, catching_up, decisions, marked_entries,
+};
+pub use closing_down::{ClosingDownJson, closing_down};
 pub use deciding::{
     CARD_CAUTION, CardJson, ComparisonsJson, PaybackJson, ProductsJson, WAYS_CAUTION, WaysJson,
     comparisons, cost_card, make_or_buy, payback, products,

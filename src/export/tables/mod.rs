@@ -2,6 +2,8 @@
 //! What the figures are is decided in `statements`; here it is where they stand.
 
 mod bank;
+mod catching_up;
+mod closing_down;
 mod deciding;
 mod desk;
 mod free;
@@ -18,6 +20,8 @@ mod statements;
 mod stock;
 
 pub use bank::{agreed, bank, reconciliation, rules, tray};
+pub use catching_up::{catching_up, decisions, marked_entries};
+pub use closing_down::closing_down;
 pub use deciding::{comparisons, cost_card, make_or_buy, payback, products};
 pub use desk::{duties, duties_done, questions, questions_sheet, sales_tax};
 pub use free::free_to_spend;

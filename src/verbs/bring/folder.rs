@@ -12,7 +12,7 @@ use crate::import::{Sheet, layouts, settings};
 
 /// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
 /// the entries, so that an end that the ledger holds is not posted again.
-pub const SHEETS_IN_ORDER: [&str; 43] = [
+pub const SHEETS_IN_ORDER: [&str; 44] = [
     "settings",
     "accounts",
     "items",
@@ -29,6 +29,7 @@ pub const SHEETS_IN_ORDER: [&str; 43] = [
     "equipment",
     "equipment-changes",
     "receipts",
+    "receipts-seen",
     "recurring",
     "holds",
     "reported-gross",

@@ -11,6 +11,7 @@ mod moving;
 mod orders;
 mod plan;
 mod register;
+mod seen;
 mod shops;
 mod statements;
 mod stock;
@@ -133,7 +134,7 @@ impl Done {
             "payouts" => ("payout", "payouts"),
             "equipment" => ("piece of equipment", "pieces of equipment"),
             "equipment-changes" => ("change of terms", "changes of terms"),
-            "receipts" => ("receipt", "receipts"),
+            "receipts" | "receipts-seen" => ("receipt", "receipts"),
             "items" => ("item", "items"),
             "recipes" => ("recipe", "recipes"),
             "bundles" => ("set", "sets"),
@@ -326,6 +327,7 @@ fn by_kind(
         "equipment" => register::equipment(book, sheet),
         "equipment-changes" => register::equipment_changes(book, sheet),
         "receipts" => around::receipts(book, sheet, &source.files),
+        "receipts-seen" => seen::receipts_seen(book, sheet, &source.files),
         "recurring" => around::recurring(book, sheet),
         "holds" => around::holds(book, sheet),
         "reported-gross" => around::reported_gross(book, sheet),

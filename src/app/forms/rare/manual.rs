@@ -3,6 +3,7 @@
 use egui::Ui;
 use serde::{Deserialize, Serialize};
 
+use crate::app::forms::FormWish;
 use crate::app::forms::facts::{Facts, Question};
 use crate::app::forms::input::{Problem, Problems, Reader, told};
 use crate::app::forms::parts::{cells, total_line, widths};
@@ -13,7 +14,7 @@ use crate::app::widgets::{
 };
 use crate::dates::show_day;
 use crate::happenings::{Happening, ManualEntry, ManualEntryDetails, Recording};
-use crate::ledger::{EntryKind, Line};
+use crate::ledger::{AccountId, EntryKind, Line};
 use crate::money::Money;
 
 /// One line being typed.
@@ -66,6 +67,31 @@ impl ManualDraft {
             reference: String::new(),
             lines: vec![ManualLine::default(), ManualLine::default()],
         }
+    }
+
+    /// An entry of today that brings this amount from one account to another, where both and the amount are known.
+    #[must_use]
+    pub fn wished(wish: &FormWish, facts: &Facts) -> Self {
+        let mut draft = Self::new(facts);
+        let account = |id: Option<AccountId>| id.and_then(|id| facts.chart.account(id).ok());
+        if let (Some(to), Some(from), Some(amount)) =
+            (account(wish.account), account(wish.other), wish.amount)
+        {
+            let shown = facts.currency.show(amount);
+            draft.lines = vec![
+                ManualLine {
+                    account: AccountPick::of(to),
+                    debit: shown.clone(),
+                    ..ManualLine::default()
+                },
+                ManualLine {
+                    account: AccountPick::of(from),
+                    credit: shown,
+                    ..ManualLine::default()
+                },
+            ];
+        }
+        draft
     }
 
     /// Whether nothing has been typed yet.

@@ -212,10 +212,18 @@ impl DisposalDraft {
         years: YearStart,
         (chart, currency, today): (&Chart, &Currency, NaiveDate),
     ) -> Option<Answer> {
-        let accounts: Vec<&Account> = chart.money_accounts();
+        let mut accounts: Vec<&Account> = chart.money_accounts();
+        let drawings = chart
+            .role(crate::ledger::Role::OwnerDrawings)
+            .and_then(|id| chart.account(id));
+        accounts.extend(drawings);
         let mut answer = None;
         card(ui, |ui| {
             card_heading(ui, "It was sold or scrapped").on_hover_text("Disposal of a fixed asset");
+            soft(
+                ui,
+                "Taken home: what it was worth that day, into your drawings.",
+            );
             let mut day = None;
             let mut amount = None;
             ui.horizontal_wrapped(|ui| {

@@ -15,6 +15,8 @@ pub use agreement::{AgreementScreen, SheetScreen, open_agreement, open_sheet};
 pub use model::{AccountRow, MoneyModel, PrivateMonth};
 pub use rules::{RulesScreen, open_rules};
 pub use statement_file::{StatementFileScreen, dropped_statements, open_statement_file};
+pub(in crate::app::screens) use tray::other::{TreatmentDraft, accounts_for};
+pub(in crate::app::screens) use tray::reading::TrayReader;
 pub use tray::{TrayScreen, open_tray};
 
 use crate::app::action::Action;

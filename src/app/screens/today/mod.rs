@@ -15,7 +15,7 @@ pub use model::{Card, MonthBar, Step, Stretch, ToDo, ToDoGroup, TodayModel};
 pub use view::today_ui;
 
 use super::facts::Facts;
-use super::{desk, entry, explain, ledger, money, moves, orders};
+use super::{catching_up, desk, entry, explain, ledger, money, moves, orders};
 use crate::app::action::{Action, Kept, Write};
 use crate::app::navigation::Room;
 use crate::app::screen::{Screen, ViewContext};
@@ -101,6 +101,7 @@ impl TodayRoom {
             Step::Explain(source) => explain::open(source),
             Step::OpenOrder(id) => orders::open_order(id),
             Step::OpenDesk(page) => desk::open(page),
+            Step::CatchUp => catching_up::open_catching_up(),
             Step::SortLines => money::open_tray(),
             Step::OpenAgreement(id) => money::open_sheet(id),
             Step::HoldAgainst(account) => money::open_agreement(account),

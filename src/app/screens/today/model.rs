@@ -62,6 +62,8 @@ pub enum Step {
     Start(FormWish),
     /// Shows the page of an order.
     OpenOrder(i64),
+    /// Open catching up.
+    CatchUp,
     /// Open the statement lines to be sorted.
     SortLines,
     /// Holds an account against its statement.
@@ -361,6 +363,7 @@ fn is_kept(need: &Need) -> bool {
             | NeedKind::DutyNear(_)
             | NeedKind::QuestionsOpen
             | NeedKind::AnswersToApply
+            | NeedKind::FarBehind
     )
 }
 
@@ -411,6 +414,7 @@ fn to_do(need: &Need) -> ToDo {
         | NeedKind::StockLow
         | NeedKind::StockSlow
         | NeedKind::StockUncounted(_) => ("Show", Step::Go(Room::Make), None),
+        NeedKind::FarBehind => ("Begin", Step::CatchUp, None),
         NeedKind::LinesToSort => ("Sort", Step::SortLines, None),
         NeedKind::ToAgree(account) | NeedKind::NeverAgreed(Some(account)) => {
             ("Begin", Step::HoldAgainst(*account), None)

@@ -30,6 +30,12 @@ pub enum Mend {
     Entry(EntryNumber),
     /// Among the questions for the accountant.
     Questions,
+    /// Among the entries that nobody can explain yet.
+    NotExplained,
+    /// Among the entries from rough answers.
+    Rough,
+    /// On the page for catching up.
+    CatchingUp,
 }
 
 /// One point of the list.
@@ -79,6 +85,7 @@ pub fn checklist(book: &Book, year: DateRange, today: NaiveDate) -> Result<Vec<C
     checks.extend(channels(book, year)?);
     checks.extend(owner(book, year)?);
     checks.push(questions(book)?);
+    checks.extend(caught_up(book, year)?);
     checks.push(drafts(book)?);
     checks.push(balanced(book, year)?);
     checks.push(closed(book, year)?);
@@ -269,6 +276,55 @@ fn owner(book: &Book, year: DateRange) -> Result<Option<Check>, BookError> {
             Some(("Show", Mend::Account(account))),
         )
     }))
+}
+
+/// Statement lines to be sorted, what nobody can explain yet, and rough answers.
+fn caught_up(book: &Book, year: DateRange) -> Result<Vec<Check>, BookError> {
+    let left = reports::left_in_year(book, year)?;
+    let show = |amount| book.currency().show(amount);
+    let mut checks = Vec::new();
+    if left.lines > 0 {
+        let lines = if left.lines == 1 { "line" } else { "lines" };
+        checks.push(open(
+            format!("{} statement {lines} of the year to sort", left.lines),
+            "what they say is not in the books yet",
+            Some(("Sort", Mend::CatchingUp)),
+        ));
+    }
+    let unknown = left.not_explained;
+    if unknown.count > 0 || !left.not_explained_balance.is_zero() {
+        let entries = if unknown.count == 1 {
+            "entry"
+        } else {
+            "entries"
+        };
+        checks.push(open(
+            format!(
+                "{} stands not yet explained, from {} {entries}",
+                show(left.not_explained_balance),
+                unknown.count
+            ),
+            "explain what you can, and ask the accountant about the rest",
+            Some(("Show", Mend::NotExplained)),
+        ));
+    }
+    if left.rough.count > 0 {
+        let entries = if left.rough.count == 1 {
+            "entry is"
+        } else {
+            "entries are"
+        };
+        checks.push(open(
+            format!(
+                "{} {entries} from a rough answer, {} together",
+                left.rough.count,
+                show(left.rough.sum)
+            ),
+            "they are in the books; say them more exactly",
+            Some(("Show", Mend::Rough)),
+        ));
+    }
+    Ok(checks)
 }
 
 fn drafts(book: &Book) -> Result<Check, BookError> {

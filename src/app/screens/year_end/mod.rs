@@ -15,7 +15,7 @@ use chrono::NaiveDate;
 use egui::Ui;
 
 use super::desk::{self, DeskPage};
-use super::{entry, explain, ledger, money};
+use super::{catching_up, entry, explain, ledger, money};
 use crate::app::action::{Action, Job, Write};
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
@@ -176,6 +176,9 @@ impl YearEndRoom {
             Mend::Go(room) => Action::Go(room),
             Mend::Entry(number) => entry::open(number),
             Mend::Questions => desk::open(DeskPage::Questions),
+            Mend::NotExplained => catching_up::open_not_explained(),
+            Mend::Rough => catching_up::open_rough(),
+            Mend::CatchingUp => catching_up::open_catching_up(),
         }
     }
 

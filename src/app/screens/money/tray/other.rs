@@ -30,8 +30,8 @@ pub(super) struct OtherDraft {
 
 /// A treatment while it is typed.
 #[derive(Clone, Debug)]
-pub(in crate::app::screens::money) struct TreatmentDraft {
-    pub(in crate::app::screens::money) meaning: Meaning,
+pub(in crate::app::screens) struct TreatmentDraft {
+    pub(in crate::app::screens) meaning: Meaning,
     pick: AccountPick,
     party: String,
     share: String,
@@ -40,7 +40,7 @@ pub(in crate::app::screens::money) struct TreatmentDraft {
 
 impl TreatmentDraft {
     /// One that begins with a treatment.
-    pub(in crate::app::screens::money) fn new(treatment: &Treatment, chart: &Chart) -> Self {
+    pub(in crate::app::screens) fn new(treatment: &Treatment, chart: &Chart) -> Self {
         let pick = treatment
             .account
             .and_then(|id| chart.account(id).ok())
@@ -59,11 +59,17 @@ impl TreatmentDraft {
         }
     }
 
+    /// The same, leaving the keyboard where it is.
+    pub(in crate::app::screens) fn without_focus(mut self) -> Self {
+        self.take_focus = false;
+        self
+    }
+
     /// The treatment as far as it is typed.
     ///
     /// # Errors
     /// What is wrong, in a sentence without a full stop.
-    pub(in crate::app::screens::money) fn treatment(&self) -> Result<Treatment, String> {
+    pub(in crate::app::screens) fn treatment(&self) -> Result<Treatment, String> {
         let has_share = self.meaning == Meaning::Purchase && !self.share.trim().is_empty();
         let share = if has_share {
             self.share
@@ -92,7 +98,7 @@ impl TreatmentDraft {
     }
 
     /// Asks for what the meaning needs; `fits` says which meanings and accounts can be.
-    pub(in crate::app::screens::money) fn ui(
+    pub(in crate::app::screens) fn ui(
         &mut self,
         ui: &mut Ui,
         question: &str,
@@ -144,7 +150,8 @@ fn account_question(meaning: Meaning, is_in: bool) -> Option<&'static str> {
         | Meaning::OwnerIn
         | Meaning::OwnerOut
         | Meaning::CustomerPaid
-        | Meaning::TaxInstalment => return None,
+        | Meaning::TaxInstalment
+        | Meaning::NotExplained => return None,
     })
 }
 
@@ -159,7 +166,7 @@ fn party_question(meaning: Meaning) -> Option<&'static str> {
 }
 
 /// The accounts that can stand beside a meaning, but for the one whose statement it is.
-pub(in crate::app::screens::money) fn accounts_for(
+pub(in crate::app::screens) fn accounts_for(
     meaning: Meaning,
     chart: &Chart,
     except: Option<crate::ledger::AccountId>,

@@ -18,7 +18,7 @@ const AT_ONCE: usize = 300;
 
 /// The tray as far as it was read.
 #[derive(Default)]
-pub(in crate::app::screens::money) struct TrayReader {
+pub(in crate::app::screens) struct TrayReader {
     tray: Tray,
     n_covered: usize,
     n_known_lines: usize,
@@ -32,22 +32,22 @@ pub(in crate::app::screens::money) struct TrayReader {
 
 impl TrayReader {
     /// What was read last.
-    pub(in crate::app::screens::money) const fn tray(&self) -> &Tray {
+    pub(in crate::app::screens) const fn tray(&self) -> &Tray {
         &self.tray
     }
 
     /// How many of the lines are sure.
-    pub(in crate::app::screens::money) const fn n_covered(&self) -> usize {
+    pub(in crate::app::screens) const fn n_covered(&self) -> usize {
         self.n_covered
     }
 
     /// How many lines the statements have, sorted or not.
-    pub(in crate::app::screens::money) const fn n_known_lines(&self) -> usize {
+    pub(in crate::app::screens) const fn n_known_lines(&self) -> usize {
         self.n_known_lines
     }
 
     /// What came in and went out on all lines together.
-    pub(in crate::app::screens::money) fn whole(&self, cx: &ViewContext<'_>) -> String {
+    pub(in crate::app::screens) fn whole(&self, cx: &ViewContext<'_>) -> String {
         let came = format!("{} came in", cx.show(self.came_in));
         let went = format!("{} went out", cx.show(self.went_out));
         match (self.came_in.is_zero(), self.went_out.is_zero()) {
@@ -58,12 +58,12 @@ impl TrayReader {
     }
 
     /// Whether anything was read yet.
-    pub(in crate::app::screens::money) const fn is_known(&self) -> bool {
+    pub(in crate::app::screens) const fn is_known(&self) -> bool {
         self.is_known
     }
 
     /// Whether something is still to be read.
-    pub(in crate::app::screens::money) const fn is_reading(&self) -> bool {
+    pub(in crate::app::screens) const fn is_reading(&self) -> bool {
         self.reading.is_some() || self.finishing.is_some()
     }
 
@@ -71,7 +71,7 @@ impl TrayReader {
     ///
     /// # Errors
     /// When the book cannot be read.
-    pub(in crate::app::screens::money) fn read(&mut self, book: &Book) -> Result<bool, BookError> {
+    pub(in crate::app::screens) fn read(&mut self, book: &Book) -> Result<bool, BookError> {
         if self.revision != Some(book.revision()) {
             self.revision = Some(book.revision());
             self.reading = Some(TrayReading::new(None));
