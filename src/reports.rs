@@ -29,7 +29,7 @@ use crate::happenings::HappeningError;
 use crate::set_aside::SetAsideError;
 
 pub use catching_up::{
-    LeftInYear, Manner, behind, catching_up, decisions, left_in_year, refine, remember,
+    LeftInYear, Manner, ask_about, behind, catching_up, decisions, left_in_year, refine, remember,
     rough_entries, treat_alike, unexplained, without_receipt,
 };
 pub use closing_down::{ClosingReport, closing_down, owners_accounts_entry};

@@ -241,6 +241,8 @@ pub enum SortingWrite {
     },
     /// Entries that were rough or not explained were this.
     Refine(Vec<EntryNumber>, Box<Treatment>),
+    /// The accountant is asked about entries that nobody can explain yet, on this day.
+    Ask(Vec<EntryNumber>, NaiveDate),
     /// This is remembered of entries that nobody can explain yet.
     Remember(Vec<EntryNumber>, String),
     /// A line is in these entries, which were there before.

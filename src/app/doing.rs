@@ -10,6 +10,7 @@ use super::action::{Action, BookJob, Kept, Progress, Write};
 use super::background::Report;
 use super::palette::{Palette, PaletteKind};
 use super::screen::After;
+use super::screens;
 use super::screens::first_run::FirstStep;
 use super::screens::settings::SettingsScreen;
 use super::widgets::{self, Answer};
@@ -385,7 +386,10 @@ impl Open {
             .draft(id)
             .map_err(|error| error.to_string())?
             .ok_or("it is no longer kept")?;
-        self.places.open(forms::take_up(&draft)?);
+        self.places.open(match screens::take_up(&draft) {
+            Some(page) => page,
+            None => forms::take_up(&draft)?,
+        });
         Ok(())
     }
 

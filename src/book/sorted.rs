@@ -429,6 +429,25 @@ impl Book {
         Ok(counts)
     }
 
+    /// How many lines of some days are still to be sorted, of all accounts.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn count_lines_to_sort_in(
+        &self,
+        days: crate::dates::DateRange,
+    ) -> Result<usize, BookError> {
+        let count = self
+            .conn
+            .prepare_cached(&format!(
+                "SELECT count(*) FROM bank_line l WHERE l.date BETWEEN ?1 AND ?2
+                   AND NOT EXISTS (SELECT 1 FROM bank_match m WHERE m.line = l.id AND m.how = 'left-out')
+                   AND (NOT EXISTS (SELECT 1 FROM bank_match m WHERE m.line = l.id) OR NOT {HOLDS})"
+            ))?
+            .query_row([days.from.to_string(), days.to.to_string()], |row| row.get(0))?;
+        Ok(count)
+    }
+
     /// What the lines of all accounts that are still to be sorted come to, without their signs.
     ///
     /// # Errors

@@ -40,6 +40,8 @@ pub struct MarkedEntry {
     pub stands_on: AccountId,
     /// What the owner remembers of it; may be empty.
     pub remembered: String,
+    /// Whether the accountant was asked about it.
+    pub is_asked: bool,
 }
 
 /// How far an account agrees with its statements.

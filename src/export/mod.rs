@@ -8,6 +8,7 @@ pub mod icalendar;
 pub mod json;
 mod not_caught_up;
 mod pack_desk;
+mod pack_files;
 mod table;
 pub mod tables;
 mod words;

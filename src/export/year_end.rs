@@ -6,7 +6,8 @@ use std::path::Path;
 use chrono::NaiveDate;
 
 use super::folder::{FolderDraft, WrittenFile};
-use super::{Cell, ExportError, Table, counted, not_caught_up, pack_desk, tables, written_out};
+use super::pack_files::{manifest, put, receipts};
+use super::{Cell, ExportError, Table, counted, not_caught_up, pack_desk, tables};
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::{DateRange, show_day};
 use crate::depreciation::Equipment;
@@ -50,19 +51,6 @@ pub fn write(book: &Book, year: i32, folder: &Path, today: NaiveDate) -> Result<
         files: draft.finish()?,
         open,
     })
-}
-
-/// Puts a sheet into the folder; one of a practice copy says so in every row.
-fn put(
-    book: &Book,
-    draft: &mut FolderDraft,
-    name: &str,
-    table: &mut Table,
-) -> Result<(), ExportError> {
-    if book.is_practice() {
-        table.mark_practice();
-    }
-    draft.file(name, &table.csv(book.currency())?)
 }
 
 fn tables(
@@ -266,47 +254,6 @@ fn amendments(book: &Book, days: DateRange) -> Result<Table, ExportError> {
         ]);
     }
     Ok(table)
-}
-
-/// The receipts of the year's entries, each named by its entry, and the list of them.
-fn receipts(book: &Book, days: DateRange, draft: &mut FolderDraft) -> Result<(), ExportError> {
-    let mut table = Table::new("Receipts", "")
-        .column("entry", "No.")
-        .column("date", "Day")
-        .column("party", "With")
-        .column("file", "File")
-        .column("sha256", "SHA-256");
-    for (place, (number, receipt)) in book.all_receipts()?.into_iter().enumerate() {
-        let header = book.entry(number)?.entry.header;
-        if !days.contains(header.date) {
-            continue;
-        }
-        let file = written_out::receipt_file(number.0, place, &receipt.name);
-        draft.file(&file, &book.receipt_bytes(&receipt.id)?)?;
-        table.line(vec![
-            Cell::Number(number.to_string()),
-            header.date.to_string().into(),
-            header.party.into(),
-            file.into(),
-            receipt.id.0.into(),
-        ]);
-    }
-    put(book, draft, "receipts.csv", &mut table)
-}
-
-fn manifest(files: &[WrittenFile]) -> Table {
-    let mut table = Table::new("Files", "")
-        .column("file", "File")
-        .column("bytes", "Bytes")
-        .column("sha256", "SHA-256");
-    for file in files {
-        table.line(vec![
-            file.name.as_str().into(),
-            Cell::Number(file.bytes.to_string()),
-            file.sha256.as_str().into(),
-        ]);
-    }
-    table
 }
 
 /// What an accountant should know is not done yet.

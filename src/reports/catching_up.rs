@@ -11,6 +11,7 @@ use crate::catching_up::{
     AccountMonths, AgreedSo, Behind, CatchingUp, MarkedEntry, OpenEntry, Tally, account_months,
 };
 use crate::dates::DateRange;
+use crate::desk::Question;
 use crate::happenings::ProofState;
 use crate::ledger::{AccountId, EntryNumber, JournalEntry, Line, PostedEntry, Role};
 use crate::money::Money;
@@ -144,13 +145,21 @@ pub fn unexplained(book: &Book) -> Result<Vec<MarkedEntry>, BookError> {
 
 fn marked(book: &Book, filter: &EntryFilter) -> Result<Vec<MarkedEntry>, BookError> {
     let numbers = book.entry_numbers(filter)?;
+    let asked: Vec<EntryNumber> = book
+        .questions()?
+        .into_iter()
+        .filter_map(|question| question.entry)
+        .collect();
     let mut list = Vec::new();
     for posted in book.entries(&numbers)? {
         if posted.reversed_by.is_some() || posted.reverses.is_some() {
             continue;
         }
         if let Some(one) = marked_entry(book, &posted) {
-            list.push(one);
+            list.push(MarkedEntry {
+                is_asked: asked.contains(&one.number),
+                ..one
+            });
         }
     }
     list.sort_by_key(|one| (std::cmp::Reverse(one.amount.abs()), one.date, one.number));
@@ -178,6 +187,7 @@ fn marked_entry(book: &Book, posted: &PostedEntry) -> Option<MarkedEntry> {
             .sum::<Money>(),
         stands_on: other.account,
         remembered: other.memo.clone(),
+        is_asked: false,
     })
 }
 
@@ -303,6 +313,54 @@ pub fn remember(book: &mut Book, number: EntryNumber, words: &str) -> Result<(),
     Ok(book.amend(number, &entry, "what is remembered of it")?)
 }
 
+/// Asks the accountant about entries that nobody can explain yet, each once; answers how many questions were new.
+///
+/// # Errors
+/// When an entry is none of those, or the book refuses.
+pub fn ask_about(
+    book: &mut Book,
+    numbers: &[EntryNumber],
+    day: NaiveDate,
+) -> Result<usize, ReportError> {
+    let open = unexplained(book)?;
+    book.group("Asked the accountant", |book| {
+        let mut n_new = 0;
+        for number in numbers {
+            let Some(one) = open.iter().find(|one| one.number == *number) else {
+                return Err(
+                    BookError::refused(format!("entry {number} is explained already")).into(),
+                );
+            };
+            if !one.is_asked {
+                let mut question = Question::new(question_about(book, one), day);
+                question.entry = Some(*number);
+                book.keep_question(&question)?;
+                n_new += 1;
+            }
+        }
+        Ok(n_new)
+    })
+}
+
+fn question_about(book: &Book, one: &MarkedEntry) -> String {
+    let way = if one.amount.is_positive() {
+        "that came from"
+    } else {
+        "that went to"
+    };
+    let remembered = match one.remembered.trim() {
+        "" => String::new(),
+        words => format!(" What is remembered: {words}."),
+    };
+    format!(
+        "What was the {} {way} {} on {}? The bank wrote: {}.{remembered}",
+        book.currency().show(one.amount.abs()),
+        one.party,
+        crate::dates::show_day(one.date),
+        one.memo
+    )
+}
+
 /// Entries whose receipt is missing, oldest first.
 ///
 /// # Errors
@@ -347,7 +405,6 @@ pub struct LeftInYear {
 /// # Errors
 /// When the book cannot be read.
 pub fn left_in_year(book: &Book, days: DateRange) -> Result<LeftInYear, BookError> {
-    let lines = book.lines_to_sort(None)?;
     let tally = |entries: Vec<MarkedEntry>| {
         let own = entries.iter().filter(|one| days.contains(one.date));
         own.fold(Tally::default(), |tally, one| Tally {
@@ -360,7 +417,7 @@ pub fn left_in_year(book: &Book, days: DateRange) -> Result<LeftInYear, BookErro
         Err(_none) => Money::ZERO,
     };
     Ok(LeftInYear {
-        lines: lines.iter().filter(|line| days.contains(line.date)).count(),
+        lines: book.count_lines_to_sort_in(days)?,
         rough: tally(rough_entries(book)?),
         not_explained: tally(unexplained(book)?),
         not_explained_balance,
@@ -390,14 +447,8 @@ pub fn catching_up(
 ) -> Result<CatchingUp, ReportError> {
     let behind = behind(book)?;
     let (n_missing, missing) = book.count_and_sum(&missing_receipts())?;
-    let mut n_receipts = 0;
-    for state in [ProofState::Complete, ProofState::Substitute] {
-        let filter = EntryFilter {
-            proof: Some(state),
-            ..EntryFilter::default()
-        };
-        n_receipts += book.count_and_sum(&filter)?.0;
-    }
+    let n_receipts = book.entries_with_proof(ProofState::Complete)?.len()
+        + book.entries_with_proof(ProofState::Substitute)?.len();
     let refined = EntryFilter {
         tag: Some(REFINED.to_owned()),
         ..EntryFilter::default()
@@ -420,7 +471,7 @@ pub fn catching_up(
         rough: rough_entries(book)?,
         unexplained: unexplained(book)?,
         unexplained_balance,
-        n_refined: book.count_and_sum(&refined)?.0,
+        n_refined: book.entry_numbers(&refined)?.len(),
         receipts_missing: Tally {
             count: n_missing,
             sum: missing,

@@ -125,7 +125,7 @@ fn act(line: CommandLine, window: Option<OpenWindow>) -> Result<(), VerbError> {
         Verb::SettleOwner { book, on } => closing_down::settle_owner(&book, on),
         Verb::Reopen { book, year, reason } => years::reopen(&book, year, &reason),
         Verb::Recur(args) => recur::recur(&args, today()),
-        Verb::Sort(args) => sort::sort(&args),
+        Verb::Sort(args) => sort::sort(&args, today()),
         Verb::Reconcile(args) => reconcile::reconcile(&args, today()),
     }
 }

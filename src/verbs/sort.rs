@@ -3,6 +3,7 @@
 
 use std::path::PathBuf;
 
+use chrono::NaiveDate;
 use clap::Args;
 use serde::Serialize;
 
@@ -70,6 +71,9 @@ pub struct SortArgs {
         conflicts_with = "line"
     )]
     pub refine: Vec<u64>,
+    /// With --refine: ask the accountant about these entries, each once
+    #[arg(long, requires = "refine")]
+    pub ask: bool,
     /// The line is in this entry already; several when they add up to it
     #[arg(long, requires = "line", value_delimiter = ',')]
     pub entry: Vec<u64>,
@@ -113,7 +117,7 @@ struct LeftJson {
 }
 
 /// Sorts as asked; with nothing asked, shows what is to be sorted.
-pub fn sort(args: &SortArgs) -> Result<(), VerbError> {
+pub fn sort(args: &SortArgs, today: NaiveDate) -> Result<(), VerbError> {
     if let Some(words) = &args.make_rule {
         return make_rule(args, words);
     }
@@ -131,7 +135,7 @@ pub fn sort(args: &SortArgs) -> Result<(), VerbError> {
         return show_rules(args);
     }
     if !args.refine.is_empty() {
-        return refine(args);
+        return refine(args, today);
     }
     if let Some(line) = args.line {
         return one_line(args, LineId(line));
@@ -319,15 +323,24 @@ fn rough_treatment(
 }
 
 /// Says of entries more exactly what they were, or what is remembered of them.
-fn refine(args: &SortArgs) -> Result<(), VerbError> {
+fn refine(args: &SortArgs, today: NaiveDate) -> Result<(), VerbError> {
     let numbers: Vec<EntryNumber> = args.refine.iter().copied().map(EntryNumber).collect();
+    if args.ask {
+        let n_new = with_book(&args.book, |book| {
+            Ok(reports::ask_about(book, &numbers, today)?)
+        })?;
+        return print(&format!(
+            "{} for the accountant; see show questions.",
+            counted(n_new, "new question", "new questions")
+        ));
+    }
     with_book(&args.book, |book| {
         if let Some(treatment) = treatment(book, args)? {
             return Ok(reports::refine(book, &numbers, &treatment)?);
         }
         let Some(words) = &args.remember else {
             return Err(VerbError::Usage(
-                "--refine needs --as with what they were, or --remember".to_owned(),
+                "--refine needs --as with what they were, --remember or --ask".to_owned(),
             ));
         };
         for number in &numbers {

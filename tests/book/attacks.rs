@@ -27,6 +27,29 @@ fn used_book() -> TestBook {
 }
 
 #[test]
+fn the_mark_of_a_practice_copy_is_not_taken_off() {
+    let test = used_book();
+    let copy = test.folder.path().join("try.deckle");
+    test.book
+        .make_practice_copy(&copy, false)
+        .expect("a practice copy");
+    let said = |sql: &str| {
+        let refused = raw(&copy).execute_batch(sql).expect_err(sql);
+        assert!(
+            refused.to_string().contains("stays a practice copy"),
+            "{sql}: {refused}"
+        );
+    };
+    said("DELETE FROM setting WHERE key = 'practice_of'");
+    said("UPDATE setting SET value = 'elsewhere' WHERE key = 'practice_of'");
+    said("UPDATE setting SET key = 'business_name' WHERE key = 'practice_of'");
+    let mut book = Book::open(&copy).expect("opens");
+    assert!(book.is_practice());
+    assert_eq!(book.undo().expect("nothing to undo"), None);
+    assert_eq!(book.check().expect("readable"), Vec::new());
+}
+
+#[test]
 fn the_file_itself_refuses_what_would_break_the_book() {
     let (folder, path) = used_book().let_go();
     // A history row as another program might write it, to get past the first safeguard.

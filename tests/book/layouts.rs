@@ -2,7 +2,7 @@
 
 use deckle::book::{Book, BookError, NewLine, NewStatement};
 use deckle::desk::Question;
-use deckle::ledger::EntryNumber;
+use deckle::ledger::{EntryNumber, Role};
 use deckle::money::Money;
 
 use crate::support::{account, assert_clean, day};
@@ -29,6 +29,10 @@ fn a_book_of_the_first_layout_still_opens() {
     let charged = book.depreciation_charged().expect("readable");
     // By hand: (215.40 with its carriage - 30.00) / 60 months * 2 months.
     assert_eq!(charged["Nipping press"], Money::from_minor(618));
+    // What came later: an account for what nobody can explain yet, and no practice copy of it.
+    let unknown = book.chart().role(Role::NotExplained).expect("its account");
+    assert_eq!(unknown, account(&book, "1900"));
+    assert!(!book.is_practice());
     let balances = book.balances_to(day("2026-12-31")).expect("readable");
     // By hand: 800.00 - 21.50 - 210.00 - 5.95.
     assert_eq!(

@@ -420,6 +420,30 @@ fn rough_answers_and_the_unknown_are_said_more_exactly_later() {
     desk.ok(&[
         "sort", "@book", "--refine", &kitemoor, "--as", "purchase", "--to", "6310",
     ]);
+    // Each of the others may become a question for the accountant, once.
+    let others: Vec<String> = told["entries"].as_array().expect("entries")[1..]
+        .iter()
+        .map(|one| one["entry"].to_string())
+        .collect();
+    for (said, count) in [("5 new questions", 5), ("0 new questions", 5)] {
+        let answer = desk.ok(&["sort", "@book", "--refine", &others.join(","), "--ask"]);
+        assert!(answer.contains(said), "{answer}");
+        let questions = json(&desk, &["show", "@book", "questions", "--json"]);
+        let asked = questions["questions"].as_array().expect("questions");
+        assert_eq!(asked.len(), count);
+        assert!(
+            asked[0].to_string().contains("The bank wrote"),
+            "{questions}"
+        );
+    }
+    let asked = json(&desk, &["show", "@book", "not-explained", "--json"]);
+    assert!(
+        asked["entries"]
+            .as_array()
+            .expect("entries")
+            .iter()
+            .all(|one| one["asked"] == true)
+    );
     let ledger = ledger(&desk);
     // By hand: nothing is left on other costs; 74.50 tools, 866.60 + 82.00, 162.50 made outside, 180.00 + 88.00 fairs,
     // 50.83 − 88.00 not explained; the bank has not moved.

@@ -135,6 +135,8 @@ fn what_was_rough_or_unknown_is_said_more_exactly_from_its_list() {
         "the guillotine from Briar Lane",
     );
     press(&mut window, "Keep what you remember");
+    press(&mut window, "Ask the accountant");
+    assert!(says(&window, "asked"));
     pictured(&mut window, "not-explained");
     pick(&mut window, "Which kind of cost?", "Small tools");
     press(&mut window, "Say it of this one");
@@ -186,10 +188,26 @@ fn receipts_of_a_folder_are_filed_by_what_she_types() {
     };
     let (n_missing, sum) = book.count_and_sum(&missing).expect("counted");
     assert_eq!((n_missing, sum.minor()), (40, 16_000));
+    // What was typed for a file that fits nothing yet is kept in the book when the page is left, and taken up again.
+    fill(&mut window, "Day on the receipt", "2026-09-02");
+    fill(&mut window, "Amount on the receipt", "5.55");
     press(&mut window, "Leave it for later");
-    press(&mut window, "Go through it again");
+    back(&mut window);
+    let kept = window
+        .state()
+        .book()
+        .expect("open")
+        .draft_names()
+        .expect("read");
+    assert_eq!(kept.len(), 1);
+    assert_eq!(kept[0].1, "Receipts: 1 with its day and amount");
+    window
+        .get_by_label("Receipts: 1 with its day and amount")
+        .click();
+    settle(&mut window);
     settle(&mut window);
     assert!(says(&window, "1 file is in the book already."));
+    assert!(says(&window, "5.55"));
     assert_eq!(count(&window), 62);
 }
 

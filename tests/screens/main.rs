@@ -5,6 +5,7 @@
 
 mod agreement;
 mod catching_up;
+mod closing_down;
 mod deciding;
 #[path = "../cli/desk.rs"]
 #[expect(dead_code, reason = "the tests of the command line use the rest")]

@@ -60,6 +60,11 @@ pub(super) fn change(book: &mut Book, write: &SortingWrite) -> Result<Written, B
                 treatment.sentence(book.chart())
             )
         }
+        SortingWrite::Ask(numbers, day) => match reports::ask_about(book, numbers, *day)? {
+            0 => "Your accountant was asked already".to_owned(),
+            1 => "The question is kept for your accountant".to_owned(),
+            count => format!("{count} questions are kept for your accountant"),
+        },
         SortingWrite::Remember(numbers, words) => {
             book.group("What is remembered", |book| {
                 let each = numbers.iter();

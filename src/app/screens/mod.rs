@@ -50,6 +50,13 @@ pub fn room(room: Room) -> Option<Box<dyn Screen>> {
     })
 }
 
+/// A page that was kept for later, when it is none of the forms.
+#[must_use]
+pub fn take_up(draft: &crate::book::Draft) -> Option<Box<dyn Screen>> {
+    let receipts = catching_up::ReceiptsScreen::taken_up_from(draft)?;
+    Some(Box::new(receipts))
+}
+
 /// The page of an entry.
 #[must_use]
 pub fn entry(number: EntryNumber) -> Option<Box<dyn Screen>> {

@@ -87,6 +87,7 @@ pub struct MarkedJson {
     #[serde(skip_serializing_if = "Option::is_none")]
     stands_on: Option<String>,
     remembered: String,
+    asked: bool,
 }
 
 /// Entries that are rough or not explained.
@@ -205,6 +206,7 @@ fn marked(one: &MarkedEntry, chart: Option<&Chart>, currency: &Currency) -> Mark
         amount: currency.plain(one.amount),
         stands_on: chart.map(|chart| chart.title(one.stands_on)),
         remembered: one.remembered.clone(),
+        asked: one.is_asked,
     }
 }
 

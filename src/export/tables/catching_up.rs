@@ -90,6 +90,7 @@ pub fn marked_entries(title: &str, list: &[MarkedEntry], chart: &Chart) -> Table
         .column("memo", "What the bank wrote")
         .column("amount", "In or out")
         .column("stands_on", "Stands on")
+        .column("asked", "Asked")
         .column("remembered", "What is remembered");
     for one in list {
         table.line(vec![
@@ -99,6 +100,7 @@ pub fn marked_entries(title: &str, list: &[MarkedEntry], chart: &Chart) -> Table
             one.memo.as_str().into(),
             one.amount.into(),
             chart.title(one.stands_on).into(),
+            if one.is_asked { "asked" } else { "" }.into(),
             one.remembered.as_str().into(),
         ]);
     }

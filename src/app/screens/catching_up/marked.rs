@@ -110,11 +110,17 @@ impl MarkedScreen {
             if self.kind == MarkedKind::NotExplained {
                 let field = Field::new("What you remember");
                 text_field(ui, field, &mut self.remembered);
-                if quiet_button(ui, "Keep what you remember").clicked() {
-                    let numbers = self.chosen(&lot);
-                    let write = SortingWrite::Remember(numbers, self.remembered.clone());
-                    asked = Some(Action::write(Write::Sorting(write)));
-                }
+                ui.horizontal_wrapped(|ui| {
+                    let numbers = || self.chosen(&lot);
+                    if quiet_button(ui, "Keep what you remember").clicked() {
+                        let write = SortingWrite::Remember(numbers(), self.remembered.clone());
+                        asked = Some(Action::write(Write::Sorting(write)));
+                    }
+                    if quiet_button(ui, "Ask the accountant").clicked() {
+                        let write = SortingWrite::Ask(numbers(), cx.today);
+                        asked = Some(Action::write(Write::Sorting(write)));
+                    }
+                });
             }
             asked = asked.take().or(self.exact_ui(ui, &lot, cx));
             if let Some(words) = &self.refused {
@@ -146,6 +152,9 @@ impl MarkedScreen {
                             } else {
                                 self.left_out.insert(one.number);
                             }
+                        }
+                        if one.is_asked {
+                            soft(ui, "asked");
                         }
                         if link(ui, &format!("Entry {}", one.number)).clicked() {
                             asked = Some(entry::open(one.number));

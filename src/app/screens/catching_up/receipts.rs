@@ -6,8 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 use egui::Ui;
+use serde::{Deserialize, Serialize};
 
-use crate::app::action::{Action, ReceiptFile, Write};
+use crate::app::action::{Action, Kept, ReceiptFile, Write};
 use crate::app::forms::parts::two_columns;
 use crate::app::forms::receipt::read_receipt;
 use crate::app::screen::{After, Screen, ViewContext};
@@ -16,7 +17,7 @@ use crate::app::widgets::{
     Field, PathPicker, PathWanted, ReceiptView, card, card_heading, date_field, money_field,
     page_heading, primary_button, problem, quiet_button, receipt_viewer, secondary_button, soft,
 };
-use crate::book::{Book, BookError, ReceiptId};
+use crate::book::{Book, BookError, Draft, ReceiptId};
 use crate::catching_up::{OpenEntry, SeenReceipt, candidates};
 use crate::dates::show_day;
 use crate::ledger::EntryNumber;
@@ -32,10 +33,23 @@ struct Looked {
 }
 
 /// What was typed for a file: its day and its amount.
-#[derive(Clone, Default)]
+#[derive(Clone, Default, Serialize, Deserialize)]
 struct Typed {
     date: String,
     amount: String,
+}
+
+impl Typed {
+    fn is_empty(&self) -> bool {
+        self.date.trim().is_empty() && self.amount.trim().is_empty()
+    }
+}
+
+/// What is kept in the book of a folder that is not gone through yet: where it lies and what was typed for its files.
+#[derive(Serialize, Deserialize)]
+struct KeptFolder {
+    folder_of_receipts: PathBuf,
+    typed: BTreeMap<PathBuf, Typed>,
 }
 
 /// The page.
@@ -51,9 +65,32 @@ pub struct ReceiptsScreen {
     open: Vec<OpenEntry>,
     is_asked: bool,
     trouble: Option<String>,
+    /// The number of what was kept for later and is open here.
+    kept_id: Option<i64>,
 }
 
 impl ReceiptsScreen {
+    /// The page as it was kept for later; nothing when something else was kept.
+    #[must_use]
+    pub fn taken_up_from(draft: &Draft) -> Option<Self> {
+        let kept: KeptFolder = serde_json::from_str(&draft.content).ok()?;
+        let mut screen = Self {
+            typed: kept.typed,
+            kept_id: Some(draft.id),
+            ..Self::default()
+        };
+        screen.take_folder(&kept.folder_of_receipts);
+        Some(screen)
+    }
+
+    /// What was typed for files that are not filed yet.
+    fn typed(&self) -> BTreeMap<PathBuf, Typed> {
+        let typed = self.typed.iter().filter(|(_file, typed)| !typed.is_empty());
+        typed
+            .map(|(file, typed)| (file.clone(), typed.clone()))
+            .collect()
+    }
+
     /// Looks through a folder.
     fn take_folder(&mut self, folder: &Path) {
         let found = std::fs::read_dir(folder);
@@ -171,8 +208,12 @@ impl ReceiptsScreen {
         if is_skipped {
             self.go_on();
         }
-        self.is_asked |= asked.is_some();
-        asked
+        let write = asked?;
+        self.is_asked = true;
+        Some(Action::write(match self.kept_id {
+            Some(id) => Write::FromKept(id, Box::new(write)),
+            None => write,
+        }))
     }
 
     fn end_ui(&mut self, ui: &mut Ui) {
@@ -201,7 +242,7 @@ fn found_ui(
     found: &[&OpenEntry],
     receipt: &ReceiptFile,
     cx: &ViewContext<'_>,
-) -> Option<Action> {
+) -> Option<Write> {
     let mut asked = None;
     if found.is_empty() {
         soft(
@@ -225,7 +266,7 @@ fn found_ui(
             soft(ui, &entry.memo);
         }
         if button.clicked() {
-            asked = Some(Action::write(Write::Attach(entry.number, receipt.clone())));
+            asked = Some(Write::Attach(entry.number, receipt.clone()));
         }
     }
     asked
@@ -310,6 +351,8 @@ impl Screen for ReceiptsScreen {
 
     fn written(&mut self, _numbers: &[EntryNumber]) -> After {
         if std::mem::take(&mut self.is_asked) {
+            // It is filed; what else was typed is kept anew when the page is left.
+            self.kept_id = None;
             if let Some(looked) = &self.looked {
                 self.typed.remove(&looked.path);
             }
@@ -321,5 +364,31 @@ impl Screen for ReceiptsScreen {
     fn refused(&mut self, message: &str) {
         self.is_asked = false;
         self.trouble = Some(message.to_owned());
+    }
+
+    fn has_draft(&self) -> bool {
+        self.typed.values().any(|typed| !typed.is_empty())
+    }
+
+    fn to_keep(&self) -> Option<Kept> {
+        let typed = self.typed();
+        let folder = typed.keys().next()?.parent()?.to_path_buf();
+        let form = match typed.len() {
+            1 => "Receipts: 1 with its day and amount".to_owned(),
+            count => format!("Receipts: {count} with their days and amounts"),
+        };
+        let kept = KeptFolder {
+            folder_of_receipts: folder,
+            typed,
+        };
+        Some(Kept {
+            id: self.kept_id,
+            form,
+            content: serde_json::to_string(&kept).ok()?,
+        })
+    }
+
+    fn taken_up(&self) -> Option<i64> {
+        self.kept_id
     }
 }
