@@ -70,14 +70,19 @@ pub fn closing_down(book: &Book, day: NaiveDate) -> Result<ClosingReport, Report
             .filter(|report| is_open(report.standing.state))
             .map(|report| (report.order.key, report.order.supplier))
             .collect(),
-        shops: book
-            .chart()
-            .channels()
-            .into_iter()
-            .filter(|account| account.is_active)
-            .map(|account| account.name.clone())
-            .collect(),
+        shops: shops(book, day)?,
     })
+}
+
+/// The shops that ever sold or paid something.
+fn shops(book: &Book, day: NaiveDate) -> Result<Vec<String>, ReportError> {
+    let mut names = Vec::new();
+    for account in book.chart().channels() {
+        if account.is_active && book.last_movement(account.id, day)?.is_some() {
+            names.push(account.name.clone());
+        }
+    }
+    Ok(names)
 }
 
 /// The equipment that is there, at what is posted of its wear: what is not written down yet is charged when it goes.

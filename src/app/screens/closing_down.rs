@@ -135,10 +135,16 @@ fn clear(line: &ClosingLine, last_entry: Option<&Recording>, cx: &ViewContext<'_
     let role = |role| cx.chart.role(role).ok();
     let bank = role(Role::BusinessBank);
     let amount = line.amount.abs();
+    // The account that is cleared and the bank, or the bank alone where the form knows the other side.
     let form = |form: Form| {
         let mut wish = FormWish::new(form);
-        wish.account = line.account;
-        wish.other = bank;
+        (wish.account, wish.other) = match form {
+            Form::OwnerIn | Form::OwnerOut | Form::OwnerPaysBack | Form::OwnerRepaid => {
+                (bank, None)
+            }
+            Form::Transfer => (bank, line.account),
+            _ => (line.account, bank),
+        };
         wish.amount = Some(amount);
         Action::Start(wish)
     };
@@ -167,12 +173,7 @@ fn clear(line: &ClosingLine, last_entry: Option<&Recording>, cx: &ViewContext<'_
         Way::OwnerRepaid => form(Form::OwnerRepaid),
         Way::Collect | Way::EndPaidAhead | Way::PayBack | Way::WriteDown => against(bank),
         Way::CarriedForward => against(role(Role::OtherCosts)),
-        Way::IntoBank => {
-            let mut wish = FormWish::new(Form::Transfer);
-            (wish.account, wish.other) = (bank, line.account);
-            wish.amount = Some(amount);
-            Action::Start(wish)
-        }
+        Way::IntoBank => form(Form::Transfer),
         Way::CoverBank => form(Form::OwnerIn),
         Way::FinalDrawing => form(Form::OwnerOut),
         Way::CloseYear => Action::Go(Room::YearEnd),
