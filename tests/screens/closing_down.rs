@@ -66,6 +66,13 @@ fn open_page(window: &mut Harness<'_, App>) {
     settle(window);
 }
 
+/// A form stays for the next one; the way back leads to the walk.
+fn write_down_and_back(window: &mut Harness<'_, App>) {
+    write_down(window);
+    window.get_by_label("\u{2190} Back to Closing down").click();
+    settle(window);
+}
+
 #[test]
 fn each_line_opens_the_form_that_clears_it_until_nothing_stands() {
     let (_folder, mut window) = small();
@@ -85,16 +92,17 @@ fn each_line_opens_the_form_that_clears_it_until_nothing_stands() {
     settle(&mut window);
     window.event(egui::Event::Text("Deposit paid back".to_owned()));
     settle(&mut window);
-    write_down(&mut window);
+    pictured(&mut window, "closing-down-form");
+    write_down_and_back(&mut window);
     assert!(says(&window, "The business has 100.00 and owes 0.00."));
     press(&mut window, "Move it to the bank: Cash box");
-    write_down(&mut window);
+    write_down_and_back(&mut window);
     assert!(says(&window, "Business bank account: 100.00"));
     press(
         &mut window,
         "Take it out: the final drawing: Business bank account",
     );
-    write_down(&mut window);
+    write_down_and_back(&mut window);
     assert!(says(&window, "They cancel out to nothing"));
     press(
         &mut window,
