@@ -25,9 +25,9 @@ pub fn decisions(book: &Book, tray: &Tray, as_json: bool) -> Result<(), VerbErro
     let lots = reports::decisions(tray);
     let (chart, currency) = (book.chart(), book.currency());
     if as_json {
-        return print_json(&json::decisions(&lots, tray.n_covered(), chart, currency));
+        return print_json(&json::lots(&lots, tray.n_covered(), chart, currency));
     }
-    print(&tables::decisions(&lots, tray.n_covered(), chart, currency).text(currency))
+    print(&tables::lots(&lots, tray.n_covered(), chart, currency).text(currency))
 }
 
 /// Shows the entries from rough answers.

@@ -10,6 +10,7 @@ mod desk;
 mod documents;
 mod due_dates;
 mod duties;
+mod eight_months;
 mod entries;
 mod free;
 mod hours;

@@ -99,7 +99,7 @@ pub struct MarkedEntriesJson {
 
 /// The lots of lines that are alike.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct DecisionsJson {
+pub struct LotsJson {
     currency: String,
     by_one_word: usize,
     decisions: Vec<LotJson>,
@@ -228,13 +228,8 @@ pub fn marked_entries(
 
 /// The lots of lines that are alike, as JSON.
 #[must_use]
-pub fn decisions(
-    lots: &[Alike],
-    by_one_word: usize,
-    chart: &Chart,
-    currency: &Currency,
-) -> DecisionsJson {
-    DecisionsJson {
+pub fn lots(lots: &[Alike], by_one_word: usize, chart: &Chart, currency: &Currency) -> LotsJson {
+    LotsJson {
         currency: currency.code().to_owned(),
         by_one_word,
         decisions: lots

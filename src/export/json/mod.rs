@@ -27,7 +27,7 @@ pub use bank::{
     BankJson, ReconciliationJson, RulesJson, TrayJson, bank, reconciliation, rules, tray,
 };
 pub use catching_up::{
-    CatchingUpJson, DecisionsJson, MarkedEntriesJson, catching_up, decisions, marked_entries,
+    CatchingUpJson, LotsJson, MarkedEntriesJson, catching_up, lots, marked_entries,
 };
 pub use closing_down::{ClosingDownJson, closing_down};
 pub use deciding::{

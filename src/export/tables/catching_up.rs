@@ -44,7 +44,7 @@ pub fn catching_up(standing: &CatchingUp, as_of: NaiveDate, currency: &Currency)
 
 /// The lots of lines that are alike, each one decision.
 #[must_use]
-pub fn decisions(lots: &[Alike], by_one_word: usize, chart: &Chart, currency: &Currency) -> Table {
+pub fn lots(lots: &[Alike], by_one_word: usize, chart: &Chart, currency: &Currency) -> Table {
     let mut table = Table::new("Decisions", "Lines that are alike, the largest sum first")
         .column("name", "Who")
         .column("direction", "Way")

@@ -20,7 +20,7 @@ mod statements;
 mod stock;
 
 pub use bank::{agreed, bank, reconciliation, rules, tray};
-pub use catching_up::{catching_up, decisions, marked_entries};
+pub use catching_up::{catching_up, lots, marked_entries};
 pub use closing_down::closing_down;
 pub use deciding::{comparisons, cost_card, make_or_buy, payback, products};
 pub use desk::{duties, duties_done, questions, questions_sheet, sales_tax};
