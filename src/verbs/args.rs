@@ -342,7 +342,7 @@ pub struct ShowArgs {
     #[arg(long, value_parser = day)]
     pub from: Option<NaiveDate>,
     /// The last day
-    #[arg(long, visible_alias = "as-of", value_parser = day)]
+    #[arg(long, value_parser = day)]
     pub to: Option<NaiveDate>,
     /// Split the period
     #[arg(long, value_enum)]

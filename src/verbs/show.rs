@@ -74,10 +74,10 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::CountSheet => shown.count_sheet(),
         What::Bundles => shown.bundles(),
         What::CostOfGoodsSold => shown.cost_of_goods_sold(),
-        What::CatchingUp => catching_up::steps(&book, shown.day(), args.json),
+        What::CatchingUp => catching_up::steps(&book, shown.standing_day(), args.json),
         What::Rough => catching_up::rough(&book, args.json),
         What::NotExplained => catching_up::not_explained(&book, args.json),
-        What::ClosingDown => closing_down::walk(&book, shown.day(), args.json),
+        What::ClosingDown => closing_down::walk(&book, shown.standing_day(), args.json),
         What::Bank => shown.bank(),
         What::Tray => shown.tray(),
         What::Reconciliation => shown.reconciliation(),
@@ -116,6 +116,11 @@ impl Shown<'_> {
             (None, Some(year)) => Ok(self.book.year_start().year_ending_in(year).to),
             (None, None) => Ok(reports::usual_day(self.book, self.today)?),
         }
+    }
+
+    /// The day that a standing is asked for, or today.
+    fn standing_day(&self) -> NaiveDate {
+        self.args.as_of.unwrap_or_else(|| self.day())
     }
 
     /// The day asked for, or today.
