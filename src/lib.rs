@@ -36,9 +36,13 @@ pub mod kinds;
 #[deny(clippy::float_arithmetic)]
 pub mod ledger;
 #[deny(clippy::float_arithmetic)]
+pub mod matters;
+#[deny(clippy::float_arithmetic)]
 pub mod money;
 #[deny(clippy::float_arithmetic)]
 pub mod needs;
+#[deny(clippy::float_arithmetic)]
+pub mod occasions;
 #[deny(clippy::float_arithmetic)]
 pub mod ordering;
 #[deny(clippy::float_arithmetic)]

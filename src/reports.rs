@@ -9,8 +9,10 @@ mod desk;
 mod doing;
 mod estimates;
 mod free;
+mod going_on;
 mod keeping;
 mod month;
+mod occasions;
 mod orders;
 mod periods;
 mod plan;
@@ -52,10 +54,15 @@ pub use estimates::{
     estimate_with, put_by_or_paid,
 };
 pub use free::{FreeReport, can_i_buy, free, free_with};
+pub use going_on::{
+    FairReport, GIFTS_CAUTION, GiftReport, Gifts, HELPERS_CAUTION, HelperReport, Helpers,
+    LoanReport, fair_days, gifts, helpers, loans,
+};
 pub use keeping::{
     KeepReport, KeptPiece, KeptYear, keep_rule_of, keep_until, kept_year, things, usual_list_day,
 };
 pub use month::{MonthCard, MonthMend, MonthOpen, MonthPoint, month_card, months_over};
+pub use occasions::{OccasionFacts, matters_due, refunded_sales};
 use orders::orders_found;
 pub use orders::{
     ArrivalReport, ClaimReport, LineReport, OrderReport, arrival_recording, bill_later_recording,

@@ -26,6 +26,8 @@ const RULES: &[(&str, &[&str])] = &[
     ("desk", DOMAIN),
     ("depreciation", DOMAIN),
     ("happenings", DOMAIN),
+    ("matters", DOMAIN),
+    ("occasions", DOMAIN),
     ("statements", DOMAIN),
     ("set_aside", DOMAIN),
     ("keeping.rs", DOMAIN),

@@ -441,6 +441,10 @@ pub enum Write {
     PutBundle(Box<Bundle>),
     /// Move stock.
     MoveStock(Box<StockMove>),
+    /// Tell an unusual happening: its entry, its movements and its steps.
+    Tell(Box<crate::occasions::Told>),
+    /// Take out a step that posted nothing, by its number, for this reason.
+    RemoveStep(i64, String),
     /// Keep a comparison with its product, or change it when it has a number.
     KeepComparison(Box<SavedComparison>),
     /// Keep a comparison no longer.

@@ -130,6 +130,17 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
         | Write::MoveStock(_)
         | Write::KeepComparison(_)
         | Write::RemoveComparison(_) => change_stock(book, write),
+        Write::Tell(told) => {
+            let number = book.tell(told)?;
+            Ok(Written {
+                numbers: number.into_iter().collect(),
+                words: format!("Written down: {}", told.label),
+            })
+        }
+        Write::RemoveStep(id, reason) => {
+            book.remove_step(*id, reason)?;
+            Ok(said("The step is taken out"))
+        }
         Write::KeepPlanLine(_)
         | Write::RemovePlanLine(_)
         | Write::AddPlanMoney(_)

@@ -50,7 +50,7 @@ struct Page {
     open: fn() -> Action,
 }
 
-const PAGES: [Page; 10] = [
+const PAGES: &[Page] = &[
     Page {
         words: "I have a statement from my bank or card",
         second: "bank statement",
@@ -68,6 +68,12 @@ const PAGES: [Page; 10] = [
         second: "statement lines",
         more: "tray match transactions",
         open: screens::money::open_tray,
+    },
+    Page {
+        words: "I want to see what goes on",
+        second: "open vouchers, deposits, invoices",
+        more: "loan dispute claim commission fair helper gift open matters",
+        open: screens::going_on::open,
     },
     Page {
         words: "I have a question for my accountant",

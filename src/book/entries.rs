@@ -79,6 +79,7 @@ impl Book {
         let posted = self.entry(number)?;
         refuse_mirrored(&posted)?;
         self.refuse_other_stock(&posted, entry)?;
+        self.refuse_other_steps(&posted, entry)?;
         self.write(&format!("Entry {number} amended"), |book| {
             book.replace(number, entry, "amended", reason)
         })

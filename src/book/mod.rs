@@ -22,6 +22,7 @@ mod finding;
 mod finished;
 mod history;
 mod known_lines;
+mod matters;
 mod memory;
 mod open;
 mod order_check;

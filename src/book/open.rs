@@ -34,6 +34,7 @@ pub(super) const MIGRATIONS: &[&str] = &[
     include_str!("migrations/0010_desk.sql"),
     include_str!("migrations/0011_practice.sql"),
     include_str!("migrations/0012_not_explained.sql"),
+    include_str!("migrations/0013_matters.sql"),
 ];
 
 const MAGIC: &[u8; 16] = b"SQLite format 3\0";

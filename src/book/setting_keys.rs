@@ -59,6 +59,18 @@ pub const SETTING_KEYS: &[SettingKey] = {
     &[
         key("business_name", K::Text, None, "the name on statements"),
         key(
+            "business_address",
+            K::Text,
+            None,
+            "the lines under the name on invoices, with ; between them",
+        ),
+        key(
+            "how_to_pay",
+            K::Text,
+            None,
+            "how an invoice can be paid, lines with ; between them",
+        ),
+        key(
             "currency",
             K::Currency,
             None,

@@ -66,6 +66,7 @@ const SIDE_TABLES: &[&str] = &[
     "decision",
     "work_time",
     "running_timer",
+    "matter_step",
 ];
 
 /// One change as it was made.

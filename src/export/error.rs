@@ -23,6 +23,9 @@ pub enum ExportError {
     /// The book refused.
     #[error(transparent)]
     Book(#[from] BookError),
+    /// A page to read could not be made.
+    #[error("the page could not be made: {0}; nothing was left behind")]
+    Pdf(String),
     /// The figures refused.
     #[error("{0}")]
     Figures(String),

@@ -9,10 +9,15 @@ pub mod json;
 mod not_caught_up;
 mod pack_desk;
 mod pack_files;
+mod pack_going_on;
+// Places on a page are measures, not money; those stay exact.
+#[allow(clippy::float_arithmetic)]
+pub mod pdf;
 mod table;
 pub mod tables;
 mod words;
 mod written_desk;
+mod written_matters;
 mod written_orders;
 pub mod written_out;
 mod written_shops;

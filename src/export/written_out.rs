@@ -70,6 +70,7 @@ pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportE
         (&layouts::DUTIES, written_desk::duties(book)?),
         (&layouts::DECISIONS, written_desk::decisions(book)?),
         (&layouts::HOURS, written_desk::hours(book)?),
+        (&layouts::MATTERS, super::written_matters::rows(book)?),
     ] {
         let bytes = sheet(layout, rows)?;
         draft.file(&format!("{}.csv", layout.kind), &bytes)?;

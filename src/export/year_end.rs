@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 
 use super::folder::{FolderDraft, WrittenFile};
 use super::pack_files::{manifest, put, receipts};
-use super::{Cell, ExportError, Table, counted, not_caught_up, pack_desk, tables};
+use super::{Cell, ExportError, Table, counted, not_caught_up, pack_desk, pack_going_on, tables};
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::{DateRange, show_day};
 use crate::depreciation::Equipment;
@@ -131,6 +131,7 @@ fn tables(
         tables.push(("set-aside.csv", tables::set_aside(&estimate, currency)));
     }
     tables.extend(pack_desk::sheets(book, days, today)?);
+    tables.extend(pack_going_on::sheets(book, days)?);
     Ok(tables)
 }
 

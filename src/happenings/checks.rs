@@ -151,6 +151,31 @@ pub fn is_card_or_bill(account: &Account) -> bool {
         )
 }
 
+/// Whether the cost of a thing can be booked to an account.
+pub fn is_cost(account: &Account) -> bool {
+    match (account.class, account.role) {
+        (AccountClass::Expense, role) => role != Some(Role::Depreciation),
+        (_, Some(role)) => matches!(
+            role,
+            Role::OwnerDrawings
+                | Role::OwedByOwner
+                | Role::Materials
+                | Role::MadeGoods
+                | Role::BoughtInGoods
+                | Role::PartMade
+                | Role::PackagingOnHand
+                | Role::PaidInAdvance
+                | Role::Equipment
+                | Role::StartUpCosts
+                | Role::CompanyFormingCosts
+        ),
+        (AccountClass::Asset, None) => {
+            !account.is_contra && !account.is_money() && !account.is_channel()
+        }
+        _ => false,
+    }
+}
+
 /// An account that the cost of a thing can be booked to.
 pub fn takes_cost<'a>(
     chart: &'a Chart,

@@ -25,6 +25,8 @@ pub struct RefundedSale {
     pub total: Money,
     /// What was given back so far, our own tax included.
     pub refunded: Money,
+    /// What the customer's bank took back and is not decided yet.
+    pub in_dispute: Money,
     /// Our own tax in it.
     pub tax_ours: Money,
     /// Our own tax given back so far.
@@ -51,6 +53,7 @@ impl RefundedSale {
             paid_into: None,
             total: -total,
             refunded: Money::ZERO,
+            in_dispute: Money::ZERO,
             tax_ours: -tax_ours,
             tax_refunded: Money::ZERO,
             tax_by_channel: sale.header.tax_by_channel,
@@ -74,7 +77,7 @@ impl RefundedSale {
     /// What can still be given back.
     #[must_use]
     pub fn left(&self) -> Money {
-        self.total - self.refunded
+        self.total - self.refunded - self.in_dispute
     }
 
     /// The part of our own tax that goes with a refund of this amount: in proportion, and the last refund takes the rest.
@@ -176,7 +179,11 @@ impl CustomerRefund {
         if !sale.left().is_positive() {
             return Err(HappeningError::field(
                 "amount",
-                "the whole sale has been given back already",
+                if sale.in_dispute.is_positive() {
+                    "the payment for this sale is in dispute; wait for its end, or say that it is lost"
+                } else {
+                    "the whole sale has been given back already"
+                },
             ));
         }
         if details.amount > sale.left() {
@@ -251,6 +258,7 @@ impl Happening for CustomerRefund {
                 Some(
                     Role::CustomersOwe
                         | Role::CustomerDeposits
+                        | Role::InDispute
                         | Role::OwnerCapital
                         | Role::OwedToOwner
                 )

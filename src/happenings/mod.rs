@@ -4,7 +4,7 @@
 mod brought_in;
 mod catalogue;
 mod channel_paid;
-mod checks;
+pub(crate) mod checks;
 mod customer_paid;
 mod customer_refund;
 pub mod hints;

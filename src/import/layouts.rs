@@ -5,6 +5,7 @@ pub use super::bank_sheets::{
     RECONCILIATIONS, SORTING_CHOICES, SORTING_RULES, STATEMENT_FILES, STATEMENT_LINES, STATEMENTS,
 };
 pub use super::desk_sheets::{DECISIONS, DUTIES, DUTIES_DONE, HOURS, PAPERS, QUESTIONS};
+pub use super::occasions::MATTERS;
 pub use super::shop_sheets::{FILE_LAYOUTS, SHOP_FEES, SHOP_ITEMS, SHOP_RECORDS};
 
 /// One column of a layout.
@@ -514,7 +515,7 @@ pub const COMPARISONS: Layout = Layout {
 };
 
 /// Every kind of sheet that this version takes.
-pub const ALL: [&Layout; 44] = [
+pub const ALL: &[&Layout] = &[
     &SETTINGS,
     &ACCOUNTS,
     &ITEMS,
@@ -559,10 +560,16 @@ pub const ALL: [&Layout; 44] = [
     &PAPERS,
     &DECISIONS,
     &HOURS,
+    &MATTERS,
 ];
 
 /// The layout of a kind of sheet.
 #[must_use]
 pub fn of_kind(kind: &str) -> Option<&'static Layout> {
-    ALL.into_iter().find(|layout| layout.kind == kind)
+    every().find(|layout| layout.kind == kind)
+}
+
+/// Every kind of sheet: those that stand here, and those of unusual happenings.
+pub fn every() -> impl Iterator<Item = &'static Layout> {
+    ALL.iter().copied().chain(super::occasions::LAYOUTS.iter())
 }

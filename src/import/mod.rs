@@ -16,6 +16,7 @@ mod fault;
 mod items;
 pub mod layouts;
 mod movements;
+mod occasions;
 mod orders;
 mod owner;
 mod payouts;
@@ -51,6 +52,7 @@ pub use fault::{Fault, Faults};
 pub use items::{ItemRow, Items, items};
 pub use layouts::{Column, Layout};
 pub use movements::{KeptMovement, MovementGroup, kept_movements, movements};
+pub use occasions::{OccasionRow, matters, occasion_rows};
 pub use orders::{
     ArrivalRow, ClaimRow, OrderRow, supplier_arrivals, supplier_claims, supplier_orders,
 };

@@ -7,6 +7,7 @@ use crate::happenings::{
     CustomerRefund, CustomerRefundDetails, Fee, FeeKind, Happening, Recording, RefundedSale,
 };
 use crate::ledger::{AccountId, JournalEntry};
+use crate::money::Money;
 use crate::money::Quantity;
 use crate::stock::{Bundle, Movement, MovementId, MovementKind};
 
@@ -17,6 +18,8 @@ pub struct SaleFound {
     pub sale: JournalEntry,
     /// Its refunds so far.
     pub refunds: Vec<JournalEntry>,
+    /// What of its payment is in dispute.
+    pub in_dispute: Money,
     /// The pieces that left the stock with it, where it moved any.
     pub sold: Vec<Movement>,
     /// The sets that were sold with it, and how many of each.
@@ -65,8 +68,9 @@ fn one(
     let paid_from = row.may_account("paid_from", context.chart);
     let found = the_one(row, key, found, paid_from, context)?;
     let (date, amount, fee_credit) = (date?, amount?, fee_credit?);
-    let made =
-        RefundedSale::of_entries(&found.sale, &found.refunds, context.chart).and_then(|sale| {
+    let made = RefundedSale::of_entries(&found.sale, &found.refunds, context.chart).and_then(
+        |mut sale| {
+            sale.in_dispute = found.in_dispute;
             let Some(from) = paid_from.or(sale.paid_into) else {
                 return Err(crate::happenings::HappeningError::field(
                     "paid_from",
@@ -83,7 +87,8 @@ fn one(
                 details.memo = format!("{returned} returned");
             }
             CustomerRefund::new(details)?.recording(context.chart)
-        });
+        },
+    );
     let back = match returned {
         Some(returned) => came_back(row, returned, found)?,
         None => Vec::new(),

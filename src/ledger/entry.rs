@@ -70,6 +70,16 @@ word_list! {
     StockCount = "stock-count" / "Stock counted",
     /// What earlier movements cost, put right by something that came later.
     StockCost = "stock-cost" / "Stock cost put right",
+    /// Money held for a customer: a deposit or a voucher, taken, given back or run out.
+    Held = "held" / "Held for a customer",
+    /// A payment taken back by the customer's bank, or returned by it.
+    Dispute = "dispute" / "In dispute",
+    /// A claim paid by a carrier or an insurer.
+    Claim = "claim" / "Claim paid",
+    /// A loan paid out or paid back.
+    Loan = "loan" / "Loan",
+    /// A part of what was paid comes back and makes it cheaper.
+    CashBack = "cash-back" / "Cash-back",
     /// A part of something paid ahead falling due.
     Release = "release" / "Paid ahead, used up",
     /// An adjusting entry.

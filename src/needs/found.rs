@@ -7,6 +7,7 @@ use crate::catching_up::Behind;
 use crate::dates::{DateRange, Month};
 use crate::desk::Standing;
 use crate::ledger::{AccountId, EntryNumber};
+use crate::matters::MatterKind;
 use crate::money::Money;
 use crate::spreading::DueRelease;
 
@@ -144,6 +145,21 @@ pub struct ToAgree {
     pub never: Vec<(AccountId, String)>,
 }
 
+/// Something that goes on and has come to its day: an invoice to be paid, an order to be ready, a shop to tell.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DueMatter {
+    /// The kind.
+    pub kind: MatterKind,
+    /// Which one.
+    pub key: String,
+    /// Whom it concerns; may be empty.
+    pub party: String,
+    /// The day.
+    pub due: NaiveDate,
+    /// What is left of it, in minor units.
+    pub left: Money,
+}
+
 /// Everything that was found and may want doing.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Found {
@@ -177,6 +193,8 @@ pub struct Found {
     pub broken: Vec<(i64, String, NaiveDate, String)>,
     /// Duties that come near or have passed.
     pub duties: Vec<DueDuty>,
+    /// What goes on and has come to its day.
+    pub matters: Vec<DueMatter>,
     /// How far the questions for the accountant are.
     pub questions: Standing,
     /// Accounts that want to be held against their statements.

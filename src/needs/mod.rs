@@ -8,12 +8,13 @@ mod words;
 use chrono::NaiveDate;
 
 pub use self::found::{
-    ChannelDue, DueDuty, DuePurchase, Found, LateOrder, OpenClaim, OrdersFound, StockFound,
-    ToAgree, UsedUp,
+    ChannelDue, DueDuty, DueMatter, DuePurchase, Found, LateOrder, OpenClaim, OrdersFound,
+    StockFound, ToAgree, UsedUp,
 };
 use self::words::list_of;
 use crate::dates::{Month, show_day};
 use crate::ledger::AccountId;
+use crate::matters::MatterKind;
 use crate::money::{Currency, Money};
 
 /// What kind of thing wants doing, with what is needed to do it.
@@ -61,6 +62,8 @@ pub enum NeedKind {
     AgreementBroken(i64),
     /// A duty comes near or has passed; its number in the book.
     DutyNear(i64),
+    /// A voucher, an invoice, a deposit or the like has come to its day.
+    MatterDue(MatterKind),
     /// Questions for the accountant wait for her answer.
     QuestionsOpen,
     /// Answers of the accountant wait to be applied.
@@ -124,6 +127,7 @@ impl NeedKind {
             | Self::PayoutLate(_)
             | Self::HoldOver(_)
             | Self::DutyNear(_)
+            | Self::MatterDue(_)
             | Self::StockBelow => Rhythm::Week,
             Self::ToAgree(_)
             | Self::NeverAgreed(_)
@@ -209,6 +213,7 @@ pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> 
     open.extend(words::orders(&found.orders, today, currency));
     let duties = found.duties.iter();
     open.extend(duties.map(|duty| words::duty_near(duty, today)));
+    open.extend(found.matters.iter().map(|due| words::matter(due, currency)));
     open.extend(words::questions(found.questions));
     open.extend(words::stock(&found.stock));
     open.extend(found.broken.iter().map(|(id, account, day, changed)| Need {

@@ -3,11 +3,12 @@
 
 use chrono::NaiveDate;
 
-use super::found::{ChannelDue, DueDuty, DuePurchase, OrdersFound, StockFound, ToAgree};
+use super::found::{ChannelDue, DueDuty, DueMatter, DuePurchase, OrdersFound, StockFound, ToAgree};
 use super::{Need, NeedKind};
 use crate::dates::show_day;
 use crate::desk::Standing;
 use crate::ledger::EntryNumber;
+use crate::matters::MatterKind;
 use crate::money::Currency;
 use crate::ordering::{days, open_words};
 
@@ -123,6 +124,54 @@ pub(super) fn duty_near(duty: &DueDuty, today: NaiveDate) -> Need {
         note: duty.note.clone(),
         count: 1,
         since: Some(duty.since),
+    }
+}
+
+/// A day that has come, said as what can be done about it.
+pub(super) fn matter(due: &DueMatter, currency: &Currency) -> Need {
+    let key = &due.key;
+    let with = match due.party.as_str() {
+        party if party.is_empty() || party == key => String::new(),
+        party => format!(", {party}"),
+    };
+    let left = currency.show(due.left);
+    let (what, note) = match due.kind {
+        MatterKind::Invoice => (
+            format!("{left} of invoice {key}{with} is not there yet"),
+            "a friendly word often does it",
+        ),
+        MatterKind::Deposit => (
+            format!("Order {key} was wanted by now"),
+            "its deposit is held until you hand it over",
+        ),
+        MatterKind::Voucher => (
+            format!("Voucher {key} has come to its last day, {left} unused"),
+            "what becomes of it depends on where you are",
+        ),
+        MatterKind::Commission => (
+            format!("Ask {key} what it has sold"),
+            "its next statement should be there",
+        ),
+        MatterKind::Dispute => (
+            format!("Answer the dispute about {key}"),
+            "until it is decided its money is away",
+        ),
+        MatterKind::Claim => (
+            format!("Look how claim {key}{with} stands"),
+            "nothing is posted until it is paid",
+        ),
+        MatterKind::Loan => (
+            format!("An instalment of loan {key}"),
+            "a part pays it back, the rest is interest",
+        ),
+        kind => (format!("{}: {key}", kind.plain()), ""),
+    };
+    Need {
+        kind: NeedKind::MatterDue(due.kind),
+        what,
+        note: format!("{}; {note}", show_day(due.due)),
+        count: 1,
+        since: Some(due.due),
     }
 }
 

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 
 use super::{
     ReportError, agreed, behind, channels_due, duties_near, estimate_if_any, last_whole_month,
-    orders_found, plan, stock_found,
+    matters_due, orders_found, plan, stock_found,
 };
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::Month;
@@ -104,6 +104,7 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
         },
         broken: broken(book)?,
         duties: due_duties(book, today)?,
+        matters: matters_due(book, today)?,
         questions: Standing::of(&book.questions()?),
         to_agree: to_agree(book, today)?,
         year_to_close: (is_open && has_entries).then_some((year - 1, last_year)),

@@ -140,6 +140,7 @@ pub fn refund(
             paid_into: Some(channel),
             total: amount,
             refunded: Money::ZERO,
+            in_dispute: Money::ZERO,
             tax_ours: Money::ZERO,
             tax_refunded: Money::ZERO,
             tax_by_channel: asked.tax_by_channel,

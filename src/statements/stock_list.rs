@@ -77,7 +77,10 @@ impl StockPeriod {
             MovementKind::Waste | MovementKind::Count | MovementKind::WriteDown => {
                 self.waste += gone;
             }
-            MovementKind::Sample | MovementKind::Gift => self.given += gone,
+            MovementKind::Sample
+            | MovementKind::Gift
+            | MovementKind::Donate
+            | MovementKind::Replace => self.given += gone,
             MovementKind::OwnUse => self.own_use += gone,
             MovementKind::Carry => {}
         }

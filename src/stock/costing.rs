@@ -221,6 +221,8 @@ impl<'a> Replay<'a> {
             | MovementKind::Sample
             | MovementKind::Gift
             | MovementKind::OwnUse
+            | MovementKind::Donate
+            | MovementKind::Replace
             | MovementKind::SendBack => self.take(idx, micro)?,
             MovementKind::Make => self.make(idx, micro)?,
             MovementKind::Return => self.take_back(idx, micro)?,

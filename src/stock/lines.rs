@@ -35,5 +35,7 @@ pub fn counter_role(movement: &Movement, kind: ItemKind) -> Option<Role> {
         MovementKind::Waste | MovementKind::Count | MovementKind::WriteDown => Some(Role::Waste),
         MovementKind::Sample | MovementKind::Gift => Some(Role::Advertising),
         MovementKind::OwnUse => Some(Role::OwnerDrawings),
+        MovementKind::Donate => Some(Role::Donations),
+        MovementKind::Replace => Some(Role::Replacements),
     }
 }

@@ -44,6 +44,10 @@ word_list! {
     Gift = "gift" / "Gift",
     /// Taken for the owner herself.
     OwnUse = "own-use" / "Own use",
+    /// Given to a good cause.
+    Donate = "donation" / "Donated",
+    /// Sent once more for one that was lost or damaged.
+    Replace = "replacement" / "Sent again",
     /// Counted: the quantity is what lies there, and the difference is worked out.
     Count = "count" / "Counted",
     /// Carried to another place; still ours.
@@ -76,6 +80,8 @@ impl MovementKind {
                 | Self::Sample
                 | Self::Gift
                 | Self::OwnUse
+                | Self::Donate
+                | Self::Replace
                 | Self::SendBack
         )
     }

@@ -34,7 +34,11 @@ pub const fn cost_role(kind: ItemKind) -> Role {
 pub const fn is_taken_out(kind: MovementKind) -> bool {
     matches!(
         kind,
-        MovementKind::Sample | MovementKind::Gift | MovementKind::OwnUse
+        MovementKind::Sample
+            | MovementKind::Gift
+            | MovementKind::OwnUse
+            | MovementKind::Donate
+            | MovementKind::Replace
     )
 }
 

@@ -81,6 +81,16 @@ pub enum Verb {
         #[arg(long)]
         json: bool,
     },
+    /// Write an invoice that was sent to a shop as a PDF
+    Invoice {
+        /// The book
+        book: PathBuf,
+        /// Its number
+        number: String,
+        /// The file, which must not be there yet
+        #[arg(long)]
+        out: PathBuf,
+    },
     /// Check the file, its invariants, its history and its receipts
     Check {
         /// The book
@@ -359,6 +369,9 @@ pub struct ShowArgs {
     /// The order, by its key
     #[arg(long)]
     pub order: Option<String>,
+    /// Only one kind of what goes on: voucher, deposit, invoice, commission, dispute, claim, loan, fair …
+    #[arg(long, value_name = "KIND")]
+    pub of: Option<String>,
     /// The financial year, by the calendar year it ends in
     #[arg(long)]
     pub year: Option<i32>,
@@ -459,6 +472,16 @@ pub enum What {
     NotExplained,
     /// What still stands in the books of a business that closes down, and how each line is cleared
     ClosingDown,
+    /// What goes on: vouchers, deposits, invoices, pieces on commission, disputes, claims; one kind with --of
+    Matters,
+    /// Fair days with what each earned
+    Fairs,
+    /// What helpers were paid in a calendar year, by way of payment
+    Helpers,
+    /// Gifts of a calendar year by person, at cost
+    Gifts,
+    /// Loans with the plans of their instalments
+    Loans,
     /// An account's statement lines and what became of them
     Bank,
     /// Statement lines to be sorted, with what is suggested and why

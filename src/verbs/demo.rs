@@ -112,7 +112,7 @@ fn statements(book: &Book, today: NaiveDate) -> Result<(), VerbError> {
 pub fn build_sample(path: &Path) -> Result<Book, VerbError> {
     let mut book = Book::create(path, &new_book()?)?;
     let files = Files::Within(sample::FILES);
-    bring_files(&mut book, &files, &SHEETS_IN_ORDER)?;
+    bring_files(&mut book, &files, SHEETS_IN_ORDER)?;
     reports::accept_covered(&mut book, None)?;
     agree_with_statements(&mut book)?;
     Ok(book)

@@ -12,6 +12,7 @@ mod entry;
 mod equipment;
 mod file;
 mod free;
+mod going_on;
 mod month;
 mod outcome;
 mod reconcile;
@@ -97,6 +98,7 @@ fn act(line: CommandLine, window: Option<OpenWindow>) -> Result<(), VerbError> {
         } => years::year_end(&book, year, &out, close, json, today()),
         Verb::Check { book, json } => file::check(&book, json),
         Verb::Practice(args) => file::practice(&args),
+        Verb::Invoice { book, number, out } => going_on::invoice(&book, &number, &out),
         Verb::Backup { book, to } => file::backup(&book, to.as_deref()),
         Verb::Depreciate {
             book,

@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 
 use super::args::{By, ShowArgs, What};
 use super::entry::account;
+use super::going_on;
 use super::outcome::{print, print_json};
 use super::{VerbError, catching_up, closing_down, deciding, desk, free, month, open_book};
 use crate::book::{Book, BookError};
@@ -85,6 +86,9 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::Papers => desk::papers(&book, shown.day(), args.json),
         What::HowKept => desk::evidence(&book, shown.range()?, today, args.json),
         What::Duties => desk::duties(&book, shown.day(), args.calendar.as_deref(), args.json),
+        What::Matters | What::Fairs | What::Helpers | What::Gifts | What::Loans => {
+            going_on::show(&book, args, shown.range()?, shown.day())
+        }
         What::Questions => desk::questions(&book, shown.day(), args.json),
     }
 }

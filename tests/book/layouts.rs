@@ -115,3 +115,38 @@ fn a_book_of_the_ninth_layout_still_opens_and_takes_what_is_kept_at_the_desk() {
     book.keep_question(&question).expect("asked");
     assert_clean(&book);
 }
+
+/// By hand: 500.00 put in, ten notebooks for 40.00, two of them sold for 36.00.
+#[test]
+fn a_book_of_the_tenth_layout_opens_and_takes_a_voucher() {
+    let kept = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/tests/fixtures/books/layout-10.deckle"
+    );
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("book.deckle");
+    std::fs::write(&path, std::fs::read(kept).expect("read")).expect("copied");
+    let mut book = Book::open(&path).expect("opened");
+    assert_clean(&book);
+    let bank = account(&book, "1000");
+    let balances = book.balances_to(day("2026-12-31")).expect("readable");
+    assert_eq!(balances.net(bank), Money::from_minor(49_600));
+    assert!(book.matter_steps().expect("readable").is_empty());
+    let occasion = deckle::occasions::of_key("voucher-sold").expect("known");
+    let answers = [
+        ("voucher", "V-1"),
+        ("amount", "20.00"),
+        ("date", "2026-02-01"),
+        ("paid_into", "1000"),
+    ];
+    let answers = answers
+        .iter()
+        .map(|(key, text)| ((*key).to_owned(), (*text).to_owned()))
+        .collect();
+    let facts = deckle::reports::OccasionFacts::read(&book).expect("readable");
+    let reading = deckle::occasions::Reading::new(occasion, &answers, facts.known(&book, &[]));
+    let told = reading.tell().expect("can be");
+    book.tell(&told).expect("written");
+    assert_eq!(book.matter_steps().expect("readable").len(), 1);
+    assert_clean(&book);
+}

@@ -10,6 +10,7 @@ mod file;
 mod finished;
 mod full_disk;
 mod layouts;
+mod occasions;
 mod orders;
 mod orders_course;
 mod paid_ahead;

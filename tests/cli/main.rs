@@ -13,6 +13,7 @@ mod duties;
 mod eight_months;
 mod entries;
 mod free;
+mod going_on;
 mod hours;
 mod keeping;
 mod kinds;

@@ -216,7 +216,7 @@ fn every_fault_of_the_sheets_is_told() {
             "movements.csv row 2 column unit: 'reams' is not a unit of PAPER; it knows sheet, ream, box",
             "movements.csv row 3 column quantity: must not be below zero: the kind says whether it comes or goes",
             "movements.csv row 4 column item: there is no item 'GLUE' in the book",
-            "movements.csv row 5 column kind: 'eat' is not a kind of movement; use one of receive, use, make, sell, return, waste, sample, gift, own-use, count, carry, send-back, later-cost, later-credit, write-down",
+            "movements.csv row 5 column kind: 'eat' is not a kind of movement; use one of receive, use, make, sell, return, waste, sample, gift, own-use, donation, replacement, count, carry, send-back, later-cost, later-credit, write-down",
             "movements.csv row 6 column paid_from: say where the money came from: an account, owner, or none when its cost stands on the stock account already",
             "movements.csv row 7 column batch: say which batch the pieces are from",
             "movements.csv row 8 column paid_from: say who paid for the outside work: an account, or owner",

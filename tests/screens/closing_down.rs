@@ -66,14 +66,14 @@ fn open_page(window: &mut Harness<'_, App>) {
     settle(window);
 }
 
-/// Some forms stay for the next one and some close: either way the walk comes next.
+/// Debits and credits stay for the next entry, and the way back leads to the walk; a short form leads back by itself.
 fn write_down_and_back(window: &mut Harness<'_, App>) {
     write_down(window);
-    let back = window.query_by_label("\u{2190} Back to Closing down");
-    if let Some(back) = back {
+    if let Some(back) = window.query_by_label("\u{2190} Back to Closing down") {
         back.click();
     }
     settle(window);
+    assert!(says(window, "Closing the business down"));
 }
 
 #[test]

@@ -30,6 +30,7 @@ mod make;
 mod mending;
 mod month_by_hand;
 mod month_typed;
+mod occasions;
 mod orders;
 mod plan;
 mod practice;

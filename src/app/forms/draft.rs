@@ -6,7 +6,9 @@ use serde::{Deserialize, Serialize};
 
 use super::facts::{Facts, Question};
 use super::input::{Problem, Problems};
+use super::occasion::{OccasionDraft, occasion_ui};
 use super::orders::OrderingDraft;
+use super::outcome::{Outcome, filled_short, refuse_locked, stock_outcome, told_outcome, with_key};
 use super::plan::{PlanLineDraft, plan_line_ui};
 use super::purchase::{LaterDraft, LineDraft, PurchaseDraft, later_ui, purchase_ui};
 use super::rare::{
@@ -15,7 +17,7 @@ use super::rare::{
 };
 use super::receipt::ReceiptDraft;
 use super::sale::{RefundDraft, SaleDraft, SaleLineDraft, refund_ui, sale_ui};
-use super::short::{ShortDraft, ShortKind};
+use super::short::ShortDraft;
 use super::short_view::short_ui;
 use super::stock::{
     BatchDraft, BundleDraft, CarryDraft, CountDraft, ItemDraft, ItemLineDraft, OutDraft,
@@ -23,13 +25,10 @@ use super::stock::{
     recipe_ui, stock_of, worth_less_ui,
 };
 use super::{Form, FormEvent, FormWish};
-use crate::app::action::{OrderingWrite, PlanPart, StockMove};
-use crate::happenings::{Payment, Recording};
-use crate::ledger::{EntryKind, EntryNumber, JournalEntry};
-use crate::plan::PlanLine;
-use crate::recurring::Recurring;
+use crate::app::action::{PlanPart, StockMove};
+use crate::happenings::Payment;
+use crate::ledger::EntryNumber;
 use crate::sorting::LineId;
-use crate::stock::{Bundle, Item, Recipe};
 
 /// A form being typed. It is kept for later in the book as JSON, so a field added to a draft needs `#[serde(default)]`.
 #[derive(Debug, Serialize, Deserialize)]
@@ -76,63 +75,8 @@ pub enum Draft {
     Ordering(Box<OrderingDraft>),
     /// A bill or a credit that came later for a purchase.
     Later(Box<LaterDraft>),
-}
-
-/// What a form would do to the book.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Outcome {
-    /// Write a recording down.
-    Record(Box<Recording>),
-    /// Keep a recurring purchase.
-    Recurring(Box<Recurring>),
-    /// Keep a line of the plan.
-    Plan(Box<PlanLine>),
-    /// Change an entry.
-    Amend(EntryNumber, Box<JournalEntry>, String),
-    /// Take an entry back; the entry is its mirror.
-    TakeBack(EntryNumber, Box<JournalEntry>, String),
-    /// Keep an item.
-    Item(Box<Item>),
-    /// Keep a recipe.
-    Recipe(Box<Recipe>),
-    /// Keep a set.
-    Bundle(Box<Bundle>),
-    /// Move stock; the entry is what it posts, once that was looked up.
-    Stock(Box<StockMove>, Option<Box<JournalEntry>>),
-    /// Something about an order to a supplier.
-    Ordering(Box<OrderingWrite>),
-}
-
-impl Outcome {
-    /// The entry it would write, if it writes one.
-    #[must_use]
-    pub fn entry(&self) -> Option<&JournalEntry> {
-        match self {
-            Self::Record(recording) => Some(&recording.entry),
-            Self::Recurring(_)
-            | Self::Plan(_)
-            | Self::Item(_)
-            | Self::Recipe(_)
-            | Self::Bundle(_) => None,
-            Self::Amend(_, entry, _) | Self::TakeBack(_, entry, _) => Some(entry),
-            Self::Stock(_, entry) => entry.as_deref(),
-            Self::Ordering(write) => match write.as_ref() {
-                OrderingWrite::Arrive { recording, .. } => {
-                    recording.as_ref().map(|recording| &recording.entry)
-                }
-                OrderingWrite::Credit { recording, .. } => Some(&recording.entry),
-                _ => None,
-            },
-        }
-    }
-
-    /// The day it is for, if it has one.
-    fn day(&self) -> Option<chrono::NaiveDate> {
-        match self {
-            Self::Stock(moved, _) => Some(moved.header.date),
-            other => other.entry().map(|entry| entry.header.date),
-        }
-    }
+    /// An unusual happening.
+    Occasion(Box<OccasionDraft>),
 }
 
 impl Draft {
@@ -141,6 +85,11 @@ impl Draft {
     pub fn new(wish: &FormWish, facts: &Facts) -> Self {
         if let Some(kind) = wish.form.short() {
             return Self::Short(Box::new(filled_short(kind, wish, facts)));
+        }
+        if let Some(occasion) = wish.form.occasion() {
+            let draft = OccasionDraft::new(occasion, facts);
+            let first = occasion.asks.first().map_or("", |ask| ask.key);
+            return Self::Occasion(Box::new(draft.with(first, &wish.party)));
         }
         let number = wish.entry.unwrap_or(EntryNumber(0));
         match wish.form {
@@ -225,7 +174,7 @@ impl Draft {
 
     /// The form it is.
     #[must_use]
-    pub const fn form(&self) -> Form {
+    pub fn form(&self) -> Form {
         match self {
             Self::Purchase(_) => Form::Purchase,
             Self::Sale(_) => Form::Sale,
@@ -250,6 +199,7 @@ impl Draft {
             Self::Ordering(draft) => draft.form(),
             Self::Later(draft) if draft.is_credit => Form::LaterCredit,
             Self::Later(_) => Form::LaterBill,
+            Self::Occasion(draft) => Form::of_key(&draft.key).unwrap_or(Form::Manual),
         }
     }
 
@@ -278,6 +228,7 @@ impl Draft {
             Self::Carry(draft) => draft.is_untouched(),
             Self::Ordering(draft) => draft.is_untouched(),
             Self::Later(draft) => draft.is_untouched(),
+            Self::Occasion(draft) => draft.is_untouched(),
         }
     }
 
@@ -296,6 +247,10 @@ impl Draft {
                 ..draft.question()
             },
             Self::Later(draft) => Question {
+                moved: moved(),
+                ..draft.question()
+            },
+            Self::Occasion(draft) => Question {
                 moved: moved(),
                 ..draft.question()
             },
@@ -331,6 +286,7 @@ impl Draft {
             Self::Sale(draft) => stock_of(&draft.recording(facts).ok()?, stock),
             Self::Refund(draft) => stock_of(&draft.recording(facts).ok()?, stock),
             Self::Later(draft) => stock_of(&draft.recording(facts).ok()?, stock),
+            Self::Occasion(draft) => draft.moved(facts),
             Self::WorthLess(draft) => draft.stock_move(facts).ok(),
             Self::Batch(draft) => draft.stock_move(facts).ok(),
             Self::Out(draft) => draft.stock_move(facts).ok(),
@@ -387,6 +343,9 @@ impl Draft {
             Self::Count(draft) => draft.stock_move(facts).and_then(stock),
             Self::Carry(draft) => draft.stock_move(facts).and_then(stock),
             Self::Ordering(draft) => draft.outcome(facts),
+            Self::Occasion(draft) => draft
+                .told(facts)
+                .and_then(|told| told_outcome(told, draft.moved(facts), facts)),
         }?;
         refuse_locked(&outcome, facts)?;
         Ok(outcome)
@@ -440,6 +399,7 @@ impl Draft {
             Self::Out(draft) => draft.lines.push(ItemLineDraft::added()),
             Self::Carry(draft) => draft.lines.push(ItemLineDraft::added()),
             Self::Ordering(draft) => draft.add_line(),
+            Self::Occasion(draft) => draft.add_line(),
             _ => {}
         }
     }
@@ -482,87 +442,8 @@ impl Draft {
             Self::Carry(draft) => carry_ui(ui, draft, facts, problems, take_focus),
             Self::Ordering(draft) => draft.ui(ui, facts, problems, take_focus),
             Self::Later(draft) => later_ui(ui, draft, facts, problems, take_focus),
+            Self::Occasion(draft) => occasion_ui(ui, draft, facts, problems, take_focus),
         }
         None
-    }
-}
-
-/// A sale or purchase without a number of its own gets a key, so that its refunds find it and none is given back twice.
-fn with_key(mut recording: Recording, facts: &Facts) -> Recording {
-    let header = &mut recording.entry.header;
-    let has_refunds = matches!(header.kind, EntryKind::Sale | EntryKind::Purchase);
-    if has_refunds && header.document.trim().is_empty() {
-        header.document = format!("{}-{}", header.kind, facts.next_entry);
-    }
-    recording
-}
-
-fn filled_short(kind: ShortKind, wish: &FormWish, facts: &Facts) -> ShortDraft {
-    let mut draft = ShortDraft::new(kind, facts);
-    draft.party.clone_from(&wish.party);
-    if let Some(account) = wish.account {
-        match kind {
-            ShortKind::OwnerOut
-            | ShortKind::TaxInstalment
-            | ShortKind::OwnerRepaid
-            | ShortKind::Payout
-            | ShortKind::ShopFee => {
-                draft.from = Some(account);
-            }
-            ShortKind::PrivatePayment => draft.way = Payment::Account(account),
-            ShortKind::OwnerIn
-            | ShortKind::OwnerPaysBack
-            | ShortKind::Settlement
-            | ShortKind::Transfer
-            | ShortKind::ChannelPaid => draft.to = Some(account),
-        }
-    }
-    if let Some(other) = wish.other {
-        match kind {
-            ShortKind::Payout | ShortKind::ShopFee => draft.to = Some(other),
-            ShortKind::Settlement | ShortKind::ChannelPaid => draft.way = Payment::Account(other),
-            _ => draft.from = Some(other),
-        }
-    }
-    if let Some(amount) = wish.amount {
-        draft.amount = facts.show(amount);
-    }
-    draft
-}
-
-/// What moves in stock, with the entry it posts; what the book would refuse is said already.
-fn stock_outcome(moved: StockMove, facts: &Facts) -> Result<Outcome, Vec<Problem>> {
-    let entry = match facts.stock_lines(&moved) {
-        None => None,
-        Some(Err(words)) => return Err(vec![Problem::wrong("stock", words.clone())]),
-        Some(Ok(lines)) => {
-            let all: Vec<_> = moved.lines.iter().chain(lines).cloned().collect();
-            JournalEntry::new(moved.header.clone(), all)
-                .ok()
-                .map(Box::new)
-        }
-    };
-    Ok(Outcome::Stock(Box::new(moved), entry))
-}
-
-/// What the book would refuse for its day, said beside the day already.
-fn refuse_locked(outcome: &Outcome, facts: &Facts) -> Result<(), Vec<Problem>> {
-    let Some(date) = outcome.day() else {
-        return Ok(());
-    };
-    let words = match facts.lock_date {
-        _ if date < facts.first_day => Some(format!(
-            "the book begins on {}",
-            crate::dates::show_day(facts.first_day)
-        )),
-        Some(lock) if date <= lock => Some(format!(
-            "everything up to {} is locked; choose a later day",
-            crate::dates::show_day(lock)
-        )),
-        _ => None,
-    };
-    match words {
-        Some(words) => Err(vec![Problem::wrong("date", words)]),
-        None => Ok(()),
     }
 }

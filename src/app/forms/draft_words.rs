@@ -40,6 +40,10 @@ impl Draft {
             Self::Ordering(draft) => draft.title().to_owned(),
             Self::Later(draft) if draft.is_credit => "A credit that came later".to_owned(),
             Self::Later(_) => "A bill that came later".to_owned(),
+            Self::Occasion(draft) => draft
+                .occasion()
+                .map_or("", |occasion| occasion.title)
+                .to_owned(),
         }
     }
 
@@ -78,6 +82,7 @@ impl Draft {
             Self::Carry(draft) => first(&[&draft.to]),
             Self::Ordering(draft) => first(&[draft.about()]),
             Self::Later(draft) => first(&[&draft.supplier, &draft.search, &draft.amount]),
+            Self::Occasion(draft) => first(&[draft.about()]),
             Self::Opening(_) | Self::Amend(_) | Self::TakeBack(_) => None,
         };
         match about {
@@ -116,6 +121,7 @@ impl Draft {
             Self::Opening(_) => {
                 "Opening balances on the first day of the book; what is left over is your capital."
             }
+            Self::Occasion(draft) => draft.occasion().map_or("", |occasion| occasion.second),
             Self::Amend(_) => "The earlier version is kept with the reason.",
             Self::TakeBack(_) => "A reversal: every debit becomes a credit.",
             Self::Item(_) => {

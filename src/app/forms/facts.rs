@@ -72,6 +72,8 @@ pub struct Facts {
     pub stock: KnownStock,
     /// The orders to suppliers, what came of them, the claims.
     pub orders: KnownOrders,
+    /// What unusual happenings are read against.
+    pub occasions: reports::OccasionFacts,
     /// Where the book lies.
     pub book_path: std::path::PathBuf,
     /// The name of the business.
@@ -100,6 +102,8 @@ pub struct Question {
     pub picked: Option<crate::ledger::EntryNumber>,
     /// What moves in stock, to learn what it is worth.
     pub moved: Option<StockMove>,
+    /// The key of a sale that was typed, to learn which it means.
+    pub document: String,
     /// The day of a count, to learn what the books say lay where.
     pub counted_on: Option<NaiveDate>,
 }
@@ -119,6 +123,8 @@ pub struct Asked {
     pub found: Vec<PostedEntry>,
     /// The sale that was picked, as a refund sees it.
     pub sale: Option<RefundedSale>,
+    /// The sales that the key typed may mean.
+    pub sales: Vec<RefundedSale>,
     /// The purchase that was picked, as a supplier's refund sees it.
     pub purchase: Option<RefundedPurchase>,
     /// What the purchase that was picked brought into stock.
@@ -171,6 +177,7 @@ impl Facts {
                 .collect(),
             stock: KnownStock::read(book)?,
             orders: KnownOrders::read(book)?,
+            occasions: reports::OccasionFacts::read(book)?,
             book_path: book.path().to_path_buf(),
             business_name: settings.business_name().to_owned(),
             next_entry: book.entry_count()? + 1,
@@ -218,6 +225,9 @@ impl Facts {
             match entry.entry.header.kind {
                 EntryKind::Sale => {
                     asked.sale = RefundedSale::of_entries(&entry.entry, refunds, &self.chart).ok();
+                    if let Some(sale) = &mut asked.sale {
+                        sale.in_dispute = book.in_dispute(&sale.document)?;
+                    }
                     asked.sold = KnownStock::sold_by(book, number)?;
                 }
                 EntryKind::Purchase => {
@@ -232,6 +242,7 @@ impl Facts {
             let lines = book.preview_stock(&moved.header, &moved.movements);
             asked.stock_lines = Some(lines.map_err(|error| error.to_string()));
         }
+        asked.sales = reports::refunded_sales(book, &question.document)?;
         if let Some(day) = question.counted_on {
             asked.places = book.stocks_on(day)?.places;
         }

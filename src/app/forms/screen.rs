@@ -6,9 +6,10 @@ use std::borrow::Cow;
 use chrono::NaiveDate;
 use egui::{Key, Modifiers, Ui};
 
-use super::draft::{Draft, Outcome};
+use super::draft::Draft;
 use super::facts::Facts;
 use super::input::Problems;
+use super::outcome::Outcome;
 use super::parts::two_columns;
 use super::purchase::{PurchaseNote, note_html};
 use super::{Form, FormEvent, FormWish};
@@ -373,7 +374,9 @@ fn shown_entry<'o>(
         }
     }
     Some(match outcome {
-        Outcome::Stock(..) => summed(entry).map_or(Cow::Borrowed(entry), Cow::Owned),
+        Outcome::Stock(..) | Outcome::Tell(..) => {
+            summed(entry).map_or(Cow::Borrowed(entry), Cow::Owned)
+        }
         _ => Cow::Borrowed(entry),
     })
 }
@@ -407,6 +410,7 @@ fn nothing_posted(outcome: &Outcome) -> &'static str {
             }
             _ => "Nothing: the books are written when it arrives and is billed.",
         },
+        Outcome::Tell(..) => "Nothing is posted; it is kept as a step of what goes on.",
         Outcome::Stock(..) => "Nothing is posted: no value moves. The stock keeps it all the same.",
         _ => "Nothing yet: it is written when it is due and you confirm it.",
     }
@@ -461,6 +465,7 @@ fn write_of(outcome: Outcome, draft: &mut Draft, facts: &Facts) -> Write {
         Outcome::Recipe(recipe) => Write::PutRecipe(recipe),
         Outcome::Bundle(bundle) => Write::PutBundle(bundle),
         Outcome::Stock(moved, _entry) => Write::MoveStock(moved),
+        Outcome::Tell(told, _entry) => Write::Tell(told),
         Outcome::Ordering(write) => Write::Ordering(write),
     }
 }

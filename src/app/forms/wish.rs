@@ -102,6 +102,70 @@ forms! {
     LaterBill = "later-bill",
     /// A credit that came later for something bought before.
     LaterCredit = "later-credit",
+    /// I was at a fair.
+    Fair = "fair",
+    /// I pack for a fair.
+    FairPlanned = "fair-planned",
+    /// I gave a shop pieces on commission.
+    CommissionSent = "commission-sent",
+    /// A shop sold pieces on commission.
+    CommissionSold = "commission-sold",
+    /// Pieces came back from a shop.
+    CommissionBack = "commission-back",
+    /// Pieces are missing at a shop.
+    CommissionMissing = "commission-missing",
+    /// A shop ordered from me.
+    ShopOrdered = "shop-ordered",
+    /// I sent a shop an invoice.
+    ShopInvoiced = "shop-invoiced",
+    /// A shop paid an invoice.
+    ShopPaid = "shop-paid",
+    /// An invoice will not be paid any more.
+    InvoiceLetGo = "invoice-let-go",
+    /// I took a deposit for an order.
+    DepositTaken = "deposit-taken",
+    /// I handed over an order with a deposit.
+    DepositDelivered = "deposit-delivered",
+    /// I gave a deposit back.
+    DepositBack = "deposit-back",
+    /// I sold a voucher.
+    VoucherSold = "voucher-sold",
+    /// A voucher was redeemed.
+    VoucherUsed = "voucher-used",
+    /// A voucher ended unused.
+    VoucherEnded = "voucher-ended",
+    /// A payment was taken back from me.
+    DisputeOpened = "dispute-opened",
+    /// I won a dispute.
+    DisputeWon = "dispute-won",
+    /// I lost a dispute.
+    DisputeLost = "dispute-lost",
+    /// I sent a piece again.
+    Replacement = "replacement",
+    /// I claimed from a carrier or insurer.
+    ClaimMade = "claim-made",
+    /// A claim was paid.
+    ClaimPaid = "claim-paid",
+    /// A claim was refused.
+    ClaimRefused = "claim-refused",
+    /// I swapped something.
+    Swap = "swap",
+    /// Somebody lent the business money.
+    LoanReceived = "loan-received",
+    /// I paid a loan back.
+    LoanRepaid = "loan-repaid",
+    /// I got cash-back.
+    CashBack = "cash-back",
+    /// I had something repaired.
+    Repair = "repair",
+    /// I paid for insurance.
+    Insurance = "insurance",
+    /// I paid somebody for help.
+    HelperPaid = "helper-paid",
+    /// I bought something without sales tax.
+    BoughtUntaxed = "bought-untaxed",
+    /// I used something I had bought without sales tax.
+    UntaxedUsed = "untaxed-used",
     /// An entry changed.
     Amend = "amend",
     /// An entry taken back.
@@ -109,6 +173,18 @@ forms! {
 }
 
 impl Form {
+    /// The form with this key.
+    #[must_use]
+    pub fn of_key(key: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|form| form.key() == key)
+    }
+
+    /// The unusual happening it is the form of, if it is one.
+    #[must_use]
+    pub fn occasion(self) -> Option<&'static crate::occasions::Occasion> {
+        crate::occasions::of_key(self.key())
+    }
+
     /// The short form it is, if it is one.
     #[must_use]
     pub const fn short(self) -> Option<ShortKind> {

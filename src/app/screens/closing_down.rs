@@ -1,10 +1,12 @@
 //! Closing the business down: the walk over what still stands, each line with the form that clears it, and what is left
 //! to do besides. What still stands is worked out in `closing_down`.
 
+use std::collections::BTreeSet;
+
 use chrono::NaiveDate;
 use egui::Ui;
 
-use super::{catching_up, equipment};
+use super::{catching_up, equipment, going_on};
 use crate::app::action::{Action, Form, FormWish, Write};
 use crate::app::navigation::Room;
 use crate::app::screen::{Screen, ViewContext};
@@ -18,6 +20,7 @@ use crate::closing_down::{CAUTION, ClosingLine, OTHER_STEPS, Way};
 use crate::dates::show_day;
 use crate::happenings::Recording;
 use crate::ledger::{AccountId, Role};
+use crate::matters::MatterKind;
 use crate::reports::{self, ClosingReport};
 
 /// Opens the walk.
@@ -34,6 +37,8 @@ pub struct ClosingDownScreen {
     asked_day: Option<NaiveDate>,
     report: Option<ClosingReport>,
     last_entry: Option<Recording>,
+    /// The kinds of which something goes on: it is ended there, and not by debits and credits.
+    open: BTreeSet<MatterKind>,
 }
 
 impl Screen for ClosingDownScreen {
@@ -52,6 +57,12 @@ impl Screen for ClosingDownScreen {
         self.asked_day = Some(day);
         self.report = Some(reports::closing_down(book, day)?);
         self.last_entry = reports::owners_accounts_entry(book, day)?;
+        let matters = book.matters()?.as_of(day);
+        self.open = matters
+            .iter()
+            .filter(|matter| matter.is_open())
+            .map(|matter| matter.kind)
+            .collect();
         Ok(())
     }
 
@@ -93,7 +104,7 @@ impl Screen for ClosingDownScreen {
             for (idx, line) in walk.lines.iter().enumerate() {
                 ui.push_id(idx, |ui| {
                     if line_ui(ui, line, idx == 0, self.last_entry.is_some(), cx) {
-                        asked = Some(clear(line, self.last_entry.as_ref(), cx));
+                        asked = Some(clear(line, self.last_entry.as_ref(), &self.open, cx));
                     }
                 });
             }
@@ -131,7 +142,12 @@ fn line_ui(
 }
 
 /// The form or page that clears a line.
-fn clear(line: &ClosingLine, last_entry: Option<&Recording>, cx: &ViewContext<'_>) -> Action {
+fn clear(
+    line: &ClosingLine,
+    last_entry: Option<&Recording>,
+    open: &BTreeSet<MatterKind>,
+    cx: &ViewContext<'_>,
+) -> Action {
     let role = |role| cx.chart.role(role).ok();
     let bank = role(Role::BusinessBank);
     let amount = line.amount.abs();
@@ -160,6 +176,8 @@ fn clear(line: &ClosingLine, last_entry: Option<&Recording>, cx: &ViewContext<'_
         wish.amount = Some(amount);
         Action::Start(wish)
     };
+    let goes_on = |kinds: &[MatterKind]| kinds.iter().any(|kind| open.contains(kind));
+    let is_loan = line.account.is_some() && line.account == role(Role::Loans);
     match line.way {
         Way::Sort => catching_up::open_catching_up(),
         Way::Explain => catching_up::open_not_explained(),
@@ -171,6 +189,9 @@ fn clear(line: &ClosingLine, last_entry: Option<&Recording>, cx: &ViewContext<'_
         Way::OwnerPaysBack => form(Form::OwnerPaysBack),
         Way::PayOff => form(Form::Settlement),
         Way::OwnerRepaid => form(Form::OwnerRepaid),
+        Way::Collect if goes_on(&[MatterKind::Invoice, MatterKind::Dispute]) => going_on::open(),
+        Way::PayBack if goes_on(&[MatterKind::Deposit, MatterKind::Voucher]) => going_on::open(),
+        Way::WriteDown if is_loan && goes_on(&[MatterKind::Loan]) => going_on::open(),
         Way::Collect | Way::EndPaidAhead | Way::PayBack | Way::WriteDown => against(bank),
         Way::CarriedForward => against(role(Role::OtherCosts)),
         Way::IntoBank => form(Form::Transfer),

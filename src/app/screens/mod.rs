@@ -14,6 +14,7 @@ pub mod explain;
 pub mod facts;
 pub mod first_run;
 pub mod free;
+pub mod going_on;
 mod lately;
 pub mod ledger;
 pub mod make;

@@ -61,6 +61,8 @@ pub struct SettingsScreen {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 struct Draft {
     name: String,
+    address: String,
+    how_to_pay: String,
     threshold: String,
     threshold_since: String,
     purpose_above: String,
@@ -96,6 +98,11 @@ impl Screen for SettingsScreen {
         let day = |key: &str| settings.day(key).map_or(String::new(), show_day);
         let read = Draft {
             name: settings.business_name().to_owned(),
+            address: settings
+                .get("business_address")
+                .unwrap_or_default()
+                .to_owned(),
+            how_to_pay: settings.get("how_to_pay").unwrap_or_default().to_owned(),
             threshold: shown(settings.equipment_threshold()),
             threshold_since: day("small_equipment_policy_since"),
             purpose_above: shown(settings.purpose_above()),
@@ -206,6 +213,15 @@ impl SettingsScreen {
             Field::new("Name of the business").width(360.0),
             &mut draft.name,
         );
+        for (label, text) in [
+            ("Lines under it on invoices", &mut draft.address),
+            ("How an invoice can be paid", &mut draft.how_to_pay),
+        ] {
+            let field = Field::new(label)
+                .width(360.0)
+                .hint("lines with ; between them");
+            text_field(ui, field, text);
+        }
         ui.horizontal_top(|ui| {
             let field = Field::new("Equipment from this amount on").width(230.0);
             money_field(ui, field, &mut draft.threshold, cx.currency);
@@ -313,6 +329,12 @@ fn changes(
     let mut put = |key: &str, value: String| changes.push((key.to_owned(), value));
     if draft.name != read.name {
         put("business_name", draft.name.trim().to_owned());
+    }
+    if draft.address != read.address {
+        put("business_address", draft.address.trim().to_owned());
+    }
+    if draft.how_to_pay != read.how_to_pay {
+        put("how_to_pay", draft.how_to_pay.trim().to_owned());
     }
     if draft.threshold != read.threshold {
         put("equipment_threshold", plain(&draft.threshold, cx.currency)?);

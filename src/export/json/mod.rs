@@ -7,6 +7,7 @@ mod closing_down;
 mod deciding;
 mod desk;
 mod free;
+mod going_on;
 mod hours;
 mod keeping;
 mod lists;
@@ -36,6 +37,10 @@ pub use deciding::{
 };
 pub use desk::{DutiesJson, QuestionsJson, duties, questions};
 pub use free::{FreeToSpendJson, free_to_spend};
+pub use going_on::{
+    FairsJson, GiftsJson, HelpersJson, LoansJson, MattersJson, fairs, gifts, helpers, loans,
+    matters,
+};
 pub use hours::{EvidenceJson, HoursJson, PapersJson, evidence, hours, papers};
 pub use keeping::{KeepJson, ThingsJson, keep_until, things_list};
 pub use lists::{

@@ -12,7 +12,7 @@ use crate::import::{Sheet, layouts, settings};
 
 /// The order in which the sheets of a folder are brought: what others refer to comes first, and the register after
 /// the entries, so that an end that the ledger holds is not posted again.
-pub const SHEETS_IN_ORDER: [&str; 44] = [
+pub const SHEETS_IN_ORDER: &[&str] = &[
     "settings",
     "accounts",
     "items",
@@ -57,6 +57,22 @@ pub const SHEETS_IN_ORDER: [&str; 44] = [
     "papers",
     "decisions",
     "hours",
+    "matters",
+    "invoices",
+    "commission",
+    "deposits",
+    "vouchers",
+    "fairs-planned",
+    "fairs",
+    "disputes",
+    "claims",
+    "swaps",
+    "loans",
+    "cash-back",
+    "repairs",
+    "insurance",
+    "helpers",
+    "untaxed",
 ];
 
 /// The sheets of a written-out book.
@@ -97,6 +113,7 @@ const WRITTEN_OUT: &[&str] = &[
     "papers",
     "decisions",
     "hours",
+    "matters",
 ];
 
 /// Brings a folder that was written out into a book without entries, all of it or nothing.
@@ -113,7 +130,7 @@ pub fn bring_written_out(book: &mut Book, folder: &Path) -> Result<Vec<Done>, Ve
 /// When it is no such folder, the book has entries, or a sheet has a fault.
 pub fn bring_sheets(book: &mut Book, folder: &Path) -> Result<Vec<Done>, VerbError> {
     let files = files_of(folder)?;
-    let done = bring_files(book, &files, &SHEETS_IN_ORDER)?;
+    let done = bring_files(book, &files, SHEETS_IN_ORDER)?;
     if done.is_empty() {
         return Err(VerbError::refused(format!(
             "{}: none of its files has the name of a sheet, as purchases.csv; nothing was changed",

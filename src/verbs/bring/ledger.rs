@@ -12,6 +12,7 @@ use crate::happenings::Recording;
 use crate::happenings::hints::{ChannelOwes, Incoming, looks_like_payout};
 use crate::import::{self, Brought, EntryRow, Faults, Owed, SaleFound, Sheet};
 use crate::ledger::{AccountId, EntryKind, EntryNumber, JournalEntry, Line, PostedEntry, Role};
+use crate::money::Money;
 use crate::reports;
 use crate::stock::{Movement, MovementKind, stock_role};
 
@@ -214,7 +215,11 @@ fn sales_of(book: &Book, key: &str) -> Result<Vec<SaleFound>, BookError> {
         let refunds = reports::refunds_of(book, &sale)?;
         let sold = book.movements_of(sale.number)?;
         let refunds = refunds.into_iter().map(|posted| posted.entry).collect();
-        found.push(sale_found(book, sale.entry, refunds, sold)?);
+        let in_dispute = book.in_dispute(&sale.entry.header.document)?;
+        found.push(SaleFound {
+            in_dispute,
+            ..sale_found(book, sale.entry, refunds, sold)?
+        });
     }
     Ok(found)
 }
@@ -235,6 +240,7 @@ pub(super) fn sale_found(
         }
     }
     Ok(SaleFound {
+        in_dispute: Money::ZERO,
         bundles,
         sale,
         refunds,

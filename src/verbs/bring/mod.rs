@@ -8,6 +8,7 @@ mod desk;
 mod folder;
 mod ledger;
 mod moving;
+mod occasions;
 mod orders;
 mod plan;
 mod register;
@@ -165,6 +166,7 @@ impl Done {
             "papers" => ("paper", "papers"),
             "decisions" => ("decision", "decisions"),
             "hours" => ("time", "times"),
+            "matters" => ("step", "steps"),
             _ => ("row", "rows"),
         };
         if self.count == 1 { one } else { many }
@@ -188,7 +190,7 @@ impl Done {
 }
 
 /// Kinds of sheets that the layouts name and this version does not keep.
-const NOT_KEPT: [&str; 3] = ["fairs", "mileage", "stock"];
+const NOT_KEPT: [&str; 2] = ["mileage", "stock"];
 
 /// Brings a sheet, or a written-out folder, into a book.
 pub fn bring(args: &BringArgs, today: NaiveDate) -> Result<(), VerbError> {
@@ -240,7 +242,7 @@ fn layout_of(kind: &str) -> Result<&'static Layout, VerbError> {
             "sheets of {kind} are not kept by this version; nothing was changed"
         )));
     }
-    let known: Vec<&str> = layouts::ALL.iter().map(|layout| layout.kind).collect();
+    let known: Vec<&str> = layouts::every().map(|layout| layout.kind).collect();
     Err(VerbError::Usage(format!(
         "'{kind}' is not a kind of sheet; use one of {}, or written-out for a folder",
         known.join(", ")
@@ -356,6 +358,10 @@ fn by_kind(
         "papers" => desk::papers(book, sheet, &source.files),
         "decisions" => desk::decisions(book, sheet),
         "hours" => desk::hours(book, sheet),
+        "matters" => occasions::matters(book, sheet),
+        kind if !crate::occasions::of_sheet(kind).is_empty() => {
+            occasions::tell(book, sheet, layout)
+        }
         other => Err(VerbError::Usage(format!(
             "sheets of {other} are not kept by this version"
         ))),

@@ -7,9 +7,9 @@ use serde::{Deserialize, Serialize};
 
 use super::{gone, pieces, refused};
 use crate::app::action::OrderingWrite;
-use crate::app::forms::draft::Outcome;
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::{Problem, Problems, Reader, told};
+use crate::app::forms::outcome::Outcome;
 use crate::app::forms::paid;
 use crate::app::forms::parts::{self, cells, select, total_line, widths};
 use crate::app::forms::receipt::ReceiptDraft;

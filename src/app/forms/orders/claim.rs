@@ -6,9 +6,9 @@ use serde::{Deserialize, Serialize};
 
 use super::{gone, pieces, refused};
 use crate::app::action::OrderingWrite;
-use crate::app::forms::draft::Outcome;
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::{Problem, Problems, Reader, told};
+use crate::app::forms::outcome::Outcome;
 use crate::app::forms::parts::{cells, select, widths};
 use crate::app::forms::stock::Offered;
 use crate::app::theme::space;

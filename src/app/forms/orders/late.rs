@@ -5,9 +5,9 @@ use egui::Ui;
 use serde::{Deserialize, Serialize};
 
 use super::gone;
-use crate::app::forms::draft::Outcome;
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::{Problem, Problems, Reader, told};
+use crate::app::forms::outcome::Outcome;
 use crate::app::forms::paid;
 use crate::app::forms::parts::{cells, select, widths};
 use crate::app::theme::space;

@@ -27,16 +27,19 @@ pub enum Why {
     Gift,
     /// Taken home.
     OwnUse,
+    /// Given to a good cause.
+    Donated,
     /// Used up.
     Used,
 }
 
 impl Why {
-    const ALL: [(Self, &'static str); 5] = [
+    const ALL: [(Self, &'static str); 6] = [
         (Self::Spoiled, "it was spoiled or lost"),
         (Self::Sample, "a sample to be seen"),
         (Self::Gift, "a gift"),
         (Self::OwnUse, "I took it home"),
+        (Self::Donated, "a donation"),
         (Self::Used, "I used it up"),
     ];
 
@@ -46,6 +49,7 @@ impl Why {
             Self::Sample => MovementKind::Sample,
             Self::Gift => MovementKind::Gift,
             Self::OwnUse => MovementKind::OwnUse,
+            Self::Donated => MovementKind::Donate,
             Self::Used => MovementKind::Use,
         }
     }
@@ -56,6 +60,7 @@ impl Why {
             Self::Sample => "At cost, as advertising; your own hours in it are never counted.",
             Self::Gift => "At cost, beside advertising.",
             Self::OwnUse => "At cost, as money taken out (drawing): no cost of the business.",
+            Self::Donated => "At cost, as a donation; your own hours in it are never counted.",
             Self::Used => {
                 "At cost: packaging goes to packaging used, the rest to what the sold things cost."
             }
@@ -139,7 +144,7 @@ impl OutDraft {
             "" => what.clone(),
             memo => format!("{memo}: {what}"),
         };
-        if matches!(self.why, Why::Gift) {
+        if matches!(self.why, Why::Gift | Why::Donated) {
             read.text("to_whom", &self.to_whom, "say to whom");
         }
         let header = EntryHeader::new(date, EntryKind::StockOut)
@@ -192,7 +197,7 @@ pub fn out_ui(
             }
         });
         place_ui(ui, "From where", &mut draft.place, facts);
-        if draft.why == Why::Gift {
+        if matches!(draft.why, Why::Gift | Why::Donated) {
             ui.add_space(space::SMALL);
             caution(ui, GIFTS);
         }

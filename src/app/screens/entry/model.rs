@@ -62,7 +62,11 @@ impl EntryModel {
         let currency = book.currency();
         let history = book.history(number)?;
         let is_fixed_because = why_fixed(book, &posted);
-        let notes = notes(&posted);
+        let mut notes = notes(&posted);
+        for step in book.steps_of(number)? {
+            let deed = step.kind.plain().to_lowercase();
+            notes.push(format!("{} {}: {deed}", step.matter.plain(), step.key));
+        }
         let mut items = BTreeMap::new();
         for code in posted
             .entry

@@ -102,6 +102,7 @@ impl TodayRoom {
             Step::OpenOrder(id) => orders::open_order(id),
             Step::OpenDesk(page) => desk::open(page),
             Step::CatchUp => catching_up::open_catching_up(),
+            Step::OpenGoingOn(kind) => super::going_on::open_kind(kind),
             Step::SortLines => money::open_tray(),
             Step::OpenAgreement(id) => money::open_sheet(id),
             Step::HoldAgainst(account) => money::open_agreement(account),

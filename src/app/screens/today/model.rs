@@ -92,6 +92,8 @@ pub enum Step {
     Explain(Source),
     /// Opens a page of the desk.
     OpenDesk(DeskPage),
+    /// The page of what goes on, at one kind.
+    OpenGoingOn(crate::matters::MatterKind),
     /// Goes to another room.
     Go(Room),
     /// Looks at the card of another month.
@@ -361,6 +363,7 @@ fn is_kept(need: &Need) -> bool {
         NeedKind::Draft(_)
             | NeedKind::LinesToSort
             | NeedKind::DutyNear(_)
+            | NeedKind::MatterDue(_)
             | NeedKind::QuestionsOpen
             | NeedKind::AnswersToApply
             | NeedKind::FarBehind
@@ -421,6 +424,7 @@ fn to_do(need: &Need) -> ToDo {
         }
         NeedKind::NeverAgreed(None) => ("Open", Step::Go(Room::Money), None),
         NeedKind::AgreementBroken(id) => ("Show", Step::OpenAgreement(*id), None),
+        NeedKind::MatterDue(kind) => ("Show", Step::OpenGoingOn(*kind), None),
         NeedKind::DutyNear(_id) => ("Show", Step::OpenDesk(DeskPage::Duties), None),
         NeedKind::QuestionsOpen | NeedKind::AnswersToApply => {
             ("Show", Step::OpenDesk(DeskPage::Questions), None)
