@@ -924,3 +924,45 @@ fn what_is_left_out_or_unreadable_is_said_beside_its_question() {
         ("date", "the book begins on 1 Jan 2026")
     );
 }
+
+proptest::proptest! {
+    #![proptest_config(proptest::test_runner::Config::with_cases(24))]
+
+    /// Whatever is sold, redeemed, taken, handed over or given back, and whatever of it is refused, undone or taken back:
+    /// what the vouchers and deposits still hold is what the ledger says is held.
+    #[test]
+    fn what_is_held_is_what_the_ledger_holds(
+        deeds in proptest::collection::vec((0..7_usize, 0..3_usize, 1..6_000_i64), 1..24),
+    ) {
+        let mut made = test_book();
+        let book = &mut made.book;
+        for (deed, which, minor) in deeds {
+            let amount = format!("{}.{:02}", minor / 100, minor % 100);
+            let (voucher, order) = (format!("V-{which}"), format!("W-{which}"));
+            let day = "2026-03-01";
+            let told = match deed {
+                0 => read(book, "voucher-sold", &[("voucher", &voucher), ("amount", &amount), ("date", day), ("paid_into", "1000")]),
+                1 => read(book, "voucher-used", &[("voucher", &voucher), ("amount", &amount), ("date", day), ("description", "a card")]),
+                2 => read(book, "voucher-ended", &[("voucher", &voucher), ("date", day), ("how", "lapsed")]),
+                3 => read(book, "deposit-taken", &[("order", &order), ("amount", &amount), ("date", day), ("paid_into", "1000"), ("about", "a book")]),
+                4 => read(book, "deposit-delivered", &[("order", &order), ("price", &amount), ("date", day), ("rest_into", "1000")]),
+                5 => read(book, "deposit-back", &[("order", &order), ("amount", &amount), ("date", day), ("paid_from", "1000")]),
+                _ => {
+                    book.undo().expect("can be undone");
+                    continue;
+                }
+            };
+            if let Ok(told) = told {
+                book.tell(&told).expect("what is told can be written");
+            }
+            let matters = book.matters().expect("readable");
+            let held: Money = [MatterKind::Voucher, MatterKind::Deposit]
+                .into_iter()
+                .flat_map(|kind| matters.of_kind(kind))
+                .map(deckle::matters::Matter::balance)
+                .sum();
+            proptest::prop_assert_eq!(-held.minor(), balance(book, "2200", "2026-12-31"));
+            proptest::prop_assert!(matters.iter().all(|one| !one.balance().is_negative()));
+        }
+    }
+}

@@ -144,7 +144,8 @@ pub fn helpers(report: &Helpers) -> Table {
         .column("total", "Together")
         .column("counted", "Counted")
         .column("tax_form", "Tax form there")
-        .column("report", "To be reported");
+        .column("report", "To be reported")
+        .csv_column("caution");
     for one in &report.helpers {
         let mut cells: Vec<Cell> = vec![one.name.as_str().into(), one.services.join("; ").into()];
         for (word, _) in WAYS {
@@ -160,6 +161,7 @@ pub fn helpers(report: &Helpers) -> Table {
                 None => "the limit of this year is not kept here",
             }
             .into(),
+            HELPERS_CAUTION.into(),
         ]);
         table.line(cells);
     }
@@ -190,7 +192,8 @@ pub fn gifts(report: &Gifts) -> Table {
         .column("person", "To whom")
         .column("cost", "At cost")
         .column("above", "Above the limit")
-        .csv_column("entries");
+        .csv_column("entries")
+        .csv_column("caution");
     for one in &report.people {
         let entries: Vec<String> = one.entries.iter().map(ToString::to_string).collect();
         table.line(vec![
@@ -198,6 +201,7 @@ pub fn gifts(report: &Gifts) -> Table {
             one.cost.into(),
             one.above.into(),
             entries.join(";").into(),
+            GIFTS_CAUTION.into(),
         ]);
     }
     if report.people.is_empty() {

@@ -16,6 +16,7 @@ use crate::app::widgets::{
 use crate::dates::show_day;
 use crate::export::pdf;
 use crate::matters::{Matter, MatterKind, Step, StepKind};
+use crate::money::Money;
 use crate::occasions::WAYS;
 use crate::reports::{GIFTS_CAUTION, HELPERS_CAUTION};
 
@@ -98,8 +99,8 @@ impl GoingOnScreen {
         let mut asked = None;
         card(ui, |ui| {
             card_heading(ui, kind.heading());
-            if kind.has_balance() {
-                let left = open.iter().map(|matter| matter.balance()).sum();
+            let left: Money = open.iter().map(|matter| matter.balance()).sum();
+            if kind.has_balance() && !left.is_zero() {
                 soft(
                     ui,
                     &format!("{} {} in all.", cx.currency.show(left), kind.left_words()),
@@ -322,6 +323,27 @@ fn sentence(matter: &Matter, model: &Model, cx: &ViewContext<'_>) -> String {
             show_day(report.date),
             cx.currency.show(day.sales),
             cx.currency.show(day.profit())
+        );
+    }
+    if matter.kind == MatterKind::Fair
+        && let Some(step) = matter.last(StepKind::Planned)
+    {
+        let words = match step.about.as_str() {
+            "" => String::new(),
+            about => format!(". {about}"),
+        };
+        return format!(
+            "On {}, packed with a float of {}{words}.",
+            show_day(step.on),
+            cx.currency.show(step.amount)
+        );
+    }
+    if matter.kind == MatterKind::Untaxed {
+        return format!(
+            "{}: {} of {} is not used.",
+            matter.about(),
+            cx.currency.show(matter.balance()),
+            cx.currency.show(matter.total(StepKind::Bought))
         );
     }
     if matter.kind == MatterKind::Loan
