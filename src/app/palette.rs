@@ -12,6 +12,7 @@ use super::widgets::{Field, card_heading, list_row, matching, over, soft, text_f
 use crate::book::{Book, BookError};
 use crate::dates::show_day;
 use crate::ledger::{AccountId, EntryNumber};
+use crate::matters::MatterKind;
 
 const MOST_SHOWN: usize = 12;
 /// The height of a row with its distance, and of everything above and below the rows.
@@ -39,6 +40,8 @@ enum Target {
     RealBook,
     Account(AccountId),
     Entry(EntryNumber),
+    /// A step that posted nothing, by its number; it is found where its kind goes on.
+    Step(i64, MatterKind),
 }
 
 /// A page that takes in what others have written down already, offered beside what can be typed.
@@ -237,6 +240,21 @@ impl Palette {
                 target: Target::Entry(found.number),
             });
         }
+        // Steps that posted an entry are found by it.
+        let typed = wanted.to_lowercase();
+        for step in book.matter_steps()? {
+            let holds = |text: &str| text.to_lowercase().contains(&typed);
+            if step.entry.is_none()
+                && (holds(&step.key) || holds(&step.party) || holds(&step.about))
+            {
+                let deed = step.kind.plain().to_lowercase();
+                self.found.push(Row {
+                    words: format!("{} {}", step.matter.plain(), step.key),
+                    second: format!("{deed} on {}, nothing posted", show_day(step.on)),
+                    target: Target::Step(step.id, step.matter),
+                });
+            }
+        }
         Ok(())
     }
 
@@ -348,5 +366,6 @@ fn action(target: Target) -> Option<Action> {
         Target::RealBook => Some(Action::RealBook),
         Target::Account(id) => screens::account(id).map(Action::Open),
         Target::Entry(number) => screens::entry(number).map(Action::Open),
+        Target::Step(_id, kind) => Some(screens::going_on::open_kind(kind)),
     }
 }

@@ -117,3 +117,19 @@ fn a_fair_day_is_written_down_by_keys_alone() {
     let day = lines(&[("1020", 23_250), ("3100", 750), ("4000", -24_000)]);
     assert_eq!(newest(&window), day);
 }
+
+/// The sample's claim posted nothing, so no entry leads to it.
+#[test]
+fn what_posted_nothing_is_found_all_the_same() {
+    let mut window = sample_book();
+    window.ctrl(Key::K);
+    window.type_text("WP-118");
+    window.key(Key::Enter);
+    assert!(
+        window.harness.query_by_label("What goes on").is_some(),
+        "the search leads to where it goes on"
+    );
+    window.picture("going_on_claims");
+    let mut found = window.harness.query_all_by_label_contains("WP-118");
+    assert!(found.next().is_some(), "the claim is listed there");
+}
