@@ -966,3 +966,37 @@ proptest::proptest! {
         }
     }
 }
+
+/// By hand: three notebooks at 4.00 given to a school are 12.00 of donations, at cost; one sent again is 4.00 of its own.
+#[test]
+fn pieces_given_to_a_good_cause_leave_at_cost() {
+    let mut made = shop();
+    let book = &mut made.book;
+    let header =
+        deckle::ledger::EntryHeader::new(day("2026-06-01"), deckle::ledger::EntryKind::StockOut)
+            .party("the school")
+            .memo("for its raffle");
+    for (kind, many) in [
+        (deckle::stock::MovementKind::Donate, "3"),
+        (deckle::stock::MovementKind::Replace, "1"),
+    ] {
+        let going = deckle::stock::Movement::new(
+            deckle::stock::MovementId(0),
+            day("2026-06-01"),
+            "NB",
+            kind,
+            many.parse().expect("a quantity"),
+        );
+        book.move_stock(&header, &[], &[going]).expect("moved");
+    }
+    assert_eq!(balance(book, "6920", "2026-12-31"), 1_200);
+    assert_eq!(balance(book, "6910", "2026-12-31"), 400);
+    assert_eq!(balance(book, "1210", "2026-12-31"), 13_000 - 1_600);
+    let year = deckle::dates::DateRange::new(day("2026-01-01"), day("2026-12-31")).expect("a year");
+    assert!(
+        deckle::reports::fair_days(book, year)
+            .expect("readable")
+            .is_empty()
+    );
+    assert_clean(book);
+}
