@@ -1000,3 +1000,68 @@ fn pieces_given_to_a_good_cause_leave_at_cost() {
     );
     assert_clean(book);
 }
+
+/// The rest of a bad week by hand: of a sale of 36.00 one piece for 18.00 is returned and given back, and no more than the
+/// other 18.00 can follow; rain spoils five cards (5.00 at cost), for which the insurer pays 5.00.
+/// Bank: 1,130.00 − 80.00 − 50.00 + 36.00 − 18.00 + 5.00.
+#[test]
+fn a_return_and_rain_on_a_box_come_out_as_worked_by_hand() {
+    use deckle::happenings::{CustomerRefund, CustomerRefundDetails};
+    let mut made = shop();
+    let book = &mut made.book;
+    let mut sale = recording(book, "2026-10-01", "1000", "4000", 3_600);
+    sale.entry.header.kind = deckle::ledger::EntryKind::Sale;
+    sale.entry.header.document = "S-3".to_owned();
+    book.record(&sale).expect("recorded");
+    let bank = account(book, "1000");
+    let refund = |book: &Book, minor| {
+        let sale = refunded_sales(book, "S-3").expect("readable").remove(0);
+        let amount = Money::from_minor(minor);
+        CustomerRefund::new(CustomerRefundDetails::new(
+            day("2026-10-06"),
+            sale,
+            bank,
+            amount,
+        ))
+    };
+    let back = refund(book, 1_800).expect("can be");
+    let back = back.recording(book.chart()).expect("balances");
+    book.record(&back).expect("recorded");
+    assert!(refund(book, 1_801).is_err());
+    let header =
+        deckle::ledger::EntryHeader::new(day("2026-10-07"), deckle::ledger::EntryKind::StockOut)
+            .memo("rain on a box");
+    let spoiled = deckle::stock::Movement::new(
+        deckle::stock::MovementId(0),
+        day("2026-10-07"),
+        "CARD",
+        deckle::stock::MovementKind::Waste,
+        "5".parse().expect("a quantity"),
+    );
+    book.move_stock(&header, &[], &[spoiled]).expect("moved");
+    let claim = [
+        ("claim", "C-2"),
+        ("against", "Harbour mutual"),
+        ("amount", "5.00"),
+        ("date", "2026-10-08"),
+        ("about", "rain on a box"),
+    ];
+    tell(book, "claim-made", &claim);
+    let paid = [
+        ("claim", "C-2"),
+        ("amount", "5.00"),
+        ("date", "2026-10-30"),
+        ("paid_into", "1000"),
+    ];
+    tell(book, "claim-paid", &paid);
+    for (number, minor) in [
+        ("1000", 102_300),
+        ("4020", 1_800),
+        ("5020", 500),
+        ("4095", -500),
+        ("1210", 12_500),
+    ] {
+        assert_eq!(balance(book, number, "2026-12-31"), minor, "{number}");
+    }
+    assert_clean(book);
+}
