@@ -50,11 +50,11 @@ pub(super) fn sheets(
     for (year, (helper_file, gift_file)) in years.into_iter().zip(names).take(n_years) {
         let helpers = reports::helpers(book, year)?;
         if !helpers.helpers.is_empty() {
-            sheets.push((helper_file, tables::helpers(&helpers)));
+            sheets.push((helper_file, tables::helpers(&helpers, book.currency())));
         }
         let gifts = reports::gifts(book, year)?;
         if !gifts.people.is_empty() {
-            sheets.push((gift_file, tables::gifts(&gifts)));
+            sheets.push((gift_file, tables::gifts(&gifts, book.currency())));
         }
     }
     Ok(sheets)

@@ -17,6 +17,9 @@ use crate::stock::MovementKind;
 /// What the maker keeps of the price, unless she says otherwise: common practice, no source.
 const KEEPS: &str = "60";
 
+pub(super) const CAUTION: &str = "Whether a sale on commission counts at the full price or at what you receive is read in both ways; keep to one and \
+        ask your accountant. Who owes the sales tax depends on where the shop is.";
+
 pub(super) const ALL: &[&Occasion] = &[&SENT, &SOLD, &BACK, &MISSING];
 
 const SENT: Occasion = Occasion {
@@ -141,8 +144,7 @@ const SOLD: Occasion = Occasion {
         .start(Start::Words("full")),
         note(),
     ],
-    caution: "Whether a sale on commission counts at the full price or at what you receive is read in both ways; keep to one and \
-        ask your accountant. Who owes the sales tax depends on where the shop is.",
+    caution: CAUTION,
     tell: sold,
 };
 

@@ -7,7 +7,7 @@ use super::{Accounts, AskKind, Occasion, Reading, Start, Told};
 use crate::ledger::{EntryHeader, EntryKind, Line, Role};
 use crate::matters::{MatterKind, Step, StepKind};
 
-const CAUTION: &str = "On the cash basis a deposit may count for tax in the year it is received, and sales tax on it may be due \
+pub(super) const CAUTION: &str = "On the cash basis a deposit may count for tax in the year it is received, and sales tax on it may be due \
     at once. Confirm with local rules and a licensed professional.";
 
 pub(super) const ALL: &[&Occasion] = &[&TAKEN, &DELIVERED, &BACK];

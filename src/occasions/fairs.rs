@@ -446,7 +446,7 @@ impl FairDay {
     }
 }
 
-/// What a day came to, from the lines of its entry, what was joined to it, and what a mile costs.
+/// What a day came to, from the lines of its entry, what was joined to it, and what a mile costs in minor units.
 #[must_use]
 pub fn fair_day(
     step: &Step,
@@ -484,8 +484,7 @@ pub fn fair_day(
         }
     }
     if let (Some(mile), Ok(miles)) = (mile, step.answer("miles").parse::<Decimal>()) {
-        // A rate is in whole units of money a mile.
-        day.miles = Money::rounded_minor(mile * miles * Decimal::ONE_HUNDRED);
+        day.miles = Money::rounded_minor(mile * miles);
     }
     day
 }

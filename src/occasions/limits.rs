@@ -88,6 +88,10 @@ impl Limits {
         year: i32,
         currency: &Currency,
     ) -> Option<Limit> {
+        // The limits are amounts of dollars; another currency has none here.
+        if currency.code() != "USD" {
+            return None;
+        }
         let (_, amount, source) = list.iter().find(|(years, ..)| years.contains(&year))?;
         Some(Limit {
             amount: currency.exact((*amount).into(), &amount.to_string()).ok()?,
@@ -126,6 +130,9 @@ mod tests {
         assert_eq!(helper(2025), Some(60_000));
         assert_eq!(helper(2026), Some(200_000));
         assert_eq!(helper(2027), None);
+        let pounds = Currency::from_code("GBP").expect("a currency");
+        assert_eq!(limits.helper_report(2026, &pounds), None);
+        assert_eq!(limits.gift(2026, &pounds), None);
         let gift = limits.gift(2026, &dollars).expect("kept");
         assert_eq!(gift.amount.minor(), 2_500);
         assert!(gift.source.contains("274(b)"));

@@ -10,6 +10,9 @@ use crate::ledger::{EntryHeader, EntryKind, Line, Role};
 use crate::matters::{LoanTerms, Matter, MatterKind, Step, StepKind};
 use crate::money::Money;
 
+pub(super) const CAUTION: &str = "A loan from yourself or your family should be in writing, with interest where the rules ask for it. Confirm with \
+        local rules and a licensed professional.";
+
 pub(super) const ALL: &[&Occasion] = &[&RECEIVED, &REPAID];
 
 const RECEIVED: Occasion = Occasion {
@@ -34,8 +37,7 @@ const RECEIVED: Occasion = Occasion {
         may("first_due", "First instalment on", AskKind::Day),
         may("in_writing", "There is a paper about it", AskKind::YesNo),
     ],
-    caution: "A loan from yourself or your family should be in writing, with interest where the rules ask for it. Confirm with \
-        local rules and a licensed professional.",
+    caution: CAUTION,
     tell: received,
 };
 

@@ -19,6 +19,8 @@ mod told;
 mod untaxed;
 mod vouchers;
 
+use crate::matters::MatterKind;
+
 pub use ask::{Accounts, Ask, AskKind, Occasion, Start};
 pub use fairs::{FairDay, fair_day};
 pub use helpers::WAYS;
@@ -51,6 +53,25 @@ pub fn all() -> Vec<&'static Occasion> {
 #[must_use]
 pub fn of_key(key: &str) -> Option<&'static Occasion> {
     all().into_iter().find(|occasion| occasion.key == key)
+}
+
+/// What must be confirmed with somebody who knows, beside a list of this kind; empty where nothing touches on tax or law.
+#[must_use]
+pub const fn caution_of(kind: MatterKind) -> &'static str {
+    match kind {
+        MatterKind::Voucher => vouchers::CAUTION,
+        MatterKind::Deposit => deposits::CAUTION,
+        MatterKind::Untaxed => untaxed::CAUTION,
+        MatterKind::Commission => commission::CAUTION,
+        MatterKind::Swap => swaps::CAUTION,
+        MatterKind::Loan => loans::CAUTION,
+        MatterKind::Fair
+        | MatterKind::Invoice
+        | MatterKind::Dispute
+        | MatterKind::Replacement
+        | MatterKind::Claim
+        | MatterKind::Helper => "",
+    }
 }
 
 /// The occasions that a kind of sheet tells of.

@@ -7,6 +7,9 @@ use super::{Accounts, AskKind, Occasion, Reading, Told};
 use crate::ledger::{EntryHeader, EntryKind, Line};
 use crate::matters::{MatterKind, Step, StepKind};
 
+pub(super) const CAUTION: &str = "A swap counts as income at the fair value of what you received, also when it is for yourself. Confirm with local \
+        rules and a licensed professional.";
+
 pub(super) const ALL: &[&Occasion] = &[&SWAP];
 
 const SWAP: Occasion = Occasion {
@@ -30,8 +33,7 @@ const SWAP: Occasion = Occasion {
         may("gave", "What you gave", AskKind::PricedPieces),
         may("gave_words", "Or in words", AskKind::Words),
     ],
-    caution: "A swap counts as income at the fair value of what you received, also when it is for yourself. Confirm with local \
-        rules and a licensed professional.",
+    caution: CAUTION,
     tell: swap,
 };
 

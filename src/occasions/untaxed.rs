@@ -10,7 +10,7 @@ use crate::happenings::{Happening, Purchase, PurchaseDetails, PurchaseLine};
 use crate::ledger::{EntryHeader, EntryKind, Line, Role};
 use crate::matters::{MatterKind, Step, StepKind};
 
-const CAUTION: &str = "A resale certificate is only for what is sold on or becomes a part of it. What tax is due on the rest, and \
+pub(super) const CAUTION: &str = "A resale certificate is only for what is sold on or becomes a part of it. What tax is due on the rest, and \
     when, depends on where you are. Confirm with local rules and a licensed professional.";
 
 pub(super) const ALL: &[&Occasion] = &[&BOUGHT, &USED];

@@ -7,7 +7,7 @@ use super::{Accounts, AskKind, Occasion, Reading, Start, Told};
 use crate::ledger::{EntryHeader, EntryKind, Line, Role};
 use crate::matters::{MatterKind, Step, StepKind};
 
-const CAUTION: &str = "When a voucher counts as income, when it may run out and what becomes of one that is never redeemed \
+pub(super) const CAUTION: &str = "When a voucher counts as income, when it may run out and what becomes of one that is never redeemed \
     depends on where you are. Confirm with local rules and a licensed professional.";
 
 pub(super) const ALL: &[&Occasion] = &[&SOLD, &USED, &ENDED];

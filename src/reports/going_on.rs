@@ -41,7 +41,9 @@ pub fn fair_days(book: &Book, range: DateRange) -> Result<Vec<FairReport>, Repor
     let mile: Option<Decimal> = book
         .settings()
         .get("mileage_rate")
-        .and_then(|text| text.parse().ok());
+        .and_then(|text| text.parse::<Decimal>().ok())
+        // The rate is in whole units of the currency.
+        .map(|rate| rate * Decimal::from(10_i64.pow(book.currency().decimals())));
     let fair_costs = book.chart().role(Role::FairCosts).ok();
     let mut days = Vec::new();
     let held = matters

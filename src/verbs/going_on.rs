@@ -37,14 +37,14 @@ pub(super) fn show(
             if args.json {
                 return print_json(&json::helpers(&report, currency));
             }
-            text(&tables::helpers(&report))
+            text(&tables::helpers(&report, currency))
         }
         What::Gifts => {
             let report = reports::gifts(book, year)?;
             if args.json {
                 return print_json(&json::gifts(&report, currency));
             }
-            text(&tables::gifts(&report))
+            text(&tables::gifts(&report, currency))
         }
         What::Loans => {
             let list = reports::loans(book)?;

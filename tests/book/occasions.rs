@@ -174,7 +174,8 @@ fn a_day_at_a_fair_comes_out_as_worked_by_hand() {
     assert_eq!(balance(book, "1020", "2026-09-19"), 17_150);
     let posted = book.entry(number.expect("an entry")).expect("there");
     let steps = book.steps_of(posted.number).expect("readable");
-    let mile = Decimal::new(725, 3);
+    // 0.725 a mile, in cents.
+    let mile = Decimal::new(725, 1);
     let earned = fair_day(
         &steps[0],
         posted.entry.lines(),

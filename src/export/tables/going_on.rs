@@ -6,7 +6,8 @@ use chrono::NaiveDate;
 use crate::dates::{DateRange, show_day};
 use crate::export::{Cell, RowStyle, Table};
 use crate::matters::{Matter, MatterKind, Matters};
-use crate::occasions::WAYS;
+use crate::money::Currency;
+use crate::occasions::{WAYS, caution_of};
 use crate::reports::{FairReport, GIFTS_CAUTION, Gifts, HELPERS_CAUTION, Helpers, LoanReport};
 
 fn day(date: Option<NaiveDate>) -> Cell {
@@ -25,7 +26,8 @@ pub fn matters(all: &Matters, kind: Option<MatterKind>, as_of: NaiveDate) -> Tab
         .column("began_on", "Since")
         .column("due", "Day to come")
         .column("state", "State")
-        .column("left", "Left");
+        .column("left", "Left")
+        .csv_column("caution");
     let mut n_shown = 0;
     let kinds = MatterKind::ALL
         .iter()
@@ -53,17 +55,22 @@ pub fn matters(all: &Matters, kind: Option<MatterKind>, as_of: NaiveDate) -> Tab
                 } else {
                     Cell::Empty
                 },
+                caution_of(*kind).into(),
             ]);
         }
         if kind.has_balance() && !list.is_empty() {
             let mut total: Vec<Cell> = vec![format!("{}, together", kind.heading()).into()];
             total.extend(std::iter::repeat_n(Cell::Empty, 6));
             total.push(left.into());
+            total.push(Cell::Empty);
             table.push(RowStyle::Total, total);
         }
     }
     if n_shown == 0 {
         table.note("Nothing of this kind is in the book.");
+    }
+    if let Some(words) = kind.map(caution_of).filter(|words| !words.is_empty()) {
+        table.note(words);
     }
     table
 }
@@ -133,7 +140,7 @@ pub fn fairs(days: &[FairReport], range: DateRange) -> Table {
 
 /// Helpers of a calendar year.
 #[must_use]
-pub fn helpers(report: &Helpers) -> Table {
+pub fn helpers(report: &Helpers, currency: &Currency) -> Table {
     let mut table = Table::new("Paid helpers", format!("Payments of {}", report.year))
         .column("helper", "Whom")
         .column("services", "For what");
@@ -171,7 +178,7 @@ pub fn helpers(report: &Helpers) -> Table {
     match &report.limit {
         Some(limit) => table.note(format!(
             "Limit: {}. Source: {}; checked {}. Left out of what is counted: {}.",
-            limit.amount.minor() / 100,
+            currency.show(limit.amount),
             limit.source,
             limit.checked,
             report.left_out_source
@@ -187,7 +194,7 @@ pub fn helpers(report: &Helpers) -> Table {
 
 /// Gifts of a calendar year by person.
 #[must_use]
-pub fn gifts(report: &Gifts) -> Table {
+pub fn gifts(report: &Gifts, currency: &Currency) -> Table {
     let mut table = Table::new("Gifts by person", format!("Given in {}", report.year))
         .column("person", "To whom")
         .column("cost", "At cost")
@@ -210,7 +217,7 @@ pub fn gifts(report: &Gifts) -> Table {
     if let Some(limit) = &report.limit {
         table.note(format!(
             "Limit: {} a person. Source: {}; checked {}.",
-            limit.amount.minor() / 100,
+            currency.show(limit.amount),
             limit.source,
             limit.checked
         ));

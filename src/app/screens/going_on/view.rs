@@ -17,7 +17,7 @@ use crate::dates::show_day;
 use crate::export::pdf;
 use crate::matters::{Matter, MatterKind, Step, StepKind};
 use crate::money::Money;
-use crate::occasions::WAYS;
+use crate::occasions::{WAYS, caution_of};
 use crate::reports::{GIFTS_CAUTION, HELPERS_CAUTION};
 
 /// So many that have ended are listed.
@@ -111,6 +111,10 @@ impl GoingOnScreen {
             }
             if kind == MatterKind::Helper {
                 helpers_ui(ui, model, cx);
+            }
+            if !caution_of(kind).is_empty() {
+                ui.add_space(space::SMALL);
+                caution(ui, caution_of(kind));
             }
             if open.is_empty() && kind != MatterKind::Helper {
                 soft(ui, "Nothing of this kind is open.");
