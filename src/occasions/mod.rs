@@ -10,6 +10,7 @@ mod fairs;
 mod helpers;
 mod invoices;
 mod limits;
+mod lists;
 mod loans;
 mod parcels;
 mod parts;
