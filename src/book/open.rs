@@ -35,6 +35,7 @@ pub(super) const MIGRATIONS: &[&str] = &[
     include_str!("migrations/0011_practice.sql"),
     include_str!("migrations/0012_not_explained.sql"),
     include_str!("migrations/0013_matters.sql"),
+    include_str!("migrations/0014_packs.sql"),
 ];
 
 const MAGIC: &[u8; 16] = b"SQLite format 3\0";

@@ -150,3 +150,42 @@ fn a_book_of_the_tenth_layout_opens_and_takes_a_voucher() {
     assert_eq!(book.matter_steps().expect("readable").len(), 1);
     assert_clean(&book);
 }
+
+/// By hand: 500.00 put in, 40.00 spent on glue.
+#[test]
+fn a_book_of_the_thirteenth_layout_opens_and_keeps_a_pack() {
+    let kept = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/tests/fixtures/books/layout-13.deckle"
+    );
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("book.deckle");
+    std::fs::write(&path, std::fs::read(kept).expect("read")).expect("copied");
+    let mut book = Book::open(&path).expect("opened");
+    assert_clean(&book);
+    let bank = account(&book, "1000");
+    let balances = book.balances_to(day("2026-12-31")).expect("readable");
+    assert_eq!(balances.net(bank), Money::from_minor(46_000));
+    let head = book.head().expect("has a history");
+    let year = book.year_start().year_ending_in(2026);
+    let pack = deckle::book::PackRecord {
+        year,
+        made_on: day("2027-01-15"),
+        head_seq: head.seq,
+        head_hash: head.hash,
+        seal: "0".repeat(64),
+        figures: [("net_profit".to_owned(), -4_000)].into(),
+    };
+    book.record_pack(&pack).expect("kept");
+    book.record_pack(&pack)
+        .expect("the same again changes nothing");
+    assert_eq!(book.packs(year).expect("readable"), vec![pack]);
+    assert_eq!(
+        book.head().expect("readable"),
+        head,
+        "a pack is no change of the books"
+    );
+    assert!(book.has_head(head.seq, &head.hash).expect("readable"));
+    assert!(!book.has_head(head.seq, &[7; 32]).expect("readable"));
+    assert_clean(&book);
+}
