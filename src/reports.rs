@@ -2,6 +2,7 @@
 //! Shared by the window, the headless verbs and what leaves the book, so that all show the same; no rule and no SQL
 //! is here.
 
+mod basis;
 mod catching_up;
 mod closing_down;
 mod deciding;
@@ -30,6 +31,7 @@ use crate::free_to_spend::BuyingError;
 use crate::happenings::HappeningError;
 use crate::set_aside::SetAsideError;
 
+pub use basis::{basis, cash_basis};
 pub use catching_up::{
     LeftInYear, Manner, ask_about, behind, catching_up, decisions, left_in_year, refine, remember,
     rough_entries, treat_alike, unexplained, without_receipt,

@@ -5,6 +5,7 @@ mod arrange;
 pub mod balance_sheet;
 pub mod bridge;
 pub mod capital;
+pub mod cash_basis;
 pub mod channels;
 pub mod closing;
 pub mod goods_sold;
@@ -23,6 +24,10 @@ pub use arrange::StatementLine;
 pub use balance_sheet::{BalanceLine, BalanceSheet, BalanceTotals, balance_sheet};
 pub use bridge::{Bridge, BridgeLine, Includes, Reason, YearEnds, bridge};
 pub use capital::{CapitalStatement, capital_statement};
+pub use cash_basis::{
+    Basis, BasisStep, CASH_CAUTION, CASH_NOTE, CashBasis, CashLine, HeldByShop, TIMING_ROLES,
+    cash_basis,
+};
 pub use channels::{ChannelFacts, ChannelSummary, channel_summary};
 pub use closing::{ClosingError, DrawingsCloseTo, closing_entry, closing_entry_to};
 pub use goods_sold::{GoodsFormLine, GoodsSold, goods_sold};

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::arrange::{StatementLine, by_group};
 use crate::dates::DateRange;
-use crate::ledger::{Account, AccountClass, AccountId, Balances, Chart};
+use crate::ledger::{Account, AccountClass, AccountId, Balances, Chart, Role};
 use crate::money::Money;
 
 /// The four parts of a profit statement, in their order.
@@ -42,6 +42,16 @@ impl ProfitSection {
             AccountClass::Expense => Some(Self::Costs),
             _ => None,
         }
+    }
+
+    /// The section an account's figures stand in on any basis: what lies between sales and their money stands among the
+    /// sales, what lies between costs and their payment among the costs.
+    #[must_use]
+    pub(super) fn on_any_basis(account: &Account) -> Self {
+        Self::of(account).unwrap_or(match account.role {
+            Some(Role::PaidInAdvance | Role::BillsToPay) => Self::Costs,
+            _ => Self::Sales,
+        })
     }
 
     /// Its heading.
@@ -208,7 +218,7 @@ pub fn compare(chart: &Chart, statements: &[ProfitStatement]) -> ProfitCompariso
     for section in ProfitSection::ALL {
         let all = chart.accounts();
         let accounts = all.into_iter().filter(|account| {
-            ProfitSection::of(account) == Some(section) && amounts.contains_key(&account.id)
+            ProfitSection::on_any_basis(account) == section && amounts.contains_key(&account.id)
         });
         for account in by_group(accounts) {
             rows.push(ComparisonRow {

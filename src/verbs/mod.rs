@@ -15,10 +15,12 @@ mod free;
 mod going_on;
 mod month;
 mod outcome;
+mod profit;
 mod reconcile;
 mod recur;
 mod show;
 mod sort;
+mod what;
 mod years;
 
 use std::ffi::OsString;

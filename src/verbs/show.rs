@@ -3,11 +3,11 @@
 
 use chrono::NaiveDate;
 
-use super::args::{By, ShowArgs, What};
+use super::args::{ShowArgs, What};
 use super::entry::account;
 use super::going_on;
 use super::outcome::{print, print_json};
-use super::{VerbError, catching_up, closing_down, deciding, desk, free, month, open_book};
+use super::{VerbError, catching_up, closing_down, deciding, desk, free, month, open_book, profit};
 use crate::book::{Book, BookError};
 use crate::dates::DateRange;
 use crate::export::{Table, icalendar, json, tables};
@@ -43,7 +43,7 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         today,
     };
     match args.what {
-        What::Profit => shown.profit(),
+        What::Profit => profit::profit(&book, args, shown.range()?, today),
         What::Balance => shown.balance(),
         What::Trial => shown.trial(),
         What::Ledger => shown.ledger(),
@@ -212,41 +212,6 @@ impl Shown<'_> {
         } else {
             print(&table().text(self.book.currency()))
         }
-    }
-
-    fn profit(&self) -> Result<(), VerbError> {
-        let (chart, currency) = (self.book.chart(), self.book.currency());
-        let range = self.range()?;
-        let statement = reports::profit(self.book, range)?;
-        let parts = match self.args.by {
-            None => None,
-            Some(By::Month) => Some(range.by_month()),
-            Some(By::Quarter) => Some(range.by_quarter()),
-        };
-        let Some(parts) = parts else {
-            let before = reports::profit(self.book, range.a_year_before())?;
-            let before = Some(before).filter(|before| !before.lines.is_empty());
-            return self.put(
-                || json::profit(&statement, None, currency),
-                || self.with_basis(tables::profit(&statement, before.as_ref(), chart, currency)),
-            );
-        };
-        let parts = parts
-            .into_iter()
-            .map(|part| reports::profit(self.book, part))
-            .collect::<Result<Vec<_>, _>>()?;
-        self.put(
-            || json::profit(&statement, Some(&parts), currency),
-            || self.with_basis(tables::profit_periods(&parts, range, chart)),
-        )
-    }
-
-    /// Says so when the book asks for a basis that is not worked out.
-    fn with_basis(&self, mut table: Table) -> Table {
-        if self.book.settings().get("basis") == Some("cash") {
-            table.note("The book's setting asks for the cash basis, which this version does not work out: these figures are on the accrual basis.");
-        }
-        table
     }
 
     fn balance(&self) -> Result<(), VerbError> {

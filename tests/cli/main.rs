@@ -2,6 +2,7 @@
 
 mod any_book;
 mod bank_story;
+mod basis;
 mod bundles;
 mod catching_up;
 mod closing_down;

@@ -1,6 +1,7 @@
 //! The pure core against published examples and against itself.
 
 mod accounting_cycle;
+mod cash_basis;
 mod deciding_cost_card;
 mod deciding_make_or_buy;
 mod deciding_payback;

@@ -47,3 +47,4 @@ mod statement_file;
 mod support;
 mod week;
 mod widgets;
+mod year_statements;

@@ -418,7 +418,7 @@ fn basis_and_costing_are_kept_with_the_settings() {
             .click_accesskit();
         settle(&mut window);
     }
-    assert!(says(&window, "worked out on the accrual basis and says so"));
+    assert!(says(&window, "which profit statement comes first"));
     press_out_of_sight(&mut window, "Keep the settings");
     let settings = window.state().book().expect("open").settings();
     assert_eq!(settings.get("basis"), Some("cash"));

@@ -14,6 +14,8 @@ use crate::app::widgets::{
 use crate::book::{Book, BookError, practice_beside};
 use crate::dates::{Month, show_day};
 use crate::money::{Currency, Percent};
+use crate::reports;
+use crate::statements::Basis;
 use crate::stock::{CostMethod, StockKeeping};
 
 const THRESHOLD_CAUTION: &str = "From this amount on, a thing that lasts joins the equipment register and is spread \
@@ -21,9 +23,9 @@ const THRESHOLD_CAUTION: &str = "From this amount on, a thing that lasts joins t
     for tax depends on where you are, and changing it back and forth raises questions: confirm with local rules and a \
     licensed professional.";
 
-const BASIS_CAUTION: &str = "Every statement here is worked out on the accrual basis and says so. Choosing the cash basis \
-    writes your choice down, for you and your accountant; it changes no figure. Which basis you may use, and when you may \
-    change it, depends on where you are: confirm with local rules and a licensed professional.";
+const BASIS_CAUTION: &str = "Sets which profit statement comes first at the year's end; the other one is a press away, with the \
+    bridge between the two. The books stay the same. Which basis you may use, and when you may change it, depends on where \
+    you are: confirm with local rules and a licensed professional.";
 
 const COSTING_CAUTION: &str = "How stock is valued is chosen once for a book. Changed later, everything that moved is worked \
     out anew and each difference is written down on its day; where such a day is locked, the change is refused. Which way is \
@@ -75,14 +77,6 @@ struct Draft {
     keeping: StockKeeping,
 }
 
-/// When a sale or purchase counts.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-enum Basis {
-    #[default]
-    Accrual,
-    Cash,
-}
-
 impl Screen for SettingsScreen {
     fn title(&self) -> String {
         "Settings".to_owned()
@@ -110,10 +104,7 @@ impl Screen for SettingsScreen {
             year_starts: book.year_start().month(),
             owed_back: settings.is_owner_pocket_owed_back(),
             opened: day("opened_for_business_on"),
-            basis: match settings.get("basis") {
-                Some("cash") => Basis::Cash,
-                _ => Basis::Accrual,
-            },
+            basis: reports::basis(book),
             costing: settings.costing(),
             keeping: settings.stock_keeping(),
         };
@@ -370,11 +361,7 @@ fn changes(
         put("owner_pocket", word.to_owned());
     }
     if draft.basis != read.basis {
-        let word = match draft.basis {
-            Basis::Accrual => "accrual",
-            Basis::Cash => "cash",
-        };
-        put("basis", word.to_owned());
+        put("basis", draft.basis.as_str().to_owned());
     }
     if draft.keeping != read.keeping {
         put("stock_keeping", draft.keeping.as_str().to_owned());

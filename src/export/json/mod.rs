@@ -57,7 +57,7 @@ pub use rooms::{
 };
 pub use set_aside::{DueDatesJson, RatesJson, SetAsideJson, due_dates, rates, set_aside};
 pub use statement::statement;
-pub use statements::{BalanceJson, ProfitJson, TrialJson, balance, profit, trial};
+pub use statements::{BalanceJson, ProfitJson, TrialJson, balance, cash_profit, profit, trial};
 pub use stock::{
     BundlesJson, CountSheetJson, GOODS_CAUTION, GoodsSoldJson, StockJson, bundles, count_sheet,
     goods_sold, stock,

@@ -6,7 +6,10 @@ use serde::Serialize;
 use super::{AsOf, Period};
 use crate::dates::DateRange;
 use crate::money::Currency;
-use crate::statements::{BalanceSheet, ProfitStatement, ProfitTotals, StatementLine, TrialBalance};
+use crate::statements::{
+    BalanceSheet, Basis, CASH_CAUTION, CashBasis, ProfitStatement, ProfitTotals, StatementLine,
+    TrialBalance,
+};
 
 /// The profit statement.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -18,6 +21,27 @@ pub struct ProfitJson {
     totals: TotalsJson,
     #[serde(skip_serializing_if = "Option::is_none")]
     periods: Option<Vec<PeriodTotals>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bridge: Option<BridgeJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    caution: Option<&'static str>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct BridgeJson {
+    accrual: String,
+    steps: Vec<StepJson>,
+    cash: String,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct StepJson {
+    account: String,
+    name: String,
+    at_beginning: String,
+    at_end: String,
+    effect: String,
+    entries: Vec<u64>,
 }
 
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -78,7 +102,7 @@ pub fn profit(
 ) -> ProfitJson {
     ProfitJson {
         period: Period::new(currency, statement.range),
-        basis: "accrual",
+        basis: Basis::Accrual.as_str(),
         lines: statement
             .lines
             .iter()
@@ -95,6 +119,37 @@ pub fn profit(
                 })
                 .collect()
         }),
+        bridge: None,
+        caution: None,
+    }
+}
+
+/// The profit statement on the cash basis, with the bridge from the accrual one and, when it is split, its parts.
+#[must_use]
+pub fn cash_profit(
+    report: &CashBasis,
+    parts: Option<&[CashBasis]>,
+    currency: &Currency,
+) -> ProfitJson {
+    let parts: Option<Vec<ProfitStatement>> =
+        parts.map(|parts| parts.iter().map(CashBasis::statement).collect());
+    let steps = report.bridge.iter().map(|step| StepJson {
+        account: step.number.clone(),
+        name: step.name.clone(),
+        at_beginning: currency.plain(step.at_beginning),
+        at_end: currency.plain(step.at_end),
+        effect: currency.plain(step.effect),
+        entries: step.entries.iter().map(|number| number.0).collect(),
+    });
+    ProfitJson {
+        basis: Basis::Cash.as_str(),
+        bridge: Some(BridgeJson {
+            accrual: currency.plain(report.accrual.net_profit),
+            steps: steps.collect(),
+            cash: currency.plain(report.totals.net_profit),
+        }),
+        caution: Some(CASH_CAUTION),
+        ..profit(&report.statement(), parts.as_deref(), currency)
     }
 }
 

@@ -2,6 +2,7 @@
 //! What the figures are is decided in `statements`; here it is where they stand.
 
 mod bank;
+mod basis;
 mod catching_up;
 mod closing_down;
 mod deciding;
@@ -21,6 +22,7 @@ mod statements;
 mod stock;
 
 pub use bank::{agreed, bank, reconciliation, rules, tray};
+pub use basis::{basis_bridge, cash_profit};
 pub use catching_up::{catching_up, lots, marked_entries};
 pub use closing_down::closing_down;
 pub use deciding::{comparisons, cost_card, make_or_buy, payback, products};

@@ -10,7 +10,7 @@ use crate::export::{Cell, RowStyle, Table};
 use crate::ledger::{AccountClass, Chart};
 use crate::money::{Currency, Money};
 use crate::statements::{
-    BalanceSheet, ProfitSection, ProfitStatement, StatementLine, TrialBalance, compare,
+    BalanceSheet, Basis, ProfitSection, ProfitStatement, StatementLine, TrialBalance, compare,
 };
 
 /// The profit statement, with last year's beside it when given.
@@ -39,7 +39,12 @@ pub fn profit(
 
 /// The profit statement split into periods, one column each.
 #[must_use]
-pub fn profit_periods(parts: &[ProfitStatement], whole: DateRange, chart: &Chart) -> Table {
+pub fn profit_periods(
+    parts: &[ProfitStatement],
+    whole: DateRange,
+    basis: Basis,
+    chart: &Chart,
+) -> Table {
     // CSV headers are words known beforehand; the periods themselves stand in the titles and the first row.
     let titles: Vec<(&'static str, String)> = parts
         .iter()
@@ -48,7 +53,7 @@ pub fn profit_periods(parts: &[ProfitStatement], whole: DateRange, chart: &Chart
     of_columns(
         parts,
         &titles,
-        format!("{}, accrual basis", span(whole)),
+        format!("{}, {basis} basis", span(whole)),
         chart,
     )
 }

@@ -1,6 +1,7 @@
 //! Year end: a checklist that knows its state, the statements as on paper, the folder for the accountant, closing the
 //! year and reopening it with a reason.
 
+mod cash;
 mod checklist;
 mod statements;
 mod view;
@@ -29,15 +30,18 @@ use crate::happenings::Recording;
 use crate::keeping::KeepRule;
 use crate::ledger::EntryNumber;
 use crate::reports::{self, KeptYear};
+use crate::statements::Basis;
 
 /// The room.
 #[derive(Default)]
 pub struct YearEndRoom {
     years: Vec<(i32, DateRange)>,
     chosen: i32,
-    seen: Option<(i32, Statement, Cut)>,
+    seen: Option<(i32, Statement, Cut, Basis)>,
     which: Statement,
     cut: Cut,
+    /// As the book's setting says until another is chosen here.
+    basis: Option<Basis>,
     checks: Vec<Check>,
     paper: Paper,
     wear: Option<Recording>,
@@ -62,7 +66,8 @@ impl Screen for YearEndRoom {
         self.read_years(book, cx)?;
         let year = self.year(cx);
         self.checks = checklist(book, year, cx.today)?;
-        self.paper = paper(book, year, self.which, self.cut, cx.today)?;
+        let basis = *self.basis.get_or_insert_with(|| reports::basis(book));
+        self.paper = paper(book, year, self.which, self.cut, basis, cx.today)?;
         let through = if cx.today > year.to {
             year.to
         } else {
@@ -80,7 +85,7 @@ impl Screen for YearEndRoom {
             .parent()
             .unwrap_or(Path::new("."))
             .clone_into(&mut self.beside_book);
-        self.seen = Some((self.chosen, self.which, self.cut));
+        self.seen = Some((self.chosen, self.which, self.cut, basis));
         if let Some(target) = self.wanted.take() {
             self.copy = Some(copy_for_job(book).map(|copy| (copy, target)));
         }
@@ -88,7 +93,14 @@ impl Screen for YearEndRoom {
     }
 
     fn is_stale(&self) -> bool {
-        self.wanted.is_some() || self.seen != Some((self.chosen, self.which, self.cut))
+        self.wanted.is_some()
+            || self.seen
+                != Some((
+                    self.chosen,
+                    self.which,
+                    self.cut,
+                    self.basis.unwrap_or_default(),
+                ))
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
@@ -128,7 +140,10 @@ impl Screen for YearEndRoom {
             card(ui, |ui| view::kept_ui(ui, rule, kept));
             ui.add_space(space::LARGE);
         }
-        let source = view::statement_ui(ui, &mut self.which, &mut self.cut, &self.paper);
+        let mut basis = self.basis.unwrap_or_default();
+        let source =
+            view::statement_ui(ui, &mut self.which, &mut self.cut, &mut basis, &self.paper);
+        self.basis = Some(basis);
         asked = asked.or(source.map(explain::open));
         ui.add_space(space::LARGE);
         asked.or(self.closing_ui(ui, cx))

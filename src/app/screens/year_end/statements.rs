@@ -11,7 +11,7 @@ use crate::ledger::AccountClass;
 use crate::money::{Currency, Money};
 use crate::reports;
 use crate::statements::{
-    ProfitSection, ProfitStatement, ProfitTotals, balance_sheet, compare, trial_balance,
+    Basis, ProfitSection, ProfitStatement, ProfitTotals, balance_sheet, compare, trial_balance,
 };
 
 /// Which statement is shown.
@@ -29,6 +29,20 @@ pub enum Statement {
     /// Sales by channel.
     Channels,
 }
+
+impl Statement {
+    /// Every statement with its words, in the order of the chooser.
+    pub const CHOICES: &[(Self, &str)] = &[
+        (Self::Profit, "Profit"),
+        (Self::Balance, "Balance sheet"),
+        (Self::Trial, "Trial balance"),
+        (Self::Capital, "Owner's capital"),
+        (Self::Channels, "Channels"),
+    ];
+}
+
+/// The bases with their words, in the order of the chooser.
+pub const BASES: &[(Basis, &str)] = &[(Basis::Accrual, "Accrual"), (Basis::Cash, "Cash")];
 
 /// How the profit statement is cut.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -58,12 +72,12 @@ pub struct Paper {
 }
 
 impl Paper {
-    fn push(&mut self, row: StatementRow, sources: Vec<Option<Source>>) {
+    pub(super) fn push(&mut self, row: StatementRow, sources: Vec<Option<Source>>) {
         self.rows.push(row);
         self.sources.push(sources);
     }
 
-    fn heading(&mut self, words: &str) {
+    pub(super) fn heading(&mut self, words: &str) {
         self.push(StatementRow::heading(words), Vec::new());
     }
 
@@ -74,7 +88,7 @@ impl Paper {
     }
 }
 
-/// Makes a statement of a financial year, as it stands today.
+/// Makes a statement of a financial year, as it stands today; the profit statement on the basis given.
 ///
 /// # Errors
 /// When the book cannot be read.
@@ -83,10 +97,14 @@ pub fn paper(
     year: DateRange,
     which: Statement,
     cut: Cut,
+    basis: Basis,
     today: NaiveDate,
 ) -> Result<Paper, BookError> {
     match which {
-        Statement::Profit => profit(book, year, cut),
+        Statement::Profit => match basis {
+            Basis::Accrual => profit(book, year, cut),
+            Basis::Cash => super::cash::cash_profit(book, year, cut, today),
+        },
         Statement::Balance => balance(book, year),
         Statement::Trial => trial(book, year),
         Statement::Capital => capital(book, year),
@@ -94,33 +112,24 @@ pub fn paper(
     }
 }
 
-fn profit(book: &Book, year: DateRange, cut: Cut) -> Result<Paper, BookError> {
-    let (ranges, columns) = match cut {
+/// The periods that a cut lays side by side, with their headings.
+pub(super) fn side_by_side(year: DateRange, cut: Cut) -> (Vec<DateRange>, Vec<String>) {
+    let mut parts = match cut {
         Cut::LastYear => {
             let before = year.a_year_before();
-            (vec![year, before], vec![name_of(year), name_of(before)])
+            return (vec![year, before], vec![name_of(year), name_of(before)]);
         }
-        Cut::Quarter => {
-            let mut parts = year.by_quarter();
-            let names = parts
-                .iter()
-                .map(|part| short(*part))
-                .chain(["Year".to_owned()])
-                .collect();
-            parts.push(year);
-            (parts, names)
-        }
-        Cut::Month => {
-            let mut parts = year.by_month();
-            let names = parts
-                .iter()
-                .map(|part| short(*part))
-                .chain(["Year".to_owned()])
-                .collect();
-            parts.push(year);
-            (parts, names)
-        }
+        Cut::Quarter => year.by_quarter(),
+        Cut::Month => year.by_month(),
     };
+    let names = parts.iter().map(|part| short(*part));
+    let names = names.chain(["Year".to_owned()]).collect();
+    parts.push(year);
+    (parts, names)
+}
+
+fn profit(book: &Book, year: DateRange, cut: Cut) -> Result<Paper, BookError> {
+    let (ranges, columns) = side_by_side(year, cut);
     let statements: Vec<ProfitStatement> = ranges
         .iter()
         .map(|range| reports::profit(book, *range))
@@ -218,7 +227,7 @@ fn profit_rows(
     );
 }
 
-fn show_or_dash(amount: Money, currency: &Currency) -> String {
+pub(super) fn show_or_dash(amount: Money, currency: &Currency) -> String {
     if amount.is_zero() {
         "\u{2013}".to_owned()
     } else {
@@ -466,6 +475,6 @@ fn short(part: DateRange) -> String {
     }
 }
 
-fn in_words(year: DateRange) -> String {
+pub(super) fn in_words(year: DateRange) -> String {
     format!("{} to {}", show_day(year.from), show_day(year.to))
 }

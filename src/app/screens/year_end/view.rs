@@ -4,7 +4,7 @@
 use egui::{RichText, ScrollArea, Ui};
 
 use super::checklist::{Check, Mend};
-use super::statements::{Cut, Paper, Statement};
+use super::statements::{BASES, Cut, Paper, Statement};
 use crate::app::screens::explain::Source;
 use crate::app::theme::{palette, space};
 use crate::app::widgets::{
@@ -13,6 +13,7 @@ use crate::app::widgets::{
 use crate::dates::show_day;
 use crate::keeping::{KEEPING_CAUTION, KeepRule};
 use crate::reports::KeptYear;
+use crate::statements::Basis;
 
 /// The caution of the folder.
 pub const CAUTION: &str = "The folder sorts and explains; it is no tax return. Tax treatment, thresholds, depreciation \
@@ -82,23 +83,14 @@ pub fn statement_ui(
     ui: &mut Ui,
     which: &mut Statement,
     cut: &mut Cut,
+    basis: &mut Basis,
     paper: &Paper,
 ) -> Option<Source> {
     let mut asked = None;
     card(ui, |ui| {
-        choice_chips(
-            ui,
-            "Statement",
-            which,
-            &[
-                (Statement::Profit, "Profit"),
-                (Statement::Balance, "Balance sheet"),
-                (Statement::Trial, "Trial balance"),
-                (Statement::Capital, "Owner's capital"),
-                (Statement::Channels, "Channels"),
-            ],
-        );
+        choice_chips(ui, "Statement", which, Statement::CHOICES);
         if *which == Statement::Profit {
+            choice_chips(ui, "Basis", basis, BASES);
             choice_chips(
                 ui,
                 "Beside it",
