@@ -38,6 +38,8 @@ pub mod ledger;
 #[deny(clippy::float_arithmetic)]
 pub mod matters;
 #[deny(clippy::float_arithmetic)]
+pub mod mileage;
+#[deny(clippy::float_arithmetic)]
 pub mod money;
 #[deny(clippy::float_arithmetic)]
 pub mod needs;
@@ -68,3 +70,5 @@ pub mod stock;
 #[deny(clippy::float_arithmetic)]
 pub mod verbs;
 mod word_list;
+#[deny(clippy::float_arithmetic)]
+pub mod workspace;

@@ -12,6 +12,7 @@ mod estimates;
 mod free;
 mod going_on;
 mod keeping;
+mod mileage;
 mod month;
 mod occasions;
 mod orders;
@@ -25,6 +26,7 @@ mod sorting;
 mod statements;
 mod stock;
 mod tray_reading;
+mod workspace;
 
 use crate::book::BookError;
 use crate::free_to_spend::BuyingError;
@@ -63,6 +65,7 @@ pub use going_on::{
 pub use keeping::{
     KeepReport, KeptPiece, KeptYear, keep_rule_of, keep_until, kept_year, things, usual_list_day,
 };
+pub use mileage::{FairMiles, MileageReport, Vehicle, fairs_without_trip, mileage};
 pub use month::{MonthCard, MonthMend, MonthOpen, MonthPoint, month_card, months_over};
 pub use occasions::{OccasionFacts, matters_due, refunded_sales};
 use orders::orders_found;
@@ -95,6 +98,13 @@ pub use stock::{
     stock_in, to_count, uncounted,
 };
 pub use tray_reading::TrayReading;
+pub use workspace::{WorkspaceReport, workspace};
+
+/// The tag of the adjusting entries that a proposal of a year posted, by which it never posts them twice.
+#[must_use]
+pub fn adjusting_tag(name: &str, ending: i32) -> String {
+    format!("adjusting:{name}:{ending}")
+}
 
 /// Why a figure could not be worked out.
 #[derive(Debug, thiserror::Error)]

@@ -27,6 +27,8 @@ const RULES: &[(&str, &[&str])] = &[
     ("depreciation", DOMAIN),
     ("happenings", DOMAIN),
     ("matters", DOMAIN),
+    ("mileage", DOMAIN),
+    ("workspace", DOMAIN),
     ("occasions", DOMAIN),
     ("statements", DOMAIN),
     ("set_aside", DOMAIN),

@@ -24,6 +24,7 @@ mod history;
 mod known_lines;
 mod matters;
 mod memory;
+mod mileage;
 mod open;
 mod order_check;
 mod orders;
@@ -51,6 +52,7 @@ mod stock_rows;
 mod stock_sold;
 mod sums;
 mod together;
+mod workspace;
 mod write;
 mod years;
 

@@ -67,6 +67,10 @@ const SIDE_TABLES: &[&str] = &[
     "work_time",
     "running_timer",
     "matter_step",
+    "trip",
+    "odometer",
+    "workspace",
+    "workspace_bill",
 ];
 
 /// One change as it was made.

@@ -17,6 +17,7 @@ mod table;
 pub mod tables;
 mod words;
 mod written_desk;
+mod written_log;
 mod written_matters;
 mod written_orders;
 pub mod written_out;

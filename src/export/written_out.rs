@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::folder::{FolderDraft, WrittenFile, file_name};
 use super::{
-    ExportError, csv_bytes, csv_writer, written_desk, written_orders, written_shops,
+    ExportError, csv_bytes, csv_writer, written_desk, written_log, written_orders, written_shops,
     written_statements,
 };
 use crate::book::{Book, PRACTICE_OF};
@@ -70,6 +70,10 @@ pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportE
         (&layouts::DUTIES, written_desk::duties(book)?),
         (&layouts::DECISIONS, written_desk::decisions(book)?),
         (&layouts::HOURS, written_desk::hours(book)?),
+        (&layouts::MILEAGE, written_log::trips(book)?),
+        (&layouts::ODOMETER, written_log::readings(book)?),
+        (&layouts::WORKSPACES, written_log::spaces(book)?),
+        (&layouts::WORKSPACE_BILLS, written_log::bills(book)?),
         (&layouts::MATTERS, super::written_matters::rows(book)?),
     ] {
         let bytes = sheet(layout, rows)?;

@@ -38,12 +38,9 @@ pub struct FairReport {
 /// When the book cannot be read.
 pub fn fair_days(book: &Book, range: DateRange) -> Result<Vec<FairReport>, ReportError> {
     let matters = book.matters()?;
-    let mile: Option<Decimal> = book
-        .settings()
-        .get("mileage_rate")
-        .and_then(|text| text.parse::<Decimal>().ok())
-        // The rate is in whole units of the currency.
-        .map(|rate| rate * Decimal::from(10_i64.pow(book.currency().decimals())));
+    let rates = book.mileage_rates()?;
+    // Rates are in whole units of the currency.
+    let minor = Decimal::from(10_i64.pow(book.currency().decimals()));
     let fair_costs = book.chart().role(Role::FairCosts).ok();
     let mut days = Vec::new();
     let held = matters
@@ -71,7 +68,13 @@ pub fn fair_days(book: &Book, range: DateRange) -> Result<Vec<FairReport>, Repor
             date: step.on,
             place: step.party.clone(),
             entry,
-            day: fair_day(step, posted.entry.lines(), sum, mile, book.chart()),
+            day: fair_day(
+                step,
+                posted.entry.lines(),
+                sum,
+                rates.each_on(step.on).map(|each| each * minor),
+                book.chart(),
+            ),
             joined,
         });
     }

@@ -13,6 +13,7 @@ mod equipment;
 mod file;
 mod free;
 mod going_on;
+mod log;
 mod month;
 mod outcome;
 mod profit;

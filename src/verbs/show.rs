@@ -7,7 +7,9 @@ use super::args::{ShowArgs, What};
 use super::entry::account;
 use super::going_on;
 use super::outcome::{print, print_json};
-use super::{VerbError, catching_up, closing_down, deciding, desk, free, month, open_book, profit};
+use super::{
+    VerbError, catching_up, closing_down, deciding, desk, free, log, month, open_book, profit,
+};
 use crate::book::{Book, BookError};
 use crate::dates::DateRange;
 use crate::export::{Table, icalendar, json, tables};
@@ -83,6 +85,8 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::Tray => shown.tray(),
         What::Reconciliation => shown.reconciliation(),
         What::Hours => desk::hours(&book, shown.range()?, args.json),
+        What::Mileage => log::mileage(&book, shown.year_asked()?, args.json),
+        What::Workspace => log::workspace(&book, shown.year_asked()?, args.json),
         What::Papers => desk::papers(&book, shown.day(), args.json),
         What::HowKept => desk::evidence(&book, shown.range()?, today, args.json),
         What::Duties => desk::duties(&book, shown.day(), args.calendar.as_deref(), args.json),
@@ -313,7 +317,7 @@ impl Shown<'_> {
             None => None,
         };
         let years = self.book.year_start();
-        let year = self.set_aside_year()?;
+        let year = self.year_asked()?;
         let trial = reports::Trial {
             profit: what_if,
             method: self.args.method.clone(),
@@ -328,7 +332,7 @@ impl Shown<'_> {
     }
 
     /// The financial year asked for, or that of the days asked for.
-    fn set_aside_year(&self) -> Result<i32, VerbError> {
+    fn year_asked(&self) -> Result<i32, VerbError> {
         match self.args.year {
             Some(year) => Ok(year),
             None => Ok(self.book.year_start().year_of(self.range()?.to)),
@@ -336,7 +340,7 @@ impl Shown<'_> {
     }
 
     fn due_dates(&self) -> Result<(), VerbError> {
-        let year = self.set_aside_year()?;
+        let year = self.year_asked()?;
         let method = self.args.method.as_deref();
         let dates = reports::due_dates(self.book, year, method)?;
         if let Some(file) = &self.args.calendar {

@@ -101,6 +101,10 @@ pub enum What {
     Duties,
     /// The owner's hours, and what an hour left by month and by product
     Hours,
+    /// Trips for the business and what they come to; a year with --year
+    Mileage,
+    /// The workspace at home, by both methods; a year with --year
+    Workspace,
     /// Papers of the company, and the decisions with their reasons
     Papers,
     /// What the book itself shows of how the business is kept: facts, no judgement

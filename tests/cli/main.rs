@@ -18,6 +18,7 @@ mod going_on;
 mod hours;
 mod keeping;
 mod kinds;
+mod log;
 mod month;
 mod orders;
 mod papers;

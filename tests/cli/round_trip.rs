@@ -4,7 +4,9 @@ use serde_json::Value;
 
 use crate::desk::Desk;
 
-const FIGURES: [&str; 28] = [
+const FIGURES: [&str; 30] = [
+    "mileage",
+    "workspace",
     "duties",
     "papers",
     "hours",

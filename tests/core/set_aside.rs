@@ -362,12 +362,18 @@ fn every_calendar_file_is_whole() {
         else {
             // The rules for the costs of starting are read by the tests of the plan.
             let is_start = |(start, _text): &(&str, &str)| name == format!("start-up-{start}.toml");
+            let is_mileage =
+                |(place, _text): &(&str, &str)| name == format!("mileage-{place}.toml");
+            let is_space =
+                |(place, _text): &(&str, &str)| name == format!("workspace-{place}.toml");
             let library = Library::shipped();
             let is_sheet = name
                 .strip_prefix("worksheet-")
                 .and_then(|rest| library.sheet(rest.strip_suffix(".toml")?));
             let mut rates = library.all_rates();
             let is_read = deckle::plan::rule_files().iter().any(is_start)
+                || deckle::mileage::mileage_files().iter().any(is_mileage)
+                || deckle::workspace::workspace_files().iter().any(is_space)
                 || is_sheet.is_some()
                 || rates.any(|(rates, _sheet)| name == format!("{}.toml", rates.name));
             assert!(

@@ -11,6 +11,7 @@ mod going_on;
 mod hours;
 mod keeping;
 mod lists;
+mod log;
 mod month;
 mod orders;
 mod plan;
@@ -47,6 +48,7 @@ pub use lists::{
     CostToStartJson, RecurringJson, START_CAUTION, SmallEquipmentJson, cost_to_start, recurring,
     small_equipment,
 };
+pub use log::{MileageJson, WorkspaceJson, mileage, workspace};
 pub use month::{MonthJson, month};
 pub use orders::{OrderJson, OrdersJson, order, orders};
 pub use plan::{PlanJson, plan};

@@ -11,6 +11,7 @@ mod free;
 mod going_on;
 mod hours;
 mod keeping;
+mod log;
 mod month;
 mod orders;
 mod plan;
@@ -31,6 +32,10 @@ pub use free::free_to_spend;
 pub use going_on::{fairs, gifts, helpers, loans, matters};
 pub use hours::{decisions, evidence, hours, papers};
 pub use keeping::{keep_until, things_list};
+pub use log::{
+    mileage, mileage_log, mileage_words, workspace, workspace_bills, workspace_spaces,
+    workspace_words,
+};
 pub use month::month;
 pub use orders::{order_arrivals, order_bill, order_claims, orders};
 pub use plan::{first_year_words, plan};

@@ -94,7 +94,9 @@ impl Library {
         library.part_with_misfits();
         let is_rates = |file: &str| {
             !file.starts_with("worksheet-")
-                && !file.starts_with("start-up-")
+                && !["start-up-", "mileage-", "workspace-"]
+                    .iter()
+                    .any(|other| file.starts_with(other))
                 && calendar_of(file).is_none()
         };
         // What extends another file is read after it.

@@ -57,6 +57,10 @@ pub const SHEETS_IN_ORDER: &[&str] = &[
     "papers",
     "decisions",
     "hours",
+    "mileage",
+    "odometer",
+    "workspaces",
+    "workspace-bills",
     "matters",
     "invoices",
     "commission",
@@ -113,6 +117,10 @@ const WRITTEN_OUT: &[&str] = &[
     "papers",
     "decisions",
     "hours",
+    "mileage",
+    "odometer",
+    "workspaces",
+    "workspace-bills",
     "matters",
 ];
 

@@ -7,6 +7,7 @@ mod chart;
 mod desk;
 mod folder;
 mod ledger;
+mod log;
 mod moving;
 mod occasions;
 mod orders;
@@ -166,6 +167,10 @@ impl Done {
             "papers" => ("paper", "papers"),
             "decisions" => ("decision", "decisions"),
             "hours" => ("time", "times"),
+            "mileage" => ("trip", "trips"),
+            "odometer" => ("reading", "readings"),
+            "workspaces" => ("space", "spaces"),
+            "workspace-bills" => ("bill", "bills"),
             "matters" => ("step", "steps"),
             _ => ("row", "rows"),
         };
@@ -190,7 +195,7 @@ impl Done {
 }
 
 /// Kinds of sheets that the layouts name and this version does not keep.
-const NOT_KEPT: [&str; 2] = ["mileage", "stock"];
+const NOT_KEPT: [&str; 1] = ["stock"];
 
 /// Brings a sheet, or a written-out folder, into a book.
 pub fn bring(args: &BringArgs, today: NaiveDate) -> Result<(), VerbError> {
@@ -358,6 +363,10 @@ fn by_kind(
         "papers" => desk::papers(book, sheet, &source.files),
         "decisions" => desk::decisions(book, sheet),
         "hours" => desk::hours(book, sheet),
+        "mileage" => log::trips(book, sheet, options),
+        "odometer" => log::readings(book, sheet),
+        "workspaces" => log::spaces(book, sheet),
+        "workspace-bills" => log::bills(book, sheet),
         "matters" => occasions::matters(book, sheet),
         kind if !crate::occasions::of_sheet(kind).is_empty() => {
             occasions::tell(book, sheet, layout)
