@@ -42,6 +42,8 @@ enum Target {
     Entry(EntryNumber),
     /// A step that posted nothing, by its number; it is found where its kind goes on.
     Step(i64, MatterKind),
+    /// A trip, by its number; it is found in the log.
+    Trip(i64),
 }
 
 /// A page that takes in what others have written down already, offered beside what can be typed.
@@ -101,6 +103,18 @@ const PAGES: &[Page] = &[
         second: "own time, never posted",
         more: "desk start stop week minutes earn",
         open: screens::desk::open_hours,
+    },
+    Page {
+        words: "I drove somewhere for the business",
+        second: "mileage log",
+        more: "car van trip miles kilometres odometer travel errand desk",
+        open: screens::desk::drove,
+    },
+    Page {
+        words: "A part of my home is for the business",
+        second: "home workspace, home office",
+        more: "room square feet rent heating storage desk",
+        open: screens::desk::open_workspace,
     },
     Page {
         words: "The company's papers and the desk",
@@ -240,6 +254,13 @@ impl Palette {
                 target: Target::Entry(found.number),
             });
         }
+        for trip in book.trips_with(wanted, MOST_FOUND)? {
+            self.found.push(Row {
+                words: trip.purpose.clone(),
+                second: format!("trip on {}, {}", show_day(trip.date), trip.distance),
+                target: Target::Trip(trip.id),
+            });
+        }
         // Steps that posted an entry are found by it.
         let typed = wanted.to_lowercase();
         for step in book.matter_steps()? {
@@ -366,6 +387,7 @@ fn action(target: Target) -> Option<Action> {
         Target::RealBook => Some(Action::RealBook),
         Target::Account(id) => screens::account(id).map(Action::Open),
         Target::Entry(number) => screens::entry(number).map(Action::Open),
+        Target::Trip(_id) => Some(screens::desk::open_driving()),
         Target::Step(_id, kind) => Some(screens::going_on::open_kind(kind)),
     }
 }

@@ -204,6 +204,12 @@ pub const SETTING_KEYS: &[SettingKey] = {
             "since when that vehicle is driven for the business",
         ),
         key(
+            "mileage.none_through",
+            K::Day,
+            None,
+            "the day through which the owner said that she drove nowhere more",
+        ),
+        key(
             "mileage.other_vehicle",
             K::Choice(&["yes", "no"]),
             None,

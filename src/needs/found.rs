@@ -195,6 +195,8 @@ pub struct Found {
     pub duties: Vec<DueDuty>,
     /// What goes on and has come to its day.
     pub matters: Vec<DueMatter>,
+    /// Through which day trips are told, where any ever was.
+    pub trips_told_to: Option<NaiveDate>,
     /// How far the questions for the accountant are.
     pub questions: Standing,
     /// Accounts that want to be held against their statements.

@@ -64,6 +64,8 @@ pub enum NeedKind {
     DutyNear(i64),
     /// A voucher, an invoice, a deposit or the like has come to its day.
     MatterDue(MatterKind),
+    /// The trips of the week are to be written down, as they were before.
+    TripsToWrite,
     /// Questions for the accountant wait for her answer.
     QuestionsOpen,
     /// Answers of the accountant wait to be applied.
@@ -128,6 +130,7 @@ impl NeedKind {
             | Self::HoldOver(_)
             | Self::DutyNear(_)
             | Self::MatterDue(_)
+            | Self::TripsToWrite
             | Self::StockBelow => Rhythm::Week,
             Self::ToAgree(_)
             | Self::NeverAgreed(_)
@@ -214,6 +217,11 @@ pub fn needs(found: &Found, today: NaiveDate, currency: &Currency) -> Vec<Need> 
     let duties = found.duties.iter();
     open.extend(duties.map(|duty| words::duty_near(duty, today)));
     open.extend(found.matters.iter().map(|due| words::matter(due, currency)));
+    open.extend(
+        found
+            .trips_told_to
+            .and_then(|told| words::trips(told, today)),
+    );
     open.extend(words::questions(found.questions));
     open.extend(words::stock(&found.stock));
     open.extend(found.broken.iter().map(|(id, account, day, changed)| Need {

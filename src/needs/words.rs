@@ -175,6 +175,21 @@ pub(super) fn matter(due: &DueMatter, currency: &Currency) -> Need {
     }
 }
 
+/// Trips count when they are written down near the time: once a week is asked for them, where any ever was.
+pub(super) fn trips(told_to: NaiveDate, today: NaiveDate) -> Option<Need> {
+    let days = (today - told_to).num_days();
+    (days > 7).then(|| Need {
+        kind: NeedKind::TripsToWrite,
+        what: "Did you drive for the business?".to_owned(),
+        note: format!(
+            "told up to {}; a log counts when it is kept in the week",
+            show_day(told_to)
+        ),
+        count: 1,
+        since: Some(told_to),
+    })
+}
+
 pub(super) fn questions(standing: Standing) -> Vec<Need> {
     let mut list = Vec::new();
     if let (count @ 1.., Some(oldest)) = standing.to_apply {

@@ -105,11 +105,22 @@ pub fn open_needs(book: &Book, today: NaiveDate) -> Result<Vec<Need>, ReportErro
         broken: broken(book)?,
         duties: due_duties(book, today)?,
         matters: matters_due(book, today)?,
+        trips_told_to: trips_told_to(book)?,
         questions: Standing::of(&book.questions()?),
         to_agree: to_agree(book, today)?,
         year_to_close: (is_open && has_entries).then_some((year - 1, last_year)),
     };
     Ok(needs(&found, today, book.currency()))
+}
+
+/// Through which day the owner has told of driving: the day she last wrote a trip down, or said that there was none.
+fn trips_told_to(book: &Book) -> Result<Option<NaiveDate>, BookError> {
+    let none = book.settings().get("mileage.none_through");
+    let none = none.and_then(|text| text.parse().ok());
+    Ok(book.last_trip()?.map(|trip| match none {
+        Some(none) => trip.entered_on.max(none),
+        None => trip.entered_on,
+    }))
 }
 
 /// Duties that come near or have passed, a return with what the book says of its period.

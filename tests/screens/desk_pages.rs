@@ -19,7 +19,14 @@ fn noon() -> chrono::NaiveDateTime {
     today().and_hms_opt(12, 20, 0).expect("a moment")
 }
 
-const PAGES: [&str; 4] = ["Questions", "Duties", "Papers and decisions", "Hours"];
+const PAGES: [&str; 6] = [
+    "Questions",
+    "Duties",
+    "Papers and decisions",
+    "Hours",
+    "Driving",
+    "Workspace",
+];
 
 fn fill_the_desk(book: &mut Book) {
     let ask = |words: &str, on: &str| Question::new(words, day(on));
@@ -79,6 +86,50 @@ fn fill_the_desk(book: &mut Book) {
     let span = Span::new(14 * 60, 15 * 60 + 30).expect("a span");
     book.keep_work_time(&WorkTime::by_clock(day("2026-09-28"), "packing", span))
         .expect("kept");
+    book.set_settings(&[("mileage.vehicle", "small grey van")])
+        .expect("set");
+    for (on, to, what, hundredths, entered) in [
+        (
+            "2026-08-15",
+            "Copse End",
+            "Unsold pieces fetched from the shop",
+            2_740,
+            "2026-08-16",
+        ),
+        (
+            "2026-09-05",
+            "Wrenfield",
+            "Boards and book cloth from the mill shop",
+            3_800,
+            "2026-09-27",
+        ),
+    ] {
+        book.keep_trip(&deckle::mileage::Trip {
+            id: 0,
+            date: day(on),
+            from: "Home".to_owned(),
+            to: to.to_owned(),
+            purpose: what.to_owned(),
+            distance: deckle::mileage::Distance {
+                hundredths,
+                unit: deckle::mileage::DistanceUnit::Miles,
+            },
+            fair: String::new(),
+            entered_on: day(entered),
+        })
+        .expect("kept");
+    }
+    book.keep_space(&deckle::workspace::Space {
+        id: 0,
+        name: "Back room".to_owned(),
+        area: "120".parse().expect("an area"),
+        home_area: "1100".parse().expect("an area"),
+        used_for: deckle::workspace::SpaceUse::Work,
+        is_exclusive: true,
+        from: day("2026-01-01"),
+        until: None,
+    })
+    .expect("kept");
     let since = day("2026-09-28").and_hms_opt(8, 0, 0).expect("a moment");
     book.start_timer(&Timer::new(since, "making"))
         .expect("started");
@@ -133,6 +184,8 @@ fn the_pages_of_the_desk_fit_the_smallest_window_and_large_letters() {
             ("Duties", "A new duty"),
             ("Papers and decisions", "Another paper"),
             ("Hours", "Time by the clock"),
+            ("Driving", "Write a trip down"),
+            ("Workspace", "Another space"),
         ] {
             choose(&mut page, chip);
             page.get_by_label_contains(opens).click_accesskit();

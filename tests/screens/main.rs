@@ -12,6 +12,7 @@ mod deciding;
 mod desk;
 mod desk_duties;
 mod desk_hours;
+mod desk_log;
 mod desk_pages;
 mod desk_papers;
 mod desk_questions;

@@ -4,6 +4,8 @@ use chrono::{NaiveDate, NaiveDateTime};
 
 use super::ReceiptFile;
 use crate::desk::{CompanyPaper, Decision, Duty, DutyDone, Question, Timer, WorkTime};
+use crate::mileage::{Reading, Trip};
+use crate::workspace::{HomeBill, Space};
 
 /// A change at the desk.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,6 +32,22 @@ pub enum DeskWrite {
     RemovePaper(i64),
     /// A decision is written down, or a correction of one.
     Decide(Decision),
+    /// A trip is kept, or changed when it has a number.
+    KeepTrip(Trip),
+    /// A trip that was a mistake is taken out.
+    RemoveTrip(i64),
+    /// What the odometer showed on a day.
+    KeepReading(Reading),
+    /// A reading that was a mistake is taken out.
+    RemoveReading(i64),
+    /// A space at home is kept, or changed when it has a number.
+    KeepSpace(Space),
+    /// A space that was a mistake is taken out.
+    RemoveSpace(i64),
+    /// A bill of the home is kept, or changed when it has a number.
+    KeepHomeBill(HomeBill),
+    /// A bill that was a mistake is taken out.
+    RemoveHomeBill(i64),
     /// Time is kept, or changed when it has a number.
     KeepTime(WorkTime),
     /// Time that was a mistake is taken out.

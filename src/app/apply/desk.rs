@@ -65,6 +65,38 @@ pub(super) fn change(book: &mut Book, write: &DeskWrite) -> Result<Written, Book
             book.decide(decision)?;
             "The decision is written down"
         }
+        DeskWrite::KeepTrip(trip) => {
+            book.keep_trip(trip)?;
+            "The trip is kept"
+        }
+        DeskWrite::RemoveTrip(id) => {
+            book.remove_trip(*id)?;
+            "The trip is taken out"
+        }
+        DeskWrite::KeepReading(reading) => {
+            book.keep_reading(reading)?;
+            "The reading is kept"
+        }
+        DeskWrite::RemoveReading(id) => {
+            book.remove_reading(*id)?;
+            "The reading is taken out"
+        }
+        DeskWrite::KeepSpace(space) => {
+            book.keep_space(space)?;
+            "The space is kept"
+        }
+        DeskWrite::RemoveSpace(id) => {
+            book.remove_space(*id)?;
+            "The space is taken out"
+        }
+        DeskWrite::KeepHomeBill(bill) => {
+            book.keep_home_bill(bill)?;
+            "The bill is kept; nothing is posted"
+        }
+        DeskWrite::RemoveHomeBill(id) => {
+            book.remove_home_bill(*id)?;
+            "The bill is taken out"
+        }
         DeskWrite::KeepTime(_)
         | DeskWrite::RemoveTime(_)
         | DeskWrite::PutMinutes(..)

@@ -1,22 +1,27 @@
 //! The desk: what is kept beside the books and never posted. Questions for the accountant, duties,
-//! papers and decisions, hours.
+//! papers and decisions, hours, driving and the workspace at home.
 //! Each page has a file of its own; this one says which page is open.
 
 mod calendar;
 mod draft;
+mod driving;
 mod duties;
 mod duty_form;
+mod home;
 mod hours;
 mod papers;
 mod questions;
 mod time_form;
+mod trip_form;
 mod week;
 
 use egui::Ui;
 
 pub use questions::QuestionList;
 
+use self::driving::DrivingPage;
 use self::duties::DutyPage;
+use self::home::HomePage;
 use self::hours::HoursPage;
 use self::papers::PapersPage;
 use crate::app::action::Action;
@@ -38,14 +43,20 @@ pub enum DeskPage {
     Papers,
     /// The owner's hours.
     Hours,
+    /// Trips for the business.
+    Driving,
+    /// The workspace at home.
+    Home,
 }
 
 impl DeskPage {
-    const ALL: [(Self, &'static str); 4] = [
+    const ALL: [(Self, &'static str); 6] = [
         (Self::Questions, "Questions"),
         (Self::Duties, "Duties"),
         (Self::Papers, "Papers and decisions"),
         (Self::Hours, "Hours"),
+        (Self::Driving, "Driving"),
+        (Self::Home, "Workspace"),
     ];
 }
 
@@ -85,6 +96,26 @@ pub fn open_hours() -> Action {
     open(DeskPage::Hours)
 }
 
+/// Opens the driving with a trip begun.
+#[must_use]
+pub fn drove() -> Action {
+    let mut screen = DeskScreen::new(DeskPage::Driving);
+    screen.driving.begin();
+    Action::Open(Box::new(screen))
+}
+
+/// Opens the driving.
+#[must_use]
+pub fn open_driving() -> Action {
+    open(DeskPage::Driving)
+}
+
+/// Opens the workspace at home.
+#[must_use]
+pub fn open_workspace() -> Action {
+    open(DeskPage::Home)
+}
+
 /// Opens the company's papers.
 #[must_use]
 pub fn open_papers() -> Action {
@@ -98,6 +129,8 @@ pub struct DeskScreen {
     duties: DutyPage,
     papers: PapersPage,
     hours: HoursPage,
+    driving: DrivingPage,
+    home: HomePage,
     seen: Option<DeskPage>,
 }
 
@@ -109,6 +142,8 @@ impl DeskScreen {
             duties: DutyPage::default(),
             papers: PapersPage::default(),
             hours: HoursPage::default(),
+            driving: DrivingPage::default(),
+            home: HomePage::default(),
             seen: None,
         }
     }
@@ -126,12 +161,14 @@ impl Screen for DeskScreen {
             DeskPage::Duties => self.duties.refresh(book, cx.today),
             DeskPage::Papers => self.papers.refresh(book, cx),
             DeskPage::Hours => self.hours.refresh(book, cx),
+            DeskPage::Driving => self.driving.refresh(book, cx),
+            DeskPage::Home => self.home.refresh(book, cx),
         }
     }
 
     fn is_stale(&self) -> bool {
         let is_page_stale = match self.page {
-            DeskPage::Questions => false,
+            DeskPage::Questions | DeskPage::Driving | DeskPage::Home => false,
             DeskPage::Duties => self.duties.is_stale(),
             DeskPage::Papers => self.papers.is_stale(),
             DeskPage::Hours => self.hours.is_stale(),
@@ -152,6 +189,8 @@ impl Screen for DeskScreen {
             DeskPage::Duties => self.duties.ui(ui, cx),
             DeskPage::Papers => self.papers.ui(ui, cx),
             DeskPage::Hours => self.hours.ui(ui, cx),
+            DeskPage::Driving => self.driving.ui(ui, cx),
+            DeskPage::Home => self.home.ui(ui, cx),
         }
     }
 
@@ -161,6 +200,8 @@ impl Screen for DeskScreen {
             DeskPage::Duties => self.duties.written(),
             DeskPage::Papers => self.papers.written(),
             DeskPage::Hours => self.hours.written(),
+            DeskPage::Driving => self.driving.written(),
+            DeskPage::Home => self.home.written(),
         }
         After::Stay
     }
@@ -171,6 +212,8 @@ impl Screen for DeskScreen {
             DeskPage::Duties => self.duties.refused(message),
             DeskPage::Papers => self.papers.refused(message),
             DeskPage::Hours => self.hours.refused(message),
+            DeskPage::Driving => self.driving.refused(message),
+            DeskPage::Home => self.home.refused(message),
         }
     }
 
@@ -179,5 +222,7 @@ impl Screen for DeskScreen {
             || self.duties.has_draft()
             || self.papers.has_draft()
             || self.hours.has_draft()
+            || self.driving.has_draft()
+            || self.home.has_draft()
     }
 }

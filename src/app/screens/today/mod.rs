@@ -101,6 +101,11 @@ impl TodayRoom {
             Step::Explain(source) => explain::open(source),
             Step::OpenOrder(id) => orders::open_order(id),
             Step::OpenDesk(page) => desk::open(page),
+            Step::Drove => desk::drove(),
+            Step::DroveNowhere => Action::write(Write::SetSettings(vec![(
+                "mileage.none_through".to_owned(),
+                cx.today.to_string(),
+            )])),
             Step::CatchUp => catching_up::open_catching_up(),
             Step::OpenGoingOn(kind) => super::going_on::open_kind(kind),
             Step::SortLines => money::open_tray(),

@@ -58,6 +58,10 @@ pub struct ToDoGroup {
 /// What a button on Today does.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Step {
+    /// Write a trip down.
+    Drove,
+    /// Say that there was none.
+    DroveNowhere,
     /// Opens a form.
     Start(FormWish),
     /// Shows the page of an order.
@@ -364,6 +368,7 @@ fn is_kept(need: &Need) -> bool {
             | NeedKind::LinesToSort
             | NeedKind::DutyNear(_)
             | NeedKind::MatterDue(_)
+            | NeedKind::TripsToWrite
             | NeedKind::QuestionsOpen
             | NeedKind::AnswersToApply
             | NeedKind::FarBehind
@@ -426,6 +431,7 @@ fn to_do(need: &Need) -> ToDo {
         NeedKind::AgreementBroken(id) => ("Show", Step::OpenAgreement(*id), None),
         NeedKind::MatterDue(kind) => ("Show", Step::OpenGoingOn(*kind), None),
         NeedKind::DutyNear(_id) => ("Show", Step::OpenDesk(DeskPage::Duties), None),
+        NeedKind::TripsToWrite => ("Write down", Step::Drove, Some(("No", Step::DroveNowhere))),
         NeedKind::QuestionsOpen | NeedKind::AnswersToApply => {
             ("Show", Step::OpenDesk(DeskPage::Questions), None)
         }
