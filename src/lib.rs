@@ -24,6 +24,8 @@ pub mod desk;
 #[deny(clippy::float_arithmetic)]
 pub mod export;
 #[deny(clippy::float_arithmetic)]
+pub mod form_lines;
+#[deny(clippy::float_arithmetic)]
 pub mod free_to_spend;
 #[deny(clippy::float_arithmetic)]
 pub mod happenings;

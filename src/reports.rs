@@ -9,6 +9,7 @@ mod deciding;
 mod desk;
 mod doing;
 mod estimates;
+mod form_lines;
 mod free;
 mod going_on;
 mod keeping;
@@ -57,6 +58,7 @@ pub use estimates::{
     DueDates, Trial, due_dates, estimate, estimate_if_any, estimate_of_year, estimate_or_plain,
     estimate_with, put_by_or_paid,
 };
+pub use form_lines::{form_lines, form_of};
 pub use free::{FreeReport, can_i_buy, free, free_with};
 pub use going_on::{
     FairReport, GIFTS_CAUTION, GiftReport, Gifts, HELPERS_CAUTION, HelperReport, Helpers,

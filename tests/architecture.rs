@@ -35,6 +35,7 @@ const RULES: &[(&str, &[&str])] = &[
     ("keeping.rs", DOMAIN),
     ("kinds.rs", DOMAIN),
     ("recurring.rs", DOMAIN),
+    ("form_lines", DOMAIN),
     ("free_to_spend", DOMAIN),
     ("needs", DOMAIN),
     ("spreading.rs", DOMAIN),

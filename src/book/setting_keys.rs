@@ -96,6 +96,12 @@ pub const SETTING_KEYS: &[SettingKey] = {
             "how the profit statement counts",
         ),
         key(
+            "tax_form",
+            K::Choice(&["us-schedule-c", "uk-sa103s", "none"]),
+            None,
+            "the tax form whose lines a year is sorted by; that of the book's currency without it",
+        ),
+        key(
             "costing",
             K::Choice(&["average", "fifo"]),
             Some("average"),

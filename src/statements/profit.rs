@@ -47,7 +47,7 @@ impl ProfitSection {
     /// The section an account's figures stand in on any basis: what lies between sales and their money stands among the
     /// sales, what lies between costs and their payment among the costs.
     #[must_use]
-    pub(super) fn on_any_basis(account: &Account) -> Self {
+    pub(crate) fn on_any_basis(account: &Account) -> Self {
         Self::of(account).unwrap_or(match account.role {
             Some(Role::PaidInAdvance | Role::BillsToPay) => Self::Costs,
             _ => Self::Sales,

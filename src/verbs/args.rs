@@ -362,6 +362,9 @@ pub struct ShowArgs {
     /// When sales and costs count, instead of as the setting says: accrual (when they happen) or cash (when they are paid)
     #[arg(long)]
     pub basis: Option<Basis>,
+    /// The tax form to sort by, instead of the book's: us-schedule-c, uk-sa103s
+    #[arg(long, value_name = "NAME")]
+    pub form: Option<String>,
     /// The account, by number or name
     #[arg(long)]
     pub account: Option<String>,

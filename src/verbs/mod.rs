@@ -22,6 +22,7 @@ mod recur;
 mod show;
 mod sort;
 mod what;
+mod year;
 mod years;
 
 use std::ffi::OsString;

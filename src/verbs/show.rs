@@ -8,7 +8,7 @@ use super::entry::account;
 use super::going_on;
 use super::outcome::{print, print_json};
 use super::{
-    VerbError, catching_up, closing_down, deciding, desk, free, log, month, open_book, profit,
+    VerbError, catching_up, closing_down, deciding, desk, free, log, month, open_book, profit, year,
 };
 use crate::book::{Book, BookError};
 use crate::dates::DateRange;
@@ -46,6 +46,7 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
     };
     match args.what {
         What::Profit => profit::profit(&book, args, shown.range()?, today),
+        What::FormLines => year::form_lines(&book, args, shown.range()?, today),
         What::Balance => shown.balance(),
         What::Trial => shown.trial(),
         What::Ledger => shown.ledger(),

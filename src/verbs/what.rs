@@ -8,6 +8,8 @@ use clap::ValueEnum;
 pub enum What {
     /// The profit statement
     Profit,
+    /// A year by the lines of a tax form, as a sorting aid; --form for another one
+    FormLines,
     /// The balance sheet
     Balance,
     /// The trial balance

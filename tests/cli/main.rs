@@ -13,6 +13,7 @@ mod due_dates;
 mod duties;
 mod eight_months;
 mod entries;
+mod form_lines;
 mod free;
 mod going_on;
 mod hours;

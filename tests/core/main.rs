@@ -9,6 +9,7 @@ mod deciding_price;
 mod deciding_properties;
 mod depreciation;
 mod depreciation_properties;
+mod form_lines;
 mod goods_sold;
 mod happenings;
 mod happenings_owner;

@@ -32,6 +32,12 @@ fn the_profit_statement_is_shown_on_the_basis_chosen() {
     assert!(says(&window.harness, "From the accrual to the cash basis"));
     assert!(says(&window.harness, "constructive receipt"));
     window.picture("year-cash-basis");
+    press(&mut window, Widget::RadioButton, "Form lines");
+    assert!(says(&window.harness, "A sorting aid, not a return"));
+    assert!(says(&window.harness, "as an assumption"));
+    assert!(says(&window.harness, "Not taken by this form"));
+    window.picture("year-form-lines");
+    press(&mut window, Widget::RadioButton, "Profit");
     press(&mut window, Widget::RadioButton, "Accrual");
     assert!(!says(&window.harness, "From the accrual to the cash basis"));
 }

@@ -6,6 +6,7 @@ mod catching_up;
 mod closing_down;
 mod deciding;
 mod desk;
+mod forms;
 mod free;
 mod going_on;
 mod hours;
@@ -37,6 +38,7 @@ pub use deciding::{
     comparisons, cost_card, make_or_buy, payback, products,
 };
 pub use desk::{DutiesJson, QuestionsJson, duties, questions};
+pub use forms::{FormLinesJson, form_lines};
 pub use free::{FreeToSpendJson, free_to_spend};
 pub use going_on::{
     FairsJson, GiftsJson, HelpersJson, LoansJson, MattersJson, fairs, gifts, helpers, loans,

@@ -3,6 +3,7 @@
 
 mod cash;
 mod checklist;
+mod forms;
 mod statements;
 mod view;
 

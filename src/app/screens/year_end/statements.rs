@@ -28,9 +28,17 @@ pub enum Statement {
     Capital,
     /// Sales by channel.
     Channels,
+    /// The year by the lines of a tax form.
+    FormLines,
 }
 
 impl Statement {
+    /// Whether it is worked out on one basis or the other.
+    #[must_use]
+    pub const fn has_basis(self) -> bool {
+        matches!(self, Self::Profit | Self::FormLines)
+    }
+
     /// Every statement with its words, in the order of the chooser.
     pub const CHOICES: &[(Self, &str)] = &[
         (Self::Profit, "Profit"),
@@ -38,6 +46,7 @@ impl Statement {
         (Self::Trial, "Trial balance"),
         (Self::Capital, "Owner's capital"),
         (Self::Channels, "Channels"),
+        (Self::FormLines, "Form lines"),
     ];
 }
 
@@ -109,6 +118,7 @@ pub fn paper(
         Statement::Trial => trial(book, year),
         Statement::Capital => capital(book, year),
         Statement::Channels => channels(book, year, today),
+        Statement::FormLines => super::forms::form_lines(book, year, basis, today),
     }
 }
 

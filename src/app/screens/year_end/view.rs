@@ -89,8 +89,10 @@ pub fn statement_ui(
     let mut asked = None;
     card(ui, |ui| {
         choice_chips(ui, "Statement", which, Statement::CHOICES);
-        if *which == Statement::Profit {
+        if which.has_basis() {
             choice_chips(ui, "Basis", basis, BASES);
+        }
+        if *which == Statement::Profit {
             choice_chips(
                 ui,
                 "Beside it",

@@ -1,0 +1,111 @@
+//! A year by the lines of a tax form, as a table.
+//! What stands on each line is decided in `form_lines`; here it is where it stands.
+
+use super::span;
+use crate::export::{Cell, RowStyle, Table};
+use crate::form_lines::{FORM_CAUTION, FormAccount, FormLines};
+use crate::money::{Currency, Money};
+
+/// The lines of the form, then what it does not take and what has no line, down to the profit of the statement.
+#[must_use]
+pub fn tax_form(report: &FormLines, currency: &Currency) -> Table {
+    let mut table = Table::new(
+        format!("By lines of the form: {}", report.title),
+        format!(
+            "{}, {} basis, lines of the tax year {}",
+            span(report.range),
+            report.basis,
+            report.for_year
+        ),
+    )
+    .csv_column("part")
+    .column("line", "Line")
+    .column("what", "")
+    .column("amount", currency.code())
+    .column("accounts", "Accounts");
+    let mut part = "";
+    for line in &report.lines {
+        if line.part != part {
+            part = &line.part;
+            table.heading(part);
+        }
+        let style = if line.is_worked_out {
+            RowStyle::Total
+        } else {
+            RowStyle::Line
+        };
+        let amount = match line.amount {
+            Some(amount) if line.is_worked_out || !amount.is_zero() => amount.into(),
+            Some(_) => Cell::Empty,
+            None => Cell::Text(line.words.clone()),
+        };
+        let what = if line.is_unverified {
+            format!("{} (not held against the form)", line.what)
+        } else {
+            line.what.clone()
+        };
+        table.push(
+            style,
+            vec![
+                line.part.as_str().into(),
+                line.number.as_str().into(),
+                what.into(),
+                amount,
+                listed(&line.accounts, currency).into(),
+            ],
+        );
+    }
+    for (heading, accounts) in [
+        ("Not taken by this form", &report.left_out),
+        ("Accounts without a line", &report.without_line),
+    ] {
+        if accounts.is_empty() {
+            continue;
+        }
+        table.heading(heading);
+        for one in accounts {
+            table.line(vec![
+                heading.into(),
+                Cell::Empty,
+                one.title.as_str().into(),
+                one.amount.into(),
+                one.why.as_str().into(),
+            ]);
+        }
+    }
+    let total = |words: &str, amount: Money| {
+        vec![
+            Cell::Empty,
+            Cell::Empty,
+            words.into(),
+            amount.into(),
+            Cell::Empty,
+        ]
+    };
+    table.push(
+        RowStyle::Final,
+        total("Net profit of the statement", report.profit),
+    );
+    if let Some(assumed) = &report.assumed {
+        table.note(assumed.clone());
+    }
+    table.note(format!(
+        "Lines from: {}; checked {}.",
+        report.source, report.checked
+    ));
+    table.note(FORM_CAUTION);
+    table
+}
+
+/// The accounts of a line, with their amounts when there are several.
+fn listed(accounts: &[FormAccount], currency: &Currency) -> String {
+    match accounts {
+        [] => String::new(),
+        [one] => one.title.clone(),
+        several => several
+            .iter()
+            .map(|one| format!("{} {}", one.title, currency.plain(one.amount)))
+            .collect::<Vec<_>>()
+            .join("; "),
+    }
+}
