@@ -15,6 +15,7 @@ mod going_on;
 mod keeping;
 mod mileage;
 mod month;
+mod movements;
 mod occasions;
 mod orders;
 mod periods;
@@ -69,6 +70,7 @@ pub use keeping::{
 };
 pub use mileage::{FairMiles, MileageReport, Vehicle, fairs_without_trip, mileage};
 pub use month::{MonthCard, MonthMend, MonthOpen, MonthPoint, month_card, months_over};
+pub use movements::{equipment_moved, money_by_month, suppliers};
 pub use occasions::{OccasionFacts, matters_due, refunded_sales};
 use orders::orders_found;
 pub use orders::{

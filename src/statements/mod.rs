@@ -11,6 +11,7 @@ pub mod closing;
 pub mod goods_sold;
 pub mod journal;
 pub mod ledger_report;
+pub mod movements;
 pub mod postage;
 pub mod product_sales;
 pub mod profit;
@@ -33,6 +34,9 @@ pub use closing::{ClosingError, DrawingsCloseTo, closing_entry, closing_entry_to
 pub use goods_sold::{GoodsFormLine, GoodsSold, goods_sold};
 pub use journal::{JournalLine, JournalRow, journal};
 pub use ledger_report::{AccountLedger, LedgerLine, account_ledger};
+pub use movements::{
+    EquipmentMoved, MoneyPart, Moved, SupplierTotal, equipment_moved, money_parts, supplier_totals,
+};
 pub use postage::{PostageMonth, postage_by_month};
 pub use product_sales::{ProductDay, ProductMargin, product_income, product_margins};
 pub use profit::{

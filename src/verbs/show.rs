@@ -47,6 +47,9 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
     match args.what {
         What::Profit => profit::profit(&book, args, shown.range()?, today),
         What::FormLines => year::form_lines(&book, args, shown.range()?, today),
+        What::MoneyByMonth | What::Suppliers | What::EquipmentMoved => {
+            year::movements(&book, args, shown.range()?)
+        }
         What::Balance => shown.balance(),
         What::Trial => shown.trial(),
         What::Ledger => shown.ledger(),

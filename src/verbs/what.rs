@@ -10,6 +10,12 @@ pub enum What {
     Profit,
     /// A year by the lines of a tax form, as a sorting aid; --form for another one
     FormLines,
+    /// What all money did, month by month: in and out by kind
+    MoneyByMonth,
+    /// Suppliers by what they were paid, and how
+    Suppliers,
+    /// Equipment that came and went: cost and wear at both ends
+    EquipmentMoved,
     /// The balance sheet
     Balance,
     /// The trial balance

@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 
 use super::VerbError;
-use super::args::ShowArgs;
+use super::args::{ShowArgs, What};
 use super::outcome::{print, print_json};
 use crate::book::Book;
 use crate::dates::DateRange;
@@ -31,4 +31,33 @@ pub fn form_lines(
         return print_json(&json::form_lines(&report, book.currency()));
     }
     print(&tables::tax_form(&report, book.currency()).text(book.currency()))
+}
+
+/// What money did month by month, suppliers by what they were paid, or equipment that came and went.
+pub fn movements(book: &Book, args: &ShowArgs, range: DateRange) -> Result<(), VerbError> {
+    let currency = book.currency();
+    let table = match args.what {
+        What::MoneyByMonth => {
+            let parts = reports::money_by_month(book, range)?;
+            if args.json {
+                return print_json(&json::money_by_month(&parts, range, currency));
+            }
+            tables::money_by_month(&parts, range, currency)
+        }
+        What::Suppliers => {
+            let list = reports::suppliers(book, range)?;
+            if args.json {
+                return print_json(&json::suppliers(&list, range, currency));
+            }
+            tables::suppliers(&list, range, currency)
+        }
+        _ => {
+            let list = reports::equipment_moved(book, range)?;
+            if args.json {
+                return print_json(&json::equipment_moved(&list, range, currency));
+            }
+            tables::equipment_moved(&list, range, currency)
+        }
+    };
+    print(&table.text(currency))
 }

@@ -21,6 +21,7 @@ mod keeping;
 mod kinds;
 mod log;
 mod month;
+mod movements;
 mod orders;
 mod papers;
 mod plan;

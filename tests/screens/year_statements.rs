@@ -37,6 +37,20 @@ fn the_profit_statement_is_shown_on_the_basis_chosen() {
     assert!(says(&window.harness, "as an assumption"));
     assert!(says(&window.harness, "Not taken by this form"));
     window.picture("year-form-lines");
+    press(&mut window, Widget::RadioButton, "Money by month");
+    assert!(says(
+        &window.harness,
+        "moves between them are neither in nor out"
+    ));
+    press(&mut window, Widget::RadioButton, "Suppliers");
+    assert!(says(&window.harness, "what each was paid"));
+    window.picture("year-suppliers");
+    press(
+        &mut window,
+        Widget::RadioButton,
+        "Equipment that came and went",
+    );
+    assert!(says(&window.harness, "Book value"));
     press(&mut window, Widget::RadioButton, "Profit");
     press(&mut window, Widget::RadioButton, "Accrual");
     assert!(!says(&window.harness, "From the accrual to the cash basis"));

@@ -14,6 +14,7 @@ mod keeping;
 mod lists;
 mod log;
 mod month;
+mod movements;
 mod orders;
 mod plan;
 mod records;
@@ -52,6 +53,9 @@ pub use lists::{
 };
 pub use log::{MileageJson, WorkspaceJson, mileage, workspace};
 pub use month::{MonthJson, month};
+pub use movements::{
+    EquipmentMovedJson, MoneyByMonthJson, SuppliersJson, equipment_moved, money_by_month, suppliers,
+};
 pub use orders::{OrderJson, OrdersJson, order, orders};
 pub use plan::{PlanJson, plan};
 pub use records::{AccountsJson, JournalJson, LedgerJson, accounts, journal, ledger, settings};

@@ -14,6 +14,7 @@ mod hours;
 mod keeping;
 mod log;
 mod month;
+mod movements;
 mod orders;
 mod plan;
 mod records;
@@ -39,6 +40,7 @@ pub use log::{
     workspace_words,
 };
 pub use month::month;
+pub use movements::{equipment_moved, money_by_month, suppliers};
 pub use orders::{order_arrivals, order_bill, order_claims, orders};
 pub use plan::{first_year_words, plan};
 pub use records::{accounts, general_ledger, journal, ledger, settings};

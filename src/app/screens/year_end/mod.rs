@@ -4,6 +4,7 @@
 mod cash;
 mod checklist;
 mod forms;
+mod sheets;
 mod statements;
 mod view;
 

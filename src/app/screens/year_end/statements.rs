@@ -30,6 +30,12 @@ pub enum Statement {
     Channels,
     /// The year by the lines of a tax form.
     FormLines,
+    /// What all money did, month by month.
+    Money,
+    /// Suppliers by what they were paid.
+    Suppliers,
+    /// Equipment that came and went.
+    Equipment,
 }
 
 impl Statement {
@@ -47,6 +53,9 @@ impl Statement {
         (Self::Capital, "Owner's capital"),
         (Self::Channels, "Channels"),
         (Self::FormLines, "Form lines"),
+        (Self::Money, "Money by month"),
+        (Self::Suppliers, "Suppliers"),
+        (Self::Equipment, "Equipment that came and went"),
     ];
 }
 
@@ -118,6 +127,9 @@ pub fn paper(
         Statement::Trial => trial(book, year),
         Statement::Capital => capital(book, year),
         Statement::Channels => channels(book, year, today),
+        Statement::Money => super::sheets::money_by_month(book, year),
+        Statement::Suppliers => super::sheets::suppliers(book, year),
+        Statement::Equipment => super::sheets::equipment_moved(book, year),
         Statement::FormLines => super::forms::form_lines(book, year, basis, today),
     }
 }
