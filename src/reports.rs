@@ -2,6 +2,7 @@
 //! Shared by the window, the headless verbs and what leaves the book, so that all show the same; no rule and no SQL
 //! is here.
 
+mod adjusting;
 mod basis;
 mod catching_up;
 mod closing_down;
@@ -35,6 +36,11 @@ use crate::free_to_spend::BuyingError;
 use crate::happenings::HappeningError;
 use crate::set_aside::SetAsideError;
 
+use adjusting::still_to_count;
+pub use adjusting::{
+    ADJUSTING_CAUTION, AdjustingReport, PostedAdjusting, Proposal, Proposed, adjusting,
+    adjusting_tag, post_adjusting,
+};
 pub use basis::{basis, cash_basis};
 pub use catching_up::{
     LeftInYear, Manner, ask_about, behind, catching_up, decisions, left_in_year, refine, remember,
@@ -53,7 +59,7 @@ pub use desk::{
 };
 pub use doing::{
     due_purchases, open_needs, paid_ahead_due, paid_ahead_recordings, release_paid_ahead,
-    wear_proposal,
+    wear_by_month, wear_proposal,
 };
 pub use estimates::{
     DueDates, Trial, due_dates, estimate, estimate_if_any, estimate_of_year, estimate_or_plain,
@@ -79,6 +85,7 @@ pub use orders::{
 };
 use periods::balances_before;
 pub use periods::{last_whole_month, usual_day, usual_year};
+use plan::rule_of_start;
 pub use plan::{PlanReport, StartEstimate, plan, start_estimate};
 pub use reconciling::{AgreedReport, SheetReport, agreed, as_on_statement, has_statements, sheet};
 pub use selling::{
@@ -103,12 +110,6 @@ pub use stock::{
 };
 pub use tray_reading::TrayReading;
 pub use workspace::{WorkspaceReport, workspace};
-
-/// The tag of the adjusting entries that a proposal of a year posted, by which it never posts them twice.
-#[must_use]
-pub fn adjusting_tag(name: &str, ending: i32) -> String {
-    format!("adjusting:{name}:{ending}")
-}
 
 /// Why a figure could not be worked out.
 #[derive(Debug, thiserror::Error)]

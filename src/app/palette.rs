@@ -129,6 +129,12 @@ const PAGES: &[Page] = &[
         open: screens::catching_up::open_catching_up,
     },
     Page {
+        words: "I want to see the adjusting entries of the year",
+        second: "year-end adjustments",
+        more: "accrual prepaid wear mileage workspace owed ahead earned post",
+        open: screens::adjusting::open_adjusting,
+    },
+    Page {
         words: "I want to close the business down",
         second: "what still stands, line by line",
         more: "closing down end stop wind up liquidate final drawing cease",

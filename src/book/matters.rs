@@ -132,6 +132,10 @@ impl Book {
                 };
                 book.insert_step(&step)?;
             }
+            if let (Some(number), Some(day)) = (number, told.take_back_on) {
+                let reason = format!("Taken back after the year\u{2019}s end: {}", told.label);
+                book.mirror(number, day, &reason)?;
+            }
             Ok(number)
         })
     }

@@ -3,7 +3,7 @@
 
 use super::{Reading, Told};
 use crate::happenings::checks;
-use crate::ledger::{Account, Role};
+use crate::ledger::{Account, AccountClass, Role};
 use crate::matters::MatterKind;
 
 /// An unusual happening: what is asked and what comes of the answers.
@@ -93,6 +93,12 @@ pub enum Accounts {
     Costs,
     /// Cards and money.
     CardsAndMoney,
+    /// Costs of a year alone.
+    Expenses,
+    /// Income.
+    Incomes,
+    /// What is kept on the books and used up bit by bit, stock and equipment left out.
+    Kept,
 }
 
 impl Accounts {
@@ -109,6 +115,14 @@ impl Accounts {
             }
             Self::CardsAndMoney => money || account.role == Some(Role::CreditCard),
             Self::Costs => checks::is_cost(account),
+            Self::Expenses => checks::is_cost(account) && account.class == AccountClass::Expense,
+            Self::Incomes => account.class == AccountClass::Income && !account.is_contra,
+            Self::Kept => {
+                account.class == AccountClass::Asset
+                    && matches!(account.role, None | Some(Role::PaidInAdvance))
+                    && !account.is_money()
+                    && !account.is_channel()
+            }
         }
     }
 
@@ -121,6 +135,9 @@ impl Accounts {
                 "a bank account, cash, a sales channel or \u{2018}Customers owe\u{2019}"
             }
             Self::CardsAndMoney => "a card, a bank account or cash",
+            Self::Expenses => "a cost",
+            Self::Incomes => "an income",
+            Self::Kept => "what is paid in advance, or an account of your own for supplies",
             Self::Costs => "a cost, or something the business keeps",
         }
     }
@@ -139,6 +156,8 @@ pub enum Start {
     Empty,
     /// The day it is.
     Today,
+    /// The last day of the financial year that ends nearest.
+    YearEnd,
     /// The business's bank account.
     Bank,
     /// The cash box.

@@ -1,6 +1,7 @@
 //! Unusual happenings as data: what each asks, in which words, and what its answers make of the books.
 //! One list serves the window's forms and the sheets alike; keeping what is told is the book's business.
 
+mod adjusting;
 mod ask;
 mod commission;
 mod costs;
@@ -46,6 +47,7 @@ pub fn all() -> Vec<&'static Occasion> {
         costs::ALL,
         helpers::ALL,
         untaxed::ALL,
+        adjusting::ALL,
     ]
     .concat()
 }

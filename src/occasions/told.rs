@@ -1,6 +1,8 @@
 //! What an occasion comes to: what is posted, which steps are kept, and how it is said in plain words.
 //! Writing it down is the book's business.
 
+use chrono::NaiveDate;
+
 use crate::happenings::Recording;
 use crate::ledger::{EntryHeader, Line};
 use crate::matters::Step;
@@ -36,6 +38,8 @@ pub struct Told {
     pub explains: String,
     /// How undo names it.
     pub label: String,
+    /// The day on which its entry is taken back again, written down together with it.
+    pub take_back_on: Option<NaiveDate>,
 }
 
 impl Told {
@@ -53,6 +57,7 @@ impl Told {
             steps,
             explains: explains.into(),
             label,
+            take_back_on: None,
         }
     }
 
@@ -72,6 +77,7 @@ impl Told {
             steps,
             explains: explains.into(),
             label,
+            take_back_on: None,
         }
     }
 

@@ -8,7 +8,7 @@ use super::{
     matters_due, orders_found, plan, stock_found,
 };
 use crate::book::{Book, BookError, EntryFilter};
-use crate::dates::Month;
+use crate::dates::{DateRange, Month};
 use crate::depreciation::{DepreciationProposal, propose};
 use crate::desk::{Standing, period_words};
 use crate::happenings::{Happening, ProofState, Recording, SpreadRelease};
@@ -32,6 +32,39 @@ pub fn wear_proposal(book: &Book, through: NaiveDate) -> Result<DepreciationProp
         through,
         book.year_start(),
     ))
+}
+
+/// The wear through a day that is still to be written down: one proposal a month that is open, so that each month bears its
+/// own, the last for the day itself.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn wear_by_month(
+    book: &Book,
+    through: NaiveDate,
+) -> Result<Vec<DepreciationProposal>, ReportError> {
+    let register = book.equipment()?;
+    let mut charged = book.depreciation_charged()?;
+    let open_from = match book.lock_date() {
+        Some(lock) => lock.succ_opt().unwrap_or(lock).max(book.first_day()),
+        None => book.first_day(),
+    };
+    let mut proposals = Vec::new();
+    let Some(range) = DateRange::new(open_from, through) else {
+        return Ok(proposals);
+    };
+    for month in range.months() {
+        let day = month.last_day().min(through);
+        let proposal = propose(&register, &charged, day, book.year_start());
+        if proposal.is_empty() {
+            continue;
+        }
+        for line in &proposal.lines {
+            *charged.entry(line.key.clone()).or_default() += line.whole;
+        }
+        proposals.push(proposal);
+    }
+    Ok(proposals)
 }
 
 /// Recurring purchases that still go on.

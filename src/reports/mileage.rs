@@ -53,6 +53,8 @@ pub struct MileageReport {
     pub fairs: Vec<FairMiles>,
     /// What of it is posted.
     pub posted: Money,
+    /// What the set-aside estimate was told of business miles, which it takes off besides; empty where it was told none.
+    pub told_estimate: String,
 }
 
 impl MileageReport {
@@ -110,6 +112,7 @@ pub fn mileage(book: &Book, ending: i32) -> Result<MileageReport, ReportError> {
         vehicle,
         fairs,
         posted,
+        told_estimate: told_estimate(book, "business_miles"),
     })
 }
 
@@ -143,4 +146,15 @@ pub fn fairs_without_trip(book: &Book) -> Result<Vec<FairMiles>, BookError> {
     }
     list.sort_by(|one, other| (one.date, &one.fair).cmp(&(other.date, &other.fair)));
     Ok(list)
+}
+
+/// An answer of the set-aside worksheet that is more than nothing; else empty.
+pub(super) fn told_estimate(book: &Book, answer: &str) -> String {
+    let answers = book.settings().set_aside_answers();
+    let told = answers.get(answer).map(|text| text.trim().to_owned());
+    let is_some = |text: &String| {
+        text.parse::<rust_decimal::Decimal>()
+            .is_ok_and(|it| !it.is_zero())
+    };
+    told.filter(is_some).unwrap_or_default()
 }

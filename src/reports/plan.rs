@@ -90,3 +90,17 @@ pub fn start_estimate(
         year,
     })
 }
+
+/// The rule of the book's place for the costs of starting, with the day the business began; nothing before it began, or
+/// where no rule is kept.
+///
+/// # Errors
+/// When the book cannot be read.
+pub(super) fn rule_of_start(book: &Book) -> Result<Option<(StartUpRule, NaiveDate)>, ReportError> {
+    let begins = match book.settings().opened_for_business_on() {
+        Some(day) => Some(day),
+        None => book.first_day_of(EntryKind::Sale)?,
+    };
+    let rule = StartUpRule::for_currency(book.currency()).ok();
+    Ok(rule.zip(begins))
+}

@@ -1,7 +1,8 @@
 //! A year of the workspace at home, with the profit before it and what is posted already.
 //! What spaces and bills come to is `crate::workspace`'s.
 
-use super::{ReportError, adjusting_tag, mileage, profit};
+use super::mileage::told_estimate;
+use super::{ReportError, adjusting_tag, mileage, profit, still_to_count};
 use crate::book::{Book, BookError};
 use crate::ledger::Role;
 use crate::money::Money;
@@ -20,6 +21,8 @@ pub struct WorkspaceReport {
     pub posted: Money,
     /// What of the posted amount was taken out of the drawings.
     pub posted_from_drawings: Money,
+    /// What the set-aside estimate was told of a workspace, which it takes off besides; empty where it was told none.
+    pub told_estimate: String,
 }
 
 impl WorkspaceReport {
@@ -53,7 +56,8 @@ impl WorkspaceReport {
 }
 
 /// The workspace in the financial year that ends in a calendar year. The profit before it is the profit of the books
-/// without what of it is posted, less what driving still takes off.
+/// without what of it is posted, less what the year
+/// end will still take off it otherwise.
 ///
 /// # Errors
 /// When the book cannot be read.
@@ -64,7 +68,9 @@ pub fn workspace(book: &Book, ending: i32) -> Result<WorkspaceReport, ReportErro
     let posted = book.posted_with_tag(&tag, chart.role(Role::HomeWorkspace)?)?;
     let drawings = book.posted_with_tag(&tag, chart.role(Role::OwnerDrawings)?)?;
     let driving = mileage(book, ending)?;
-    let before = profit(book, range)?.totals.net_profit + posted - driving.to_post();
+    let before = profit(book, range)?.totals.net_profit + posted
+        - driving.to_post()
+        - still_to_count(book, range)?;
     let rule = WorkspaceRule::for_year(book.currency(), ending).map_err(BookError::refused)?;
     let method = book
         .settings()
@@ -78,5 +84,6 @@ pub fn workspace(book: &Book, ending: i32) -> Result<WorkspaceReport, ReportErro
         method,
         posted,
         posted_from_drawings: -drawings,
+        told_estimate: told_estimate(book, "workspace_area"),
     })
 }

@@ -125,6 +125,20 @@ pub enum Verb {
         #[arg(long)]
         json: bool,
     },
+    /// Post the adjusting entries that a year proposes, each never twice: wear, paid-ahead, start-up, mileage, workspace
+    Adjust {
+        /// The book
+        book: PathBuf,
+        /// The financial year, by the calendar year it ends in
+        #[arg(long)]
+        year: i32,
+        /// Only this one
+        #[arg(long)]
+        only: Option<String>,
+        /// Print what was posted as JSON
+        #[arg(long)]
+        json: bool,
+    },
     /// Make what was paid ahead a cost where it is used up by a day
     Release {
         /// The book

@@ -8,11 +8,12 @@ use serde::Serialize;
 use super::outcome::{print, print_json};
 use super::{VerbError, open_book, with_book};
 use crate::book::Book;
-use crate::dates::{DateRange, Month, show_day};
-use crate::depreciation::{DepreciationProposal, propose};
+use crate::dates::show_day;
+use crate::depreciation::DepreciationProposal;
 use crate::happenings::Recording;
 use crate::ledger::EntryNumber;
 use crate::money::Money;
+use crate::reports;
 
 #[derive(Serialize)]
 struct WearJson {
@@ -106,30 +107,16 @@ pub fn depreciate(
 
 /// Proposals for each month's end that is still open, the last for the day itself.
 fn by_month(book: &Book, through: NaiveDate) -> Result<Vec<DepreciationProposal>, VerbError> {
-    let register = book.equipment()?;
-    let mut charged = book.depreciation_charged()?;
     let open_from = match book.lock_date() {
         Some(lock) => lock.succ_opt().unwrap_or(lock).max(book.first_day()),
         None => book.first_day(),
     };
-    let Some(range) = DateRange::new(open_from, through) else {
+    if through < open_from {
         return Err(VerbError::refused(format!(
             "{through} lies before the open part of the book, which begins on {open_from}"
         )));
-    };
-    let mut proposals = Vec::new();
-    for month in range.months() {
-        let day = Month::last_day(month).min(through);
-        let proposal = propose(&register, &charged, day, book.year_start());
-        if proposal.is_empty() {
-            continue;
-        }
-        for line in &proposal.lines {
-            *charged.entry(line.key.clone()).or_default() += line.whole;
-        }
-        proposals.push(proposal);
     }
-    Ok(proposals)
+    Ok(reports::wear_by_month(book, through)?)
 }
 
 fn post(

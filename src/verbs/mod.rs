@@ -1,6 +1,7 @@
 //! The headless verbs: thin over the library, for scripts, tests and machines without a display.
 //! Start reading at [`run`]; the command line is `args`, what a verb prints and how it ends is `outcome`.
 
+mod adjusting;
 mod args;
 mod bring;
 mod catching_up;
@@ -110,6 +111,12 @@ fn act(line: CommandLine, window: Option<OpenWindow>) -> Result<(), VerbError> {
             propose,
             json,
         } => equipment::depreciate(&book, through, propose, json),
+        Verb::Adjust {
+            book,
+            year,
+            only,
+            json,
+        } => adjusting::adjust(&book, year, only.as_deref(), json),
         Verb::Release { book, through } => recur::release(&book, through),
         Verb::Reclassify(args) => entry::reclassify(&args),
         Verb::Attach { book, entry, file } => entry::attach(&book, entry, &file),

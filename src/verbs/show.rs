@@ -8,7 +8,8 @@ use super::entry::account;
 use super::going_on;
 use super::outcome::{print, print_json};
 use super::{
-    VerbError, catching_up, closing_down, deciding, desk, free, log, month, open_book, profit, year,
+    VerbError, adjusting, catching_up, closing_down, deciding, desk, free, log, month, open_book,
+    profit, year,
 };
 use crate::book::{Book, BookError};
 use crate::dates::DateRange;
@@ -89,6 +90,7 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::Tray => shown.tray(),
         What::Reconciliation => shown.reconciliation(),
         What::Hours => desk::hours(&book, shown.range()?, args.json),
+        What::Adjusting => adjusting::show(&book, shown.year_asked()?, args.json),
         What::Mileage => log::mileage(&book, shown.year_asked()?, args.json),
         What::Workspace => log::workspace(&book, shown.year_asked()?, args.json),
         What::Papers => desk::papers(&book, shown.day(), args.json),

@@ -109,6 +109,8 @@ pub enum What {
     Duties,
     /// The owner's hours, and what an hour left by month and by product
     Hours,
+    /// The adjusting entries of a year: proposed and posted
+    Adjusting,
     /// Trips for the business and what they come to; a year with --year
     Mileage,
     /// The workspace at home, by both methods; a year with --year

@@ -1,5 +1,6 @@
 //! The real program, driven as a script would: what it prints, what it refuses, how it exits.
 
+mod adjusting;
 mod any_book;
 mod bank_story;
 mod basis;

@@ -4,7 +4,8 @@ use serde_json::Value;
 
 use crate::desk::Desk;
 
-const FIGURES: [&str; 30] = [
+const FIGURES: [&str; 31] = [
+    "adjusting",
     "mileage",
     "workspace",
     "duties",

@@ -3,6 +3,7 @@
 
 #![cfg(feature = "window")]
 
+mod adjusting;
 mod agreement;
 mod catching_up;
 mod closing_down;

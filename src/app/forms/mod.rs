@@ -126,6 +126,11 @@ choices! {
     HelperPaid: "I paid somebody for help", "independent contractor", "illustrator photographer freelance contractor wages";
     BoughtUntaxed: "I bought something without sales tax", "purchase for resale", "resale certificate tax free exempt";
     UntaxedUsed: "I used something I had bought without sales tax", "use tax accrued", "resale certificate own use";
+    AdjustingOwed: "A cost of this year is billed next year", "accrued expense", "adjusting year end accrual owed at the year's end not billed later";
+    AdjustingAhead: "A part of a cost is for next year", "prepaid expense", "adjusting year end prepayment deferred paid ahead at the year's end";
+    AdjustingEarned: "I earned something and have not billed it yet", "accrued revenue", "adjusting year end accrual interest not invoiced";
+    AdjustingUsed: "Something I keep on the books is used up", "supplies and prepayments used", "adjusting year end supplies";
+    StartUpUsed: "A part of the costs of starting counts this year", "amortisation of start-up costs", "adjusting year end startup carried forward organisational use up";
     Recurring: "Something I pay for again and again", "recurring purchase", "subscription monthly yearly rent software ink plan renewal";
     Opening: "My business was running before this book", "opening balances", "start balances first day migrate";
     Manual: "I want to write debits and credits", "journal entry", "adjusting journal accountant correct";

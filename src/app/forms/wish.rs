@@ -166,6 +166,16 @@ forms! {
     BoughtUntaxed = "bought-untaxed",
     /// I used something I had bought without sales tax.
     UntaxedUsed = "untaxed-used",
+    /// A cost of this year is billed next year.
+    AdjustingOwed = "adjusting-owed",
+    /// A part of a cost is for next year.
+    AdjustingAhead = "adjusting-ahead",
+    /// I earned something and have not billed it yet.
+    AdjustingEarned = "adjusting-earned",
+    /// Something I keep on the books is used up.
+    AdjustingUsed = "adjusting-used",
+    /// A part of the costs of starting counts this year.
+    StartUpUsed = "start-up-used",
     /// An entry changed.
     Amend = "amend",
     /// An entry taken back.

@@ -3,6 +3,7 @@
 //!
 //! A room has a model (rows made from the book, no drawing) and a view (drawing, no book); it only asks.
 
+pub mod adjusting;
 pub mod buy;
 pub mod by_month;
 pub mod catching_up;

@@ -1,6 +1,7 @@
 //! Figures as JSON objects, with the keys that `assets/layouts.md` documents: amounts and dates are strings,
 //! every object carries its currency and the days it covers.
 
+mod adjusting;
 mod bank;
 mod catching_up;
 mod closing_down;
@@ -27,6 +28,7 @@ mod stock;
 use chrono::NaiveDate;
 use serde::Serialize;
 
+pub use adjusting::{AdjustedJson, AdjustingJson, adjusted, adjusting};
 pub use bank::{
     BankJson, ReconciliationJson, RulesJson, TrayJson, bank, reconciliation, rules, tray,
 };

@@ -158,6 +158,7 @@ pub fn mileage_words(report: &MileageReport, currency: &Currency) -> Vec<String>
             currency.show(report.to_post())
         ));
     }
+    words.extend(told_twice(&report.told_estimate, "business miles"));
     if !report.rates.caution.is_empty() && report.rates.own.is_none() {
         words.push(report.rates.caution.clone());
     }
@@ -291,9 +292,19 @@ pub fn workspace_words(report: &WorkspaceReport, currency: &Currency) -> Vec<Str
         currency.show(report.posted),
         currency.show(report.to_post())
     ));
+    words.extend(told_twice(&report.told_estimate, "of workspace"));
     if let Some(rule) = &year.rule {
         words.push(rule.caution.clone());
     }
     words.push(WORKSPACE_CAUTION.to_owned());
     words
+}
+
+/// What is posted counts in the profit already, so that an estimate must not take it off again.
+fn told_twice(told: &str, of: &str) -> Option<String> {
+    (!told.is_empty()).then(|| {
+        format!(
+            "The set-aside estimate was told {told} {of} of its own and takes them off as well: count them in one place only."
+        )
+    })
 }

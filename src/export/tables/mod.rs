@@ -1,6 +1,7 @@
 //! Statements laid out as tables, for the terminal and for CSV files.
 //! What the figures are is decided in `statements`; here it is where they stand.
 
+mod adjusting;
 mod bank;
 mod basis;
 mod catching_up;
@@ -24,6 +25,7 @@ mod statement;
 mod statements;
 mod stock;
 
+pub use adjusting::{adjusting, adjusting_proposed};
 pub use bank::{agreed, bank, reconciliation, rules, tray};
 pub use basis::{basis_bridge, cash_profit};
 pub use catching_up::{catching_up, lots, marked_entries};

@@ -77,6 +77,7 @@ pub const SHEETS_IN_ORDER: &[&str] = &[
     "insurance",
     "helpers",
     "untaxed",
+    "adjusting",
 ];
 
 /// The sheets of a written-out book.

@@ -1,6 +1,7 @@
 //! Unusual happenings told into a book, their figures worked out by hand beforehand; what cannot be is refused beside its
 //! question and leaves the book as it was. Here is the book they are told into; the cases are by subject.
 
+mod adjusting;
 mod fairs;
 mod held;
 mod rest;

@@ -52,6 +52,7 @@ impl OccasionDraft {
                     _ => None,
                 },
                 Start::Today => Some(show_day(facts.today)),
+                Start::YearEnd => Some(show_day(nearest_year_end(facts))),
                 Start::Bank => number(Role::BusinessBank),
                 Start::Cash => number(Role::CashBox),
                 Start::Words(words) => match (ask.kind, words.parse::<Role>()) {
@@ -235,4 +236,15 @@ pub(super) const fn is_rows(kind: AskKind) -> bool {
         kind,
         AskKind::Pieces | AskKind::PricedPieces | AskKind::Amounts
     )
+}
+
+/// The last day of the financial year that ends nearest to today, unless the book began after it.
+fn nearest_year_end(facts: &Facts) -> chrono::NaiveDate {
+    let this = facts.years.containing(facts.today);
+    let last = this.from.pred_opt().unwrap_or(this.to);
+    if last >= facts.first_day && facts.today - last < this.to - facts.today {
+        last
+    } else {
+        this.to
+    }
 }

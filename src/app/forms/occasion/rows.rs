@@ -186,7 +186,7 @@ fn what_ui(
         .width(width)
         .take_focus(std::mem::take(&mut row.takes_focus));
     if kind == AskKind::Amounts {
-        let names = cost_names(facts);
+        let names = cost_names(Accounts::Costs, facts);
         suggest_field(ui, field, &mut row.what, &names).0
     } else {
         let items = facts.stock.offered(|_any| true);
@@ -195,12 +195,12 @@ fn what_ui(
 }
 
 /// The names of all accounts that a cost can go to.
-pub(super) fn cost_names(facts: &Facts) -> Vec<String> {
+pub(super) fn cost_names(costs: Accounts, facts: &Facts) -> Vec<String> {
     facts
         .chart
         .accounts()
         .into_iter()
-        .filter(|account| account.is_active && Accounts::Costs.fits(account))
+        .filter(|account| account.is_active && costs.fits(account))
         .map(|account| account.name.clone())
         .collect()
 }

@@ -112,8 +112,8 @@ fn field_ui(
         AskKind::Amount => {
             money_field(ui, field, text, &facts.currency);
         }
-        AskKind::Account(Accounts::Costs) => {
-            suggest_field(ui, field, text, &cost_names(facts));
+        AskKind::Account(costs @ (Accounts::Costs | Accounts::Expenses)) => {
+            suggest_field(ui, field, text, &cost_names(costs, facts));
         }
         AskKind::Account(accounts) => {
             let choices = account_choices(accounts, ask.is_needed, facts);
