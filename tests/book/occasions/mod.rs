@@ -2,6 +2,7 @@
 //! question and leaves the book as it was. Here is the book they are told into; the cases are by subject.
 
 mod adjusting;
+mod driving;
 mod fairs;
 mod held;
 mod rest;
