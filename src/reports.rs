@@ -3,6 +3,7 @@
 //! is here.
 
 mod adjusting;
+mod adjustments;
 mod basis;
 mod catching_up;
 mod closing_down;
@@ -41,6 +42,7 @@ pub use adjusting::{
     ADJUSTING_CAUTION, AdjustingReport, PostedAdjusting, Proposal, Proposed, adjusting,
     adjusting_tag, post_adjusting,
 };
+pub use adjustments::{AdjustmentError, post_adjustments};
 pub use basis::{basis, cash_basis};
 pub use catching_up::{
     LeftInYear, Manner, ask_about, behind, catching_up, decisions, left_in_year, refine, remember,

@@ -191,4 +191,18 @@ impl Book {
             .collect::<Result<Vec<_>, _>>()?;
         rows.into_iter().map(with_earlier).collect()
     }
+
+    /// Every row of the history after one, oldest first.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn history_since(&self, seq: i64) -> Result<Vec<HistoryRow>, BookError> {
+        let mut query = self.conn.prepare_cached(&format!(
+            "SELECT {COLUMNS} FROM history WHERE seq > ?1 AND action NOT IN ('pack', 'draft') ORDER BY seq"
+        ))?;
+        let rows = query
+            .query_map([seq], history_row)?
+            .collect::<Result<Vec<_>, _>>()?;
+        rows.into_iter().map(with_earlier).collect()
+    }
 }

@@ -72,17 +72,18 @@ impl Book {
         })
     }
 
-    /// Whether the history has this row with this seal: then everything up to it is as it was.
+    /// The seal of a row of the history, if there is such a row. When it is the one that was known, everything up to it
+    /// is as it was.
     ///
     /// # Errors
     /// When the file cannot be read.
-    pub fn has_head(&self, seq: i64, hash: &[u8; 32]) -> Result<bool, BookError> {
+    pub fn head_hash(&self, seq: i64) -> Result<Option<[u8; 32]>, BookError> {
         let found: Option<Vec<u8>> = self
             .conn
             .prepare_cached("SELECT hash FROM history WHERE seq = ?1")?
             .query_row([seq], |row| row.get(0))
             .optional()?;
-        Ok(found.is_some_and(|found| found == hash))
+        found.map(hash_of).transpose()
     }
 
     /// A SHA-256 of all rows of each table, in the order of their keys. Any row that is altered, by whatever program,
@@ -179,12 +180,27 @@ impl Book {
     /// # Errors
     /// When the file cannot be read.
     pub fn packs(&self, year: DateRange) -> Result<Vec<PackRecord>, BookError> {
+        let packs = self.all_packs()?;
+        Ok(packs
+            .into_iter()
+            .filter(|pack| pack.year.to == year.to)
+            .collect())
+    }
+
+    /// The pack that was handed out last, of whatever year.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn newest_pack(&self) -> Result<Option<PackRecord>, BookError> {
+        Ok(self.all_packs()?.pop())
+    }
+
+    fn all_packs(&self) -> Result<Vec<PackRecord>, BookError> {
         let mut query = self.conn.prepare_cached(
-            "SELECT year_from, year_to, made_on, head_seq, head_hash, seal, figures FROM pack WHERE year_to = ?1
-             ORDER BY id",
+            "SELECT year_from, year_to, made_on, head_seq, head_hash, seal, figures FROM pack ORDER BY id",
         )?;
         let rows = query
-            .query_map([year.to.to_string()], pack_row)?
+            .query_map([], pack_row)?
             .collect::<Result<Vec<_>, _>>()?;
         rows.into_iter().map(pack_of).collect()
     }

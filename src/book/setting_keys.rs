@@ -59,6 +59,36 @@ pub const SETTING_KEYS: &[SettingKey] = {
     &[
         key("business_name", K::Text, None, "the name on statements"),
         key(
+            "owner_name",
+            K::Text,
+            None,
+            "who owns the business, for the cover of the year-end pack",
+        ),
+        key(
+            "activity",
+            K::Text,
+            None,
+            "what the business does, in one line",
+        ),
+        key(
+            "business_form",
+            K::Text,
+            None,
+            "the form of the business and since when, as: sole owner, or company of one owner since 2025-09-20",
+        ),
+        key(
+            "tax_number_on_file",
+            K::Choice(&["yes", "no"]),
+            None,
+            "whether the business's tax number is on file; the number itself is not kept",
+        ),
+        key(
+            "prepared_by",
+            K::Text,
+            None,
+            "who prepares the year-end pack",
+        ),
+        key(
             "business_address",
             K::Text,
             None,

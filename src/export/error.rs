@@ -26,6 +26,12 @@ pub enum ExportError {
     /// A page to read could not be made.
     #[error("the page could not be made: {0}; nothing was left behind")]
     Pdf(String),
+    /// Something is in the archive's place.
+    #[error("there is a file already and it was left alone: {}", .0.display())]
+    Taken(PathBuf),
+    /// The work was stopped.
+    #[error("stopped; nothing was left behind")]
+    Stopped,
     /// The figures refused.
     #[error("{0}")]
     Figures(String),

@@ -1,10 +1,13 @@
 //! A folder that appears whole or not at all: written under another name beside its place, then renamed.
 //! What goes into it is for others.
 
-use std::fs;
+use std::fs::{self, File};
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 use sha2::{Digest, Sha256};
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, ZipWriter};
 
 use super::ExportError;
 
@@ -14,6 +17,24 @@ pub struct FolderDraft {
     target: PathBuf,
     draft: PathBuf,
     written: Vec<WrittenFile>,
+    archive: Option<Archive>,
+}
+
+/// The same files as one archive beside the folder.
+struct Archive {
+    target: PathBuf,
+    draft: PathBuf,
+    /// The folder that the files lie in within the archive.
+    within: String,
+    writer: ZipWriter<File>,
+}
+
+impl std::fmt::Debug for Archive {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Archive")
+            .field("target", &self.target)
+            .finish_non_exhaustive()
+    }
 }
 
 /// A file of the folder, for a list of what is in it.
@@ -56,7 +77,32 @@ impl FolderDraft {
             target: target.to_owned(),
             draft,
             written: Vec::new(),
+            archive: None,
         })
+    }
+
+    /// Writes the same files into an archive too, `NAME.zip` beside the folder. Both appear, or neither.
+    ///
+    /// # Errors
+    /// When something is there already, or the system refuses.
+    pub fn with_archive(mut self) -> Result<Self, ExportError> {
+        let within = match self.target.file_name() {
+            Some(name) => name.to_string_lossy().into_owned(),
+            None => String::new(),
+        };
+        let target = self.target.with_file_name(format!("{within}.zip"));
+        if target.exists() {
+            return Err(ExportError::Taken(target));
+        }
+        let draft = self.draft.with_extension("zip-unfinished");
+        let file = File::create(&draft).map_err(|error| ExportError::io(&target, error))?;
+        self.archive = Some(Archive {
+            target,
+            draft,
+            within,
+            writer: ZipWriter::new(file),
+        });
+        Ok(self)
     }
 
     /// Writes a file; `name` may have folders in it.
@@ -70,6 +116,9 @@ impl FolderDraft {
             fs::create_dir_all(parent).map_err(refused)?;
         }
         fs::write(&path, bytes).map_err(refused)?;
+        if let Some(archive) = &mut self.archive {
+            archive.put(name, bytes)?;
+        }
         self.written.push(WrittenFile {
             name: name.to_owned(),
             bytes: bytes.len(),
@@ -90,12 +139,63 @@ impl FolderDraft {
     /// When the system refuses.
     pub fn finish(mut self) -> Result<Vec<WrittenFile>, ExportError> {
         let refused = |error| ExportError::io(&self.target, error);
+        let archive = self.archive.take().map(Archive::finish).transpose()?;
         if self.target.exists() {
             // Only an empty folder can be removed so; anything that came meanwhile is kept.
             fs::remove_dir(&self.target).map_err(refused)?;
         }
-        fs::rename(&self.draft, &self.target).map_err(refused)?;
+        if let Some((draft, target)) = &archive {
+            fs::rename(draft, target).map_err(|error| ExportError::io(target, error))?;
+        }
+        if let Err(error) = fs::rename(&self.draft, &self.target) {
+            if let Some((_draft, target)) = &archive {
+                // Both or neither; what cannot be removed is told with the error.
+                let _kept = fs::remove_file(target);
+            }
+            return Err(refused(error));
+        }
         Ok(std::mem::take(&mut self.written))
+    }
+}
+
+impl Archive {
+    fn put(&mut self, name: &str, bytes: &[u8]) -> Result<(), ExportError> {
+        // Pictures and pages are packed already. No clock stands in the archive: the same files give the same bytes.
+        let is_packed = ["pdf", "png", "jpg", "jpeg", "xlsx"].iter().any(|end| {
+            Path::new(name)
+                .extension()
+                .is_some_and(|known| known.eq_ignore_ascii_case(end))
+        });
+        let method = if is_packed {
+            CompressionMethod::Stored
+        } else {
+            CompressionMethod::Deflated
+        };
+        let options = SimpleFileOptions::default()
+            .compression_method(method)
+            .last_modified_time(zip::DateTime::default())
+            .unix_permissions(0o644);
+        self.writer
+            .start_file(format!("{}/{name}", self.within), options)
+            .map_err(std::io::Error::from)
+            .and_then(|()| self.writer.write_all(bytes))
+            .map_err(|error| ExportError::io(&self.target, error))
+    }
+
+    /// Ends it; answers where it lies and where it is to be.
+    fn finish(self) -> Result<(PathBuf, PathBuf), ExportError> {
+        let written = self
+            .writer
+            .finish()
+            .map_err(std::io::Error::from)
+            .and_then(|file| file.sync_all());
+        match written {
+            Ok(()) => Ok((self.draft, self.target)),
+            Err(error) => {
+                let _kept = fs::remove_file(&self.draft);
+                Err(ExportError::io(&self.target, error))
+            }
+        }
     }
 }
 
@@ -104,6 +204,9 @@ impl Drop for FolderDraft {
         if self.draft.exists() {
             // Nothing is lost when the system keeps it: its name says that it is unfinished.
             let _kept = fs::remove_dir_all(&self.draft);
+        }
+        if let Some(archive) = &self.archive {
+            let _kept = fs::remove_file(&archive.draft);
         }
     }
 }

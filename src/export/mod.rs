@@ -6,10 +6,6 @@ mod error;
 pub mod folder;
 pub mod icalendar;
 pub mod json;
-mod not_caught_up;
-mod pack_desk;
-mod pack_files;
-mod pack_going_on;
 // Places on a page are measures, not money; those stay exact.
 #[allow(clippy::float_arithmetic)]
 pub mod pdf;
@@ -26,5 +22,5 @@ mod written_statements;
 pub mod year_end;
 
 pub use error::ExportError;
-pub use table::{Cell, Column, RowStyle, Table, csv_bytes, csv_writer};
+pub use table::{Cell, Column, RowStyle, SumPart, Table, csv_bytes, csv_writer};
 pub use words::counted;

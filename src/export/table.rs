@@ -1,6 +1,8 @@
 //! A table that does not know where it will be shown: aligned text for a terminal, or rows of a CSV file.
 //! Text has headings, rules and parentheses; CSV has plain amounts and every column.
 
+use std::collections::BTreeMap;
+
 use crate::money::{Currency, Money};
 
 /// One cell.
@@ -65,6 +67,32 @@ pub enum RowStyle {
     Final,
 }
 
+/// A row that goes into a sum.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SumPart {
+    /// The row's place.
+    pub row: usize,
+    /// Whether it is taken off.
+    pub is_less: bool,
+}
+
+impl SumPart {
+    /// A row that is added.
+    #[must_use]
+    pub const fn more(row: usize) -> Self {
+        Self {
+            row,
+            is_less: false,
+        }
+    }
+
+    /// A row that is taken off.
+    #[must_use]
+    pub const fn less(row: usize) -> Self {
+        Self { row, is_less: true }
+    }
+}
+
 /// Rows and columns with a title.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Table {
@@ -75,6 +103,8 @@ pub struct Table {
     /// Its columns.
     pub columns: Vec<Column>,
     rows: Vec<(RowStyle, Vec<Cell>)>,
+    /// Of which rows a row is the sum, where it is said; see [`Table::sum_of`].
+    sums: BTreeMap<usize, Vec<SumPart>>,
     /// Sentences beneath.
     pub notes: Vec<String>,
 }
@@ -120,9 +150,44 @@ impl Table {
         self.push(RowStyle::Line, cells);
     }
 
-    /// Adds a row of a style.
-    pub fn push(&mut self, style: RowStyle, cells: Vec<Cell>) {
+    /// Adds a row of a style and answers its place.
+    pub fn push(&mut self, style: RowStyle, cells: Vec<Cell>) -> usize {
         self.rows.push((style, cells));
+        self.rows.len() - 1
+    }
+
+    /// Adds a sum of other rows, so that a sheet that computes can work it out again. Answers its place.
+    pub fn sum_of(&mut self, style: RowStyle, cells: Vec<Cell>, parts: &[SumPart]) -> usize {
+        let place = self.push(style, cells);
+        self.sums.insert(place, parts.to_vec());
+        place
+    }
+
+    /// Of which rows a row is the sum: as was said, or else the lines since the sum before it.
+    #[must_use]
+    pub fn parts_of(&self, place: usize) -> Vec<SumPart> {
+        if let Some(parts) = self.sums.get(&place) {
+            return parts.clone();
+        }
+        let before = self.rows.get(..place).unwrap_or_default();
+        let begins = before
+            .iter()
+            .rposition(|(style, _cells)| matches!(style, RowStyle::Total | RowStyle::Final))
+            .map_or(0, |last| last + 1);
+        (begins..place)
+            .filter(|row| {
+                before
+                    .get(*row)
+                    .is_some_and(|(style, _cells)| *style == RowStyle::Line)
+            })
+            .map(SumPart::more)
+            .collect()
+    }
+
+    /// Whether a column holds figures.
+    #[must_use]
+    pub fn is_figures(&self, column: usize) -> bool {
+        self.is_right(column)
     }
 
     /// Adds a heading.

@@ -515,6 +515,23 @@ pub const COMPARISONS: Layout = Layout {
     ],
 };
 
+/// Adjusting entries that an accountant sends back.
+pub const ADJUSTMENTS: Layout = Layout {
+    kind: "adjustments",
+    columns: &[
+        needed("entry"),
+        needed("date"),
+        needed("account"),
+        may("debit"),
+        may("credit"),
+        may("party"),
+        may("memo"),
+        may("reference"),
+        may("line_memo"),
+        may("back_next_year"),
+    ],
+};
+
 /// Every kind of sheet that this version takes.
 pub const ALL: &[&Layout] = &[
     &SETTINGS,
@@ -524,6 +541,7 @@ pub const ALL: &[&Layout] = &[
     &BUNDLES,
     &MOVEMENTS,
     &ENTRIES,
+    &ADJUSTMENTS,
     &PURCHASES,
     &SALES,
     &REFUNDS,

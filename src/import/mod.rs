@@ -2,6 +2,7 @@
 //! Nothing is written here; a sheet that has a fault yields its faults and nothing else.
 
 mod accounts;
+mod adjustments;
 pub mod bank;
 mod bank_sheets;
 mod brought;
@@ -34,6 +35,7 @@ mod shop_sheets;
 pub mod shops;
 
 pub use accounts::{AccountRow, accounts};
+pub use adjustments::{AdjustmentRow, FROM_ACCOUNTANT, adjustments, first_day_in};
 pub use bank_sheets::{
     LineBecame, StatementFileRow, StatementLineRow, StatementRow, reconciliations, sorting_choices,
     sorting_rules, statement_files, statement_lines, statements,

@@ -66,7 +66,7 @@ pub enum Verb {
     },
     /// Show figures
     Show(Box<ShowArgs>),
-    /// Write a year's folder for the accountant
+    /// Make a year's pack for the accountant: a folder and an archive
     YearEnd {
         /// The book
         book: PathBuf,
@@ -80,6 +80,17 @@ pub enum Verb {
         #[arg(long)]
         close: bool,
         /// Print what was written as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Hold a year-end pack against its list of files, and against its book
+    Verify {
+        /// The pack's folder
+        folder: PathBuf,
+        /// The book that it was made from
+        #[arg(long)]
+        book: Option<PathBuf>,
+        /// Print what was found as JSON
         #[arg(long)]
         json: bool,
     },
@@ -210,6 +221,9 @@ pub enum Verb {
         /// Close it though it is not over yet; its remaining days are locked too
         #[arg(long)]
         early: bool,
+        /// Close it though something stands not yet explained
+        #[arg(long)]
+        unexplained: bool,
     },
     /// Set the owner's accounts against each other, the last entry of a business that closes down
     SettleOwner {

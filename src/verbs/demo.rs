@@ -46,7 +46,7 @@ pub fn demo(
         VerbError::refused(format!("{} cannot be made: {error}", folder.display()))
     })?;
     let path = folder.join("fernhollow.deckle");
-    let book = build_sample(&path)?;
+    let mut book = build_sample(&path)?;
     let covered = book.days_covered()?;
     let years = book.year_start();
     let last = covered.map_or(today, |covered| covered.to);
@@ -54,9 +54,9 @@ pub fn demo(
     let mut places = String::new();
     for year in years.year_of(first)..=years.year_of(last) {
         let pack = folder.join(format!("year-end-{year}"));
-        year_end::write(&book, year, &pack, today)?;
+        year_end::make(&mut book, year, &pack, today, &mut |_done, _whole| true)?;
         let place = pack.display();
-        places.push_str(&format!("The year-end folder of {year}: {place}\n"));
+        places.push_str(&format!("The year-end pack of {year}: {place}\n"));
     }
     statements(&book, today)?;
     print(&format!(

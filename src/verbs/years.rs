@@ -1,6 +1,6 @@
 //! Closing, locking and reopening, and the year's folder.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 use serde::Serialize;
@@ -10,8 +10,9 @@ use super::{VerbError, open_book, with_book};
 use crate::book::Book;
 use crate::dates::{DateRange, show_day};
 use crate::export::counted;
-use crate::export::year_end::{Pack, write};
+use crate::export::year_end::{Pack, make, verify as hold_against};
 use crate::ledger::EntryNumber;
+use crate::reports;
 use crate::statements::{ClosingError, closing_entry};
 
 /// Locks every day up to and including one.
@@ -30,7 +31,13 @@ pub fn unlock(path: &Path, reason: &str) -> Result<(), VerbError> {
 }
 
 /// Closes a financial year. One that still runs is closed only when that is meant, for its remaining days are locked.
-pub fn close(path: &Path, year: i32, is_early: bool, today: NaiveDate) -> Result<(), VerbError> {
+pub fn close(
+    path: &Path,
+    year: i32,
+    is_early: bool,
+    is_unexplained_fine: bool,
+    today: NaiveDate,
+) -> Result<(), VerbError> {
     let (number, days) = with_book(path, |book| {
         let days = book.year_start().year_ending_in(year);
         if days.to >= today && !is_early {
@@ -42,7 +49,7 @@ pub fn close(path: &Path, year: i32, is_early: bool, today: NaiveDate) -> Result
                 show_day(days.to)
             )));
         }
-        Ok((close_year(book, days)?, days))
+        Ok((close_year(book, days, is_unexplained_fine)?, days))
     })?;
     let entry = number.map_or_else(
         || "there was nothing to close".to_owned(),
@@ -67,8 +74,29 @@ fn refuse_before_the_book(book: &Book, days: DateRange) -> Result<(), VerbError>
     )))
 }
 
-fn close_year(book: &mut Book, days: DateRange) -> Result<Option<EntryNumber>, VerbError> {
+/// What nobody explained yet would be closed in with everything else.
+fn refuse_not_explained(book: &Book, days: DateRange) -> Result<(), VerbError> {
+    let left = reports::left_in_year(book, days)?.not_explained_balance;
+    if left.is_zero() {
+        return Ok(());
+    }
+    Err(VerbError::refused(format!(
+        "{} stands not yet explained at the end of {}; explain it, or close all the same with --unexplained and let the \
+         pack say so",
+        book.currency().show(left),
+        show_day(days.to)
+    )))
+}
+
+fn close_year(
+    book: &mut Book,
+    days: DateRange,
+    is_unexplained_fine: bool,
+) -> Result<Option<EntryNumber>, VerbError> {
     refuse_before_the_book(book, days)?;
+    if !is_unexplained_fine {
+        refuse_not_explained(book, days)?;
+    }
     let balances = book.balances_to(days.to)?;
     let entry = match closing_entry(book.chart(), &balances, days) {
         Ok(entry) => Some(entry),
@@ -99,6 +127,32 @@ pub fn reopen(path: &Path, year: Option<i32>, reason: &str) -> Result<(), VerbEr
     })
 }
 
+/// Where the archive of a pack lies.
+fn archive_of(folder: &Path) -> PathBuf {
+    let name = folder.file_name().unwrap_or_default().to_string_lossy();
+    folder.with_file_name(format!("{name}.zip"))
+}
+
+/// Holds a pack against its list of files, and against a book where one is given.
+pub fn verify(folder: &Path, book: Option<&Path>, json: bool) -> Result<(), VerbError> {
+    let book = book.map(open_book).transpose()?;
+    let found = hold_against(folder, book.as_ref())?;
+    if json {
+        print_json(&found)?;
+    } else {
+        for proven in &found.proven {
+            print(&format!("Holds: {proven}."))?;
+        }
+    }
+    match found.faults.as_slice() {
+        [] => Ok(()),
+        faults => Err(VerbError::refused(format!(
+            "the pack does not hold: {}",
+            faults.join("; ")
+        ))),
+    }
+}
+
 #[derive(Serialize)]
 struct PackJson {
     folder: String,
@@ -106,7 +160,14 @@ struct PackJson {
     to: NaiveDate,
     closed: bool,
     open: Vec<String>,
+    ties: Vec<TieJson>,
     files: Vec<FileJson>,
+}
+
+#[derive(Serialize)]
+struct TieJson {
+    what: String,
+    agreed: bool,
 }
 
 #[derive(Serialize)]
@@ -125,25 +186,21 @@ pub fn year_end(
     json: bool,
     today: NaiveDate,
 ) -> Result<(), VerbError> {
-    let mut pack = if is_closing {
-        with_book(path, |book| {
-            let days = book.year_start().year_ending_in(year);
-            if book.closing_entry_of(days)?.is_some() {
-                return Ok(write(book, year, out, today)?);
-            }
-            book.group(
-                &format!("Year {year} closed and its folder written"),
-                |book| {
-                    close_year(book, days)?;
-                    Ok::<Pack, VerbError>(write(book, year, out, today)?)
-                },
-            )
-        })?
-    } else {
-        let book = open_book(path)?;
-        refuse_before_the_book(&book, book.year_start().year_ending_in(year))?;
-        write(&book, year, out, today)?
-    };
+    let mut pack = with_book(path, |book| {
+        let days = book.year_start().year_ending_in(year);
+        refuse_before_the_book(book, days)?;
+        let watch = &mut |_done, _whole| true;
+        if !is_closing || book.closing_entry_of(days)?.is_some() {
+            return Ok(make(book, year, out, today, watch)?);
+        }
+        book.group(
+            &format!("Year {year} closed and its pack written"),
+            |book| {
+                close_year(book, days, false)?;
+                Ok::<Pack, VerbError>(make(book, year, out, today, watch)?)
+            },
+        )
+    })?;
     if is_closing && pack.year.to >= today {
         pack.open.push(format!(
             "the year runs to {} and was closed early: its remaining days are locked; deckle reopen opens them again",
@@ -157,6 +214,14 @@ pub fn year_end(
             to: pack.year.to,
             closed: is_closing,
             open: pack.open,
+            ties: pack
+                .ties
+                .into_iter()
+                .map(|tie| TieJson {
+                    agreed: tie.agrees(),
+                    what: tie.what,
+                })
+                .collect(),
             files: pack
                 .files
                 .into_iter()
@@ -169,12 +234,16 @@ pub fn year_end(
         });
     }
     let mut text = format!(
-        "The year {} to {} is in {}: {}; begin with summary.md.",
+        "The year {} to {} is in {}: {}; begin with year-end-{year}.pdf. The same as one file: {}.",
         show_day(pack.year.from),
         show_day(pack.year.to),
         out.display(),
-        counted(pack.files.len(), "file", "files")
+        counted(pack.files.len(), "file", "files"),
+        archive_of(out).display()
     );
+    let n_ties = pack.ties.len();
+    let n_agreed = pack.ties.iter().filter(|tie| tie.agrees()).count();
+    text.push_str(&format!("\nWhat must agree: {n_agreed} of {n_ties} agree."));
     for point in &pack.open {
         text.push_str("\nStill open: ");
         text.push_str(point);

@@ -185,7 +185,7 @@ fn a_book_of_the_thirteenth_layout_opens_and_keeps_a_pack() {
         head,
         "a pack is no change of the books"
     );
-    assert!(book.has_head(head.seq, &head.hash).expect("readable"));
-    assert!(!book.has_head(head.seq, &[7; 32]).expect("readable"));
+    assert_eq!(book.head_hash(head.seq).expect("readable"), Some(head.hash));
+    assert_eq!(book.head_hash(head.seq + 9).expect("readable"), None);
     assert_clean(&book);
 }

@@ -101,7 +101,7 @@ fn the_years_folder_has_each_line_with_its_explanation_and_caution() {
         "--out",
         path.as_str(),
     ]);
-    let sheet = std::fs::read_to_string(out.join("set-aside.csv")).expect("the sheet");
+    let sheet = std::fs::read_to_string(out.join("sheets/set-aside.csv")).expect("the sheet");
     let mut reader = csv::Reader::from_reader(sheet.as_bytes());
     let head: Vec<String> = reader
         .headers()

@@ -103,7 +103,7 @@ fn a_return_shows_what_its_period_has_and_moves_on_when_filed() {
     );
 
     desk.ok(&["year-end", "@book", "--year", "2026", "--out", "@pack"]);
-    let sheet = std::fs::read_to_string(desk.path("pack/sales-tax.csv")).expect("a sheet");
+    let sheet = std::fs::read_to_string(desk.path("pack/sheets/sales-tax.csv")).expect("a sheet");
     let rows: Vec<&str> = sheet.lines().collect();
     assert_eq!(
         rows[1],

@@ -51,10 +51,10 @@ fn sheets_of_unusual_happenings_are_brought_and_shown() {
     let before = desk.json(&["matters", "--of", "voucher", "--to", "2026-02-15"]);
     assert_eq!(before["matters"][0]["left"], json!("40.00"));
     desk.ok(&["year-end", "@book", "--year", "2026", "--out", "@pack"]);
-    let held = std::fs::read_to_string(desk.path("pack/held-vouchers.csv")).expect("there");
+    let held = std::fs::read_to_string(desk.path("pack/sheets/held-vouchers.csv")).expect("there");
     assert!(held.contains("15.00"), "{held}");
     assert!(
-        std::fs::read_to_string(desk.path("pack/paid-helpers.csv"))
+        std::fs::read_to_string(desk.path("pack/sheets/paid-helpers.csv"))
             .expect("there")
             .contains("2050.00")
     );

@@ -91,7 +91,7 @@ fn an_hour_leaves_what_a_month_or_a_product_kept_over_its_time() {
         4
     );
     desk.ok(&["year-end", "@book", "--year", "2026", "--out", "@pack"]);
-    let sheet = std::fs::read_to_string(desk.path("pack/hours.csv")).expect("a sheet");
+    let sheet = std::fs::read_to_string(desk.path("pack/sheets/hours.csv")).expect("a sheet");
     assert!(sheet.contains("A5 notebook,5 h,300,70.50,14.10"), "{sheet}");
 
     // A timer that runs is told by a start alone, and stays.

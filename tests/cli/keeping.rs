@@ -67,7 +67,7 @@ fn the_list_has_the_price_apart_from_tax_and_delivery() {
     assert_eq!(shown["as_of"], "2026-01-01");
     assert_eq!(shown["things"].as_array().map(Vec::len), Some(0));
     desk.ok(&["year-end", "@book", "--year", "2026", "--out", "@pack"]);
-    let sheet = std::fs::read_to_string(desk.path("pack/things.csv")).expect("is there");
+    let sheet = std::fs::read_to_string(desk.path("pack/sheets/things.csv")).expect("is there");
     assert!(
         sheet.contains("Book press") && sheet.contains("462.50"),
         "{sheet}"

@@ -24,6 +24,7 @@ mod log;
 mod month;
 mod movements;
 mod orders;
+mod pack;
 mod papers;
 mod plan;
 mod practice;

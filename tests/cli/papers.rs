@@ -165,6 +165,6 @@ fn how_the_business_is_kept_is_told_in_facts() {
         "hours.csv",
         "questions.csv",
     ] {
-        assert!(desk.path("pack").join(name).is_file(), "{name}");
+        assert!(desk.path("pack/sheets").join(name).is_file(), "{name}");
     }
 }

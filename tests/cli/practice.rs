@@ -63,7 +63,7 @@ fn its_year_end_folder_says_so_on_every_sheet() {
     assert_eq!(json["practice"], true);
     let cover = std::fs::read_to_string(desk.path("pack/summary.md")).expect("a cover");
     assert!(cover.starts_with("# PRACTICE COPY"), "{cover}");
-    for file in std::fs::read_dir(desk.path("pack")).expect("a folder") {
+    for file in std::fs::read_dir(desk.path("pack/sheets")).expect("a folder") {
         let path = file.expect("a file").path();
         if path.extension().is_none_or(|ending| ending != "csv") {
             continue;

@@ -39,7 +39,7 @@ fn a_question_goes_out_with_the_folder_and_comes_back_with_its_answer() {
 
     // The accountant fills in the sheet of the folder; the day is left to when it is brought.
     desk.ok(&["year-end", "@book", "--year", "2026", "--out", "@pack"]);
-    let sheet = std::fs::read_to_string(desk.path("pack/questions.csv")).expect("a sheet");
+    let sheet = std::fs::read_to_string(desk.path("pack/sheets/questions.csv")).expect("a sheet");
     let head = "number,entry,about,question,asked_by,asked_on,answer,answered_by,answered_on,applied,applied_entry,applied_on";
     assert_eq!(sheet.lines().next(), Some(head));
     let filled = sheet.replace(
@@ -49,7 +49,7 @@ fn a_question_goes_out_with_the_folder_and_comes_back_with_its_answer() {
     assert_ne!(filled, sheet);
     let cover = std::fs::read_to_string(desk.path("pack/summary.md")).expect("a cover");
     assert!(
-        cover.contains("2 questions wait for you in questions.csv"),
+        cover.contains("2 questions wait for you in sheets/questions.csv"),
         "{cover}"
     );
     desk.file("back.csv", filled);

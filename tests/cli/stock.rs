@@ -484,7 +484,13 @@ fn low_short_and_uncounted_stock_wants_doing_and_leaves_with_the_year() {
     );
     desk.ok(&["year-end", "@book", "--year", "2026", "--out", "@pack"]);
     let read = |name: &str| {
-        std::fs::read_to_string(desk.path("pack").join(name)).expect("is in the folder")
+        let sheet = desk.path("pack/sheets").join(name);
+        let place = if sheet.exists() {
+            sheet
+        } else {
+            desk.path("pack").join(name)
+        };
+        std::fs::read_to_string(place).expect("is in the pack")
     };
     assert!(
         read("stock.csv").contains("PAPER,Text paper,material,A1,"),

@@ -187,7 +187,7 @@ fn stock_and_cost_of_goods_sold_of_the_pack_agree_however_the_book_is_kept() {
             }
             desk.ok(&["year-end", "@book", "--year", "2026", "--out", "@pack"]);
             let read = |name: &str| {
-                std::fs::read_to_string(desk.path("pack").join(name)).expect("in the pack")
+                std::fs::read_to_string(desk.path("pack/sheets").join(name)).expect("in the pack")
             };
             let (stock, sold) = (read("stock.csv"), read("cost-of-goods-sold.csv"));
             let since: i64 = stock

@@ -68,7 +68,15 @@ fn a_figure_is_traced_to_its_receipt_and_into_the_years_folder() {
         "--out",
         text(&year),
     ]);
-    let read = |name: &str| std::fs::read_to_string(year.join(name)).expect("works");
+    let read = |name: &str| {
+        let sheet = year.join("sheets").join(name);
+        let place = if sheet.exists() {
+            sheet
+        } else {
+            year.join(name)
+        };
+        std::fs::read_to_string(place).expect("works")
+    };
     assert!(
         read("profit.csv").contains(",Net profit,114.13,"),
         "{}",

@@ -276,7 +276,7 @@ fn the_folders_of_both_years_tie() {
     for (year, stock, cost) in [("2025", "345.07", "207.85"), ("2026", "898.01", "1930.30")] {
         let folder = demo.join(format!("year-end-{year}"));
         let sheet = |name: &str| {
-            let text = std::fs::read_to_string(folder.join(name)).expect("is there");
+            let text = std::fs::read_to_string(folder.join("sheets").join(name)).expect("is there");
             text.lines().map(str::to_owned).collect::<Vec<String>>()
         };
         let ends = |name: &str, amount: &str| {

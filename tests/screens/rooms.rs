@@ -285,7 +285,7 @@ fn the_year_end_folder_is_written_while_the_window_stays() {
         .click();
     let summary = folder.join("summary.md");
     window.wait_until(|_app| summary.exists());
-    assert!(folder.join("manifest.csv").exists());
+    assert!(folder.join("manifest.json").exists());
 }
 
 #[test]

@@ -3,7 +3,7 @@
 
 use chrono::NaiveDate;
 
-use super::layout::RowKind;
+use super::layout::{Row, RowKind};
 use super::{Align, Column, ExportError, Sheet, Size};
 use crate::book::{Book, BookError};
 use crate::dates::show_day;
@@ -147,11 +147,7 @@ pub fn invoice(
     currency: &Currency,
     made_on: NaiveDate,
 ) -> Result<Vec<u8>, ExportError> {
-    let size = if currency.code() == "USD" {
-        Size::Letter
-    } else {
-        Size::A4
-    };
+    let size = Size::of_currency(currency.code());
     let mut sheet = Sheet::new(format!("Invoice {}", it.number), size)?;
     let show = |amount: Money| currency.statement(amount);
     sheet.heading(1, &format!("Invoice {}", it.number));
@@ -166,18 +162,15 @@ pub fn invoice(
     sheet.space(10.0);
     let columns = [
         Column {
-            title: "What",
-            share: 6.0,
+            title: "What".to_owned(),
             align: Align::Left,
         },
         Column {
-            title: "How many",
-            share: 1.6,
+            title: "How many".to_owned(),
             align: Align::Right,
         },
         Column {
-            title: "Amount",
-            share: 2.0,
+            title: "Amount".to_owned(),
             align: Align::Right,
         },
     ];
@@ -231,6 +224,10 @@ pub fn invoice(
             ],
         ));
     }
+    let rows: Vec<Row> = rows
+        .into_iter()
+        .map(|(kind, cells)| Row::new(kind, cells.into_iter().map(Into::into).collect()))
+        .collect();
     sheet.table(&columns, &rows);
     sheet.paragraph(&it.how_to_pay);
     sheet.paragraph(&it.note);

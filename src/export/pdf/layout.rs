@@ -1,19 +1,22 @@
 //! Laying out: where each run of text stands, where a page ends, which runs make a heading, a paragraph or a table.
 //! Lengths are in points, 72 to the inch, from the upper left corner. Writing it as PDF is `write`'s.
 
-use skrifa::MetadataProvider as _;
-use skrifa::instance::{LocationRef, Size as FontSize};
+use std::collections::BTreeMap;
 
-use super::{ExportError, refused};
+use super::ExportError;
+use super::fit::{self, Grid};
+use super::measure::{BOLD, Measure, PLAIN};
 
-pub(super) const PLAIN: &[u8] = include_bytes!("../../../assets/fonts/Lato-Medium.ttf");
-pub(super) const BOLD: &[u8] = include_bytes!("../../../assets/fonts/Lato-Bold.ttf");
-
-const BODY: f32 = 10.0;
+pub(super) const BODY: f32 = 10.0;
 const LEADING: f32 = 1.4;
-const MARGIN: f32 = 56.0;
-const FOOT: f32 = 48.0;
-const ROW_GAP: f32 = 3.0;
+const CONTENTS: f32 = 9.0;
+pub(super) const MARGIN: f32 = 56.0;
+const FOOT: f32 = 24.0;
+const ROW_GAP: f32 = 2.0;
+/// The room on either side of a rule of a sum.
+const RULE_ROOM: f32 = 2.0;
+/// A section goes on on the same page when at least this much of it is left.
+const ROOM_TO_BEGIN: f32 = 150.0;
 
 /// The paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,6 +28,16 @@ pub enum Size {
 }
 
 impl Size {
+    /// The paper that amounts in this currency are usually printed on.
+    #[must_use]
+    pub fn of_currency(code: &str) -> Self {
+        if code == "USD" {
+            Self::Letter
+        } else {
+            Self::A4
+        }
+    }
+
     /// Width and height.
     #[must_use]
     pub const fn points(self) -> (f32, f32) {
@@ -40,19 +53,87 @@ impl Size {
 pub enum Align {
     /// Words.
     Left,
-    /// Figures.
+    /// Figures, the closing parenthesis of a negative one hanging out.
     Right,
 }
 
 /// A column of a table.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Column {
     /// Its head.
-    pub title: &'static str,
-    /// Its share of the width.
-    pub share: f32,
+    pub title: String,
     /// On which side its text stands.
     pub align: Align,
+}
+
+/// Where a text leads to within the document.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LeadsTo {
+    /// A section, by its place.
+    Section(usize),
+    /// A row that was marked with this number, as an entry of the journal.
+    Mark(u64),
+}
+
+/// The text of a cell.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Words {
+    /// The text.
+    pub text: String,
+    /// Where it leads to.
+    pub leads_to: Option<LeadsTo>,
+}
+
+impl From<String> for Words {
+    fn from(text: String) -> Self {
+        Self {
+            text,
+            leads_to: None,
+        }
+    }
+}
+
+impl From<&str> for Words {
+    fn from(text: &str) -> Self {
+        text.to_owned().into()
+    }
+}
+
+/// How a row is drawn.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum RowKind {
+    /// A line.
+    #[default]
+    Line,
+    /// Words over the lines that follow.
+    Heading,
+    /// A sum under a single rule.
+    Total,
+    /// The last sum, under a single and over a double rule.
+    Final,
+}
+
+/// A row of a table before it is placed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Row {
+    /// How it is drawn.
+    pub kind: RowKind,
+    /// A number that other places can lead to.
+    pub mark: Option<u64>,
+    /// Its cells.
+    pub cells: Vec<Words>,
+}
+
+impl Row {
+    /// A row of a kind.
+    #[must_use]
+    pub fn new(kind: RowKind, cells: Vec<Words>) -> Self {
+        Self {
+            kind,
+            mark: None,
+            cells,
+        }
+    }
 }
 
 /// A run of text on a page.
@@ -64,6 +145,7 @@ pub(super) struct Run {
     pub size: f32,
     pub is_bold: bool,
     pub text: String,
+    pub leads_to: Option<LeadsTo>,
 }
 
 /// A line ruled across a part of a page.
@@ -77,7 +159,7 @@ pub(super) struct Rule {
 
 /// A row of a table: the runs of each cell.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Row {
+pub(super) struct PlacedRow {
     pub is_head: bool,
     pub cells: Vec<Vec<usize>>,
 }
@@ -87,64 +169,41 @@ pub(super) struct Row {
 pub(super) enum Block {
     Heading(u16, String, Vec<usize>),
     Paragraph(Vec<usize>),
-    Table(Vec<Row>),
+    Contents(Vec<Vec<usize>>),
+    Table(Vec<PlacedRow>),
 }
 
-/// How a row is drawn.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum RowKind {
-    /// A line.
-    #[default]
-    Line,
-    /// A sum under a single rule.
-    Total,
-    /// The last sum, under a single and over a double rule.
-    Final,
+/// A part with a name in the outline.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Section {
+    pub title: String,
+    pub page: usize,
+    pub y: f32,
 }
 
 /// A document being laid out.
 pub struct Sheet {
     pub(super) title: String,
-    pub(super) size: Size,
+    pub(super) pages: Vec<(f32, f32)>,
     pub(super) runs: Vec<Run>,
     pub(super) rules: Vec<Rule>,
     pub(super) blocks: Vec<Block>,
-    pub(super) n_pages: usize,
+    pub(super) sections: Vec<Section>,
+    pub(super) marks: BTreeMap<u64, (usize, f32)>,
+    /// The runs that hold the page numbers of the contents.
+    numbers: Vec<usize>,
+    size: Size,
     y: f32,
-    plain: Measure,
-    bold: Measure,
+    pub(super) plain: Measure,
+    pub(super) bold: Measure,
 }
 
 impl std::fmt::Debug for Sheet {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.debug_struct("Sheet")
             .field("title", &self.title)
-            .field("n_pages", &self.n_pages)
+            .field("n_pages", &self.pages.len())
             .finish_non_exhaustive()
-    }
-}
-
-/// How wide letters are.
-struct Measure {
-    font: skrifa::FontRef<'static>,
-}
-
-impl Measure {
-    fn new(bytes: &'static [u8]) -> Result<Self, ExportError> {
-        skrifa::FontRef::new(bytes)
-            .map(|font| Self { font })
-            .map_err(refused)
-    }
-
-    fn width(&self, text: &str, size: f32) -> f32 {
-        let charmap = self.font.charmap();
-        let metrics = self
-            .font
-            .glyph_metrics(FontSize::new(size), LocationRef::default());
-        text.chars()
-            .filter_map(|letter| charmap.map(letter))
-            .filter_map(|glyph| metrics.advance_width(glyph))
-            .sum()
     }
 }
 
@@ -156,33 +215,62 @@ impl Sheet {
     pub fn new(title: impl Into<String>, size: Size) -> Result<Self, ExportError> {
         Ok(Self {
             title: title.into(),
-            size,
+            pages: vec![size.points()],
             runs: Vec::new(),
             rules: Vec::new(),
             blocks: Vec::new(),
-            n_pages: 1,
+            sections: Vec::new(),
+            marks: BTreeMap::new(),
+            numbers: Vec::new(),
+            size,
             y: MARGIN,
             plain: Measure::new(PLAIN)?,
             bold: Measure::new(BOLD)?,
         })
     }
 
+    /// How many pages it has so far.
+    #[must_use]
+    pub fn page_count(&self) -> usize {
+        self.pages.len()
+    }
+
+    fn page_size(&self) -> (f32, f32) {
+        self.pages.last().copied().unwrap_or(self.size.points())
+    }
+
     fn width(&self) -> f32 {
-        self.size.points().0 - 2.0 * MARGIN
+        self.page_size().0 - 2.0 * MARGIN
     }
 
     fn bottom(&self) -> f32 {
-        self.size.points().1 - MARGIN - FOOT
+        self.page_size().1 - MARGIN - FOOT
     }
 
-    fn measure(&self, text: &str, size: f32, is_bold: bool) -> f32 {
-        let measure = if is_bold { &self.bold } else { &self.plain };
-        measure.width(text, size)
+    fn measure(&self, is_bold: bool) -> &Measure {
+        if is_bold { &self.bold } else { &self.plain }
     }
 
     fn turn_page(&mut self) {
-        self.n_pages += 1;
+        self.pages.push(self.page_size());
         self.y = MARGIN;
+    }
+
+    fn begin_page(&mut self, is_landscape: bool) {
+        let (width, height) = self.size.points();
+        let size = if is_landscape {
+            (height, width)
+        } else {
+            (width, height)
+        };
+        if self.y <= MARGIN {
+            if let Some(page) = self.pages.last_mut() {
+                *page = size;
+            }
+        } else {
+            self.pages.push(size);
+            self.y = MARGIN;
+        }
     }
 
     /// Leaves room.
@@ -190,43 +278,35 @@ impl Sheet {
         self.y += points;
     }
 
-    /// The words in lines that are no wider than this.
-    fn lines(&self, text: &str, size: f32, is_bold: bool, width: f32) -> Vec<String> {
-        let mut lines = Vec::new();
-        for part in text.split('\n') {
-            let mut line = String::new();
-            for word in part.split_whitespace() {
-                let longer = if line.is_empty() {
-                    word.to_owned()
-                } else {
-                    format!("{line} {word}")
-                };
-                if !line.is_empty() && self.measure(&longer, size, is_bold) > width {
-                    lines.push(std::mem::replace(&mut line, word.to_owned()));
-                } else {
-                    line = longer;
-                }
-            }
-            lines.push(line);
-        }
-        lines
+    /// A letter that the typeface lacks would fail the standard: it stands as a question mark.
+    fn writable(&self, text: &str) -> String {
+        text.chars()
+            .map(|letter| match letter {
+                '\t' => ' ',
+                letter if self.plain.has(letter) => letter,
+                _ => '?',
+            })
+            .collect()
     }
 
     fn put(&mut self, x: f32, y: f32, size: f32, is_bold: bool, text: &str) -> usize {
+        let text = self.writable(text);
         self.runs.push(Run {
-            page: self.n_pages - 1,
+            page: self.pages.len() - 1,
             x,
             y,
             size,
             is_bold,
-            text: text.to_owned(),
+            text,
+            leads_to: None,
         });
         self.runs.len() - 1
     }
 
     fn words(&mut self, text: &str, size: f32, is_bold: bool) -> Vec<usize> {
         let mut runs = Vec::new();
-        for line in self.lines(text, size, is_bold, self.width()) {
+        let lines = self.measure(is_bold).lines(text, size, self.width());
+        for line in lines {
             if self.y + size * LEADING > self.bottom() {
                 self.turn_page();
             }
@@ -240,11 +320,84 @@ impl Sheet {
 
     /// A heading; level 1 is the document's own.
     pub fn heading(&mut self, level: u16, text: &str) {
-        let size = if level == 1 { 22.0 } else { 13.0 };
+        let size = match level {
+            1 => 22.0,
+            2 => 14.0,
+            _ => 11.5,
+        };
         let runs = self.words(text, size, true);
         self.blocks
             .push(Block::Heading(level, text.to_owned(), runs));
-        self.space(6.0);
+        self.space(if level > 2 { 3.0 } else { 6.0 });
+    }
+
+    /// A part of its own with a name in the outline. It begins a page when it is to, when the paper turns or when too
+    /// little room is left.
+    pub fn section(&mut self, title: &str, is_landscape: bool, on_new_page: bool) {
+        let (width, height) = self.page_size();
+        let turns = (width > height) != is_landscape;
+        if on_new_page || turns || self.y + ROOM_TO_BEGIN > self.bottom() {
+            self.begin_page(is_landscape);
+        } else {
+            self.space(16.0);
+        }
+        self.sections.push(Section {
+            title: title.to_owned(),
+            page: self.pages.len() - 1,
+            y: self.y,
+        });
+        self.heading(2, title);
+    }
+
+    /// The contents: each title with the page on which its section begins, filled in when all are laid out. The
+    /// sections are those that follow, in this order; a title without a section has no page.
+    pub fn contents(&mut self, titles: &[(String, bool)]) {
+        let first = self.sections.len();
+        let mut n_sections = 0;
+        let mut items = Vec::new();
+        for (title, has_section) in titles {
+            let size = CONTENTS;
+            if self.y + size * LEADING > self.bottom() {
+                self.turn_page();
+            }
+            self.y += size * LEADING;
+            let run = self.put(MARGIN, self.y, size, false, title);
+            let mut item = vec![run];
+            if *has_section {
+                let leads_to = Some(LeadsTo::Section(first + n_sections));
+                n_sections += 1;
+                let number = self.put(MARGIN + self.width(), self.y, size, false, "0");
+                for part in [run, number] {
+                    if let Some(run) = self.runs.get_mut(part) {
+                        run.leads_to = leads_to;
+                    }
+                }
+                self.numbers.push(number);
+                item.push(number);
+            }
+            items.push(item);
+        }
+        self.blocks.push(Block::Contents(items));
+        self.space(8.0);
+    }
+
+    /// Puts the page numbers into the contents.
+    pub(super) fn number_contents(&mut self) {
+        for idx in std::mem::take(&mut self.numbers) {
+            let Some(run) = self.runs.get(idx) else {
+                continue;
+            };
+            let Some(LeadsTo::Section(section)) = run.leads_to else {
+                continue;
+            };
+            let page = self.sections.get(section).map_or(0, |one| one.page + 1);
+            let text = page.to_string();
+            let wide = self.plain.width(&text, CONTENTS);
+            if let Some(run) = self.runs.get_mut(idx) {
+                run.x -= wide;
+                run.text = text;
+            }
+        }
     }
 
     /// A paragraph; its lines break where they must, and where the text has a line break.
@@ -257,94 +410,178 @@ impl Sheet {
         self.space(6.0);
     }
 
-    /// A table; its head is repeated on each page that it reaches.
-    pub fn table(&mut self, columns: &[Column], rows: &[(RowKind, Vec<String>)]) {
-        let mut placed = vec![self.head(columns)];
-        for (kind, cells) in rows {
-            let height = self.height_of(columns, cells, *kind != RowKind::Line);
-            if self.y + height > self.bottom() {
+    /// Whether a table wants the long side of the paper across.
+    #[must_use]
+    pub fn is_wide(&self, columns: &[Column], rows: &[Row]) -> bool {
+        let (short, long) = self.size.points();
+        fit::choose(self, columns, rows, short, long).is_landscape
+    }
+
+    /// A table; its head is repeated on each page that it reaches. One that is wider than the page goes on in a second
+    /// table beneath, its first column repeated.
+    pub fn table(&mut self, columns: &[Column], rows: &[Row]) {
+        let width = self.width();
+        for grid in fit::grids(self, columns, rows, width) {
+            self.grid(&grid, columns, rows);
+        }
+    }
+
+    fn grid(&mut self, grid: &Grid, columns: &[Column], rows: &[Row]) {
+        let has_head = grid
+            .columns
+            .iter()
+            .any(|idx| columns.get(*idx).is_some_and(|one| !one.title.is_empty()));
+        let mut placed = Vec::new();
+        if has_head {
+            if self.y + 4.0 * grid.size * LEADING > self.bottom() {
                 self.turn_page();
-                placed.push(self.head(columns));
             }
-            if *kind != RowKind::Line {
-                self.rule(MARGIN, MARGIN + self.width(), self.y + 2.0);
-                self.y += 2.0;
-            }
-            placed.push(self.row(columns, cells, *kind != RowKind::Line, false));
-            if *kind == RowKind::Final {
-                for below in [1.0, 3.5] {
-                    self.rule(MARGIN, MARGIN + self.width(), self.y + below);
+            placed.push(self.head(grid, columns));
+        }
+        for row in rows {
+            let is_bold = row.kind != RowKind::Line;
+            let lines = self.broken(grid, row, is_bold);
+            let height = fit::height(&lines, grid.size, ROW_GAP);
+            // A heading does not stand alone at the foot of a page.
+            let after = match row.kind {
+                RowKind::Heading => 2.0 * (grid.size * LEADING + ROW_GAP),
+                RowKind::Final => 6.0,
+                _ => 0.0,
+            };
+            if self.y + height + after > self.bottom() {
+                self.turn_page();
+                if has_head {
+                    placed.push(self.head(grid, columns));
                 }
-                self.y += 6.0;
+            }
+            if let Some(mark) = row.mark {
+                let place = (self.pages.len() - 1, self.y);
+                self.marks.entry(mark).or_insert(place);
+            }
+            let is_sum = matches!(row.kind, RowKind::Total | RowKind::Final);
+            if is_sum {
+                self.rules_of_sum(grid, columns, row, &[RULE_ROOM]);
+                self.y += RULE_ROOM;
+            }
+            if row.kind == RowKind::Heading {
+                self.y += 3.0;
+            }
+            placed.push(self.row(grid, columns, row, &lines, is_bold));
+            if row.kind == RowKind::Final {
+                self.rules_of_sum(grid, columns, row, &[0.5, 2.5]);
+                self.y += 5.0;
             }
         }
         self.blocks.push(Block::Table(placed));
-        self.space(10.0);
+        self.space(8.0);
     }
 
-    fn head(&mut self, columns: &[Column]) -> Row {
-        let titles: Vec<String> = columns.iter().map(|one| one.title.to_owned()).collect();
-        let row = self.row(columns, &titles, true, true);
-        self.rule(MARGIN, MARGIN + self.width(), self.y + 1.5);
+    /// Rules over or under the figures of a sum, not under its words.
+    fn rules_of_sum(&mut self, grid: &Grid, columns: &[Column], row: &Row, below: &[f32]) {
+        let mut x = MARGIN;
+        for (idx, width) in grid.columns.iter().zip(&grid.widths) {
+            let has_figure = columns
+                .get(*idx)
+                .is_some_and(|one| one.align == Align::Right)
+                && row.cells.get(*idx).is_some_and(|one| !one.text.is_empty());
+            if has_figure {
+                for down in below {
+                    self.rule(x + fit::GAP, x + width, self.y + down);
+                }
+            }
+            x += width;
+        }
+    }
+
+    fn head(&mut self, grid: &Grid, columns: &[Column]) -> PlacedRow {
+        let titles = Row::new(
+            RowKind::Line,
+            columns
+                .iter()
+                .map(|one| one.title.as_str().into())
+                .collect(),
+        );
+        let lines = self.broken(grid, &titles, true);
+        let mut row = self.row(grid, columns, &titles, &lines, true);
+        row.is_head = true;
+        let across: f32 = grid.widths.iter().sum();
+        self.rule(MARGIN, MARGIN + across, self.y + 0.5);
         self.y += 3.0;
         row
     }
 
     fn rule(&mut self, from: f32, to: f32, y: f32) {
         self.rules.push(Rule {
-            page: self.n_pages - 1,
+            page: self.pages.len() - 1,
             from,
             to,
             y,
         });
     }
 
-    fn widths(&self, columns: &[Column]) -> Vec<f32> {
-        let all: f32 = columns.iter().map(|one| one.share).sum();
-        columns
+    /// The lines of each cell of a row.
+    fn broken(&self, grid: &Grid, row: &Row, is_bold: bool) -> Vec<Vec<String>> {
+        let measure = self.measure(is_bold);
+        if row.kind == RowKind::Heading {
+            let across: f32 = grid.widths.iter().sum();
+            let words = row.cells.first().map(|one| one.text.as_str());
+            return vec![measure.lines(words.unwrap_or_default(), grid.size, across)];
+        }
+        grid.columns
             .iter()
-            .map(|one| self.width() * one.share / all)
+            .zip(&grid.widths)
+            .map(|(idx, width)| {
+                let text = row.cells.get(*idx).map(|one| one.text.as_str());
+                measure.lines(text.unwrap_or_default(), grid.size, width - fit::GAP)
+            })
             .collect()
     }
 
-    fn height_of(&self, columns: &[Column], cells: &[String], is_bold: bool) -> f32 {
-        let widths = self.widths(columns);
-        let most = cells
-            .iter()
-            .zip(&widths)
-            .map(|(text, width)| self.lines(text, BODY, is_bold, width - 6.0).len())
-            .max()
-            .unwrap_or(1);
-        most as f32 * BODY * LEADING + ROW_GAP
-    }
-
-    fn row(&mut self, columns: &[Column], cells: &[String], is_bold: bool, is_head: bool) -> Row {
-        let widths = self.widths(columns);
-        let height = self.height_of(columns, cells, is_bold);
+    fn row(
+        &mut self,
+        grid: &Grid,
+        columns: &[Column],
+        row: &Row,
+        lines: &[Vec<String>],
+        is_bold: bool,
+    ) -> PlacedRow {
         let top = self.y;
+        let hanging = self.measure(is_bold).width(")", grid.size);
         let mut x = MARGIN;
-        let mut placed = Vec::new();
-        for ((text, width), column) in cells.iter().zip(&widths).zip(columns) {
+        let mut cells = Vec::new();
+        for (place, ((idx, width), lines)) in
+            grid.columns.iter().zip(&grid.widths).zip(lines).enumerate()
+        {
+            // The gap stands before a column, so that words after figures keep their distance.
+            let gap = if place == 0 { 0.0 } else { fit::GAP };
+            let align = columns.get(*idx).map_or(Align::Left, |one| one.align);
             let mut runs = Vec::new();
-            let mut y = top;
-            for line in self.lines(text, BODY, is_bold, width - 6.0) {
-                y += BODY * LEADING;
+            for (place, line) in lines.iter().enumerate() {
                 if line.is_empty() {
                     continue;
                 }
-                let at = match column.align {
-                    Align::Left => x,
-                    Align::Right => x + width - self.measure(&line, BODY, is_bold),
+                let y = top + (place as f32 + 1.0) * grid.size * LEADING - 1.0;
+                let at = match align {
+                    Align::Left => x + gap,
+                    Align::Right => {
+                        let wide = self.measure(is_bold).width(line, grid.size);
+                        let hang = if line.ends_with(')') { 0.0 } else { hanging };
+                        x + width - wide - hang
+                    }
                 };
-                runs.push(self.put(at, y, BODY, is_bold, &line));
+                let run = self.put(at, y, grid.size, is_bold, line);
+                if let Some(run) = self.runs.get_mut(run) {
+                    run.leads_to = row.cells.get(*idx).and_then(|one| one.leads_to);
+                }
+                runs.push(run);
             }
-            placed.push(runs);
+            cells.push(runs);
             x += width;
         }
-        self.y = top + height;
-        Row {
-            is_head,
-            cells: placed,
+        self.y = top + fit::height(lines, grid.size, ROW_GAP);
+        PlacedRow {
+            is_head: false,
+            cells,
         }
     }
 }

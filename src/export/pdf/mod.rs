@@ -1,12 +1,15 @@
 //! Pages to read as PDF: headings, paragraphs and tables laid out one under the other, tagged, and held to PDF/A-3a and
 //! PDF/UA-1 while they are written. What stands on a page is each document's own file; here is how.
 
+mod fit;
 mod invoice;
 mod layout;
+mod measure;
+mod packed;
 mod write;
 
 pub use invoice::{Invoice, InvoiceLine, invoice, invoice_of, invoices};
-pub use layout::{Align, Column, Sheet, Size};
+pub use layout::{Align, Column, LeadsTo, Row, RowKind, Sheet, Size, Words};
 
 use super::ExportError;
 

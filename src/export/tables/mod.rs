@@ -24,6 +24,7 @@ mod set_aside;
 mod statement;
 mod statements;
 mod stock;
+mod year;
 
 pub use adjusting::{adjusting, adjusting_proposed};
 pub use bank::{agreed, bank, reconciliation, rules, tray};
@@ -54,6 +55,7 @@ pub use set_aside::{due_dates, rates, set_aside};
 pub use statement::{statement_head, statement_line};
 pub use statements::{balance, form_lines, profit, profit_periods, trial};
 pub use stock::{bundles, count_sheet, goods_sold, stock};
+pub use year::{balance_of_year, profit_of_year, trial_of_year};
 
 use crate::dates::{DateRange, show_day};
 

@@ -6,11 +6,12 @@ use chrono::NaiveDate;
 
 use super::span;
 use crate::dates::{DateRange, show_day};
-use crate::export::{Cell, RowStyle, Table};
+use crate::export::{Cell, RowStyle, SumPart, Table};
 use crate::ledger::{AccountClass, Chart};
 use crate::money::{Currency, Money};
 use crate::statements::{
-    BalanceSheet, Basis, ProfitSection, ProfitStatement, StatementLine, TrialBalance, compare,
+    BalanceSheet, Basis, ProfitSection, ProfitStatement, ProfitTotals, StatementLine, TrialBalance,
+    compare,
 };
 
 /// The profit statement, with last year's beside it when given.
@@ -89,14 +90,13 @@ fn of_columns(
     for (slug, title) in titles {
         table = table.column(slug, title.clone());
     }
-    let totals = |table: &mut Table,
-                  style: RowStyle,
-                  name: &str,
-                  of: fn(&crate::statements::ProfitTotals) -> Money| {
+    let cells = |name: &str, of: fn(&ProfitTotals) -> Money| {
         let mut cells = vec![Cell::Empty, Cell::Empty, name.into()];
         cells.extend(comparison.totals.iter().map(|totals| of(totals).into()));
-        table.push(style, cells);
+        cells
     };
+    let totals = |table: &mut Table, style, name: &str, of| table.push(style, cells(name, of));
+    let (mut sales, mut gross, mut other) = (0, 0, None);
     for section in ProfitSection::ALL {
         let mut group = None;
         for row in comparison.rows.iter().filter(|row| row.section == section) {
@@ -114,25 +114,33 @@ fn of_columns(
         }
         match section {
             ProfitSection::Sales => {
-                totals(&mut table, RowStyle::Total, "Net sales", |t| t.net_sales);
+                sales = totals(&mut table, RowStyle::Total, "Net sales", |t| t.net_sales);
             }
             ProfitSection::CostOfGoodsSold => {
-                totals(&mut table, RowStyle::Total, "Cost of goods sold", |t| {
+                let goods = totals(&mut table, RowStyle::Total, "Cost of goods sold", |t| {
                     t.cost_of_goods_sold
                 });
-                totals(&mut table, RowStyle::Total, "Gross profit", |t| {
-                    t.gross_profit
-                });
+                gross = table.sum_of(
+                    RowStyle::Total,
+                    cells("Gross profit", |t| t.gross_profit),
+                    &[SumPart::more(sales), SumPart::less(goods)],
+                );
             }
             ProfitSection::OtherIncome if group.is_some() => {
-                totals(&mut table, RowStyle::Total, "Other income", |t| {
+                other = Some(totals(&mut table, RowStyle::Total, "Other income", |t| {
                     t.other_income
-                });
+                }));
             }
             ProfitSection::OtherIncome => {}
             ProfitSection::Costs => {
-                totals(&mut table, RowStyle::Total, "Costs", |t| t.costs);
-                totals(&mut table, RowStyle::Final, "Net profit", |t| t.net_profit);
+                let costs = totals(&mut table, RowStyle::Total, "Costs", |t| t.costs);
+                let mut parts = vec![SumPart::more(gross), SumPart::less(costs)];
+                parts.extend(other.map(SumPart::more));
+                table.sum_of(
+                    RowStyle::Final,
+                    cells("Net profit", |t| t.net_profit),
+                    &parts,
+                );
             }
         }
     }

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use super::span;
 use crate::dates::show_day;
 use crate::export::json::GOODS_CAUTION;
-use crate::export::{Cell, RowStyle, Table};
+use crate::export::{Cell, RowStyle, SumPart, Table};
 use crate::money::{Currency, Money};
 use crate::reports::BundleOnHand;
 use crate::statements::{CountRow, GoodsSold, StockList, StockPeriod};
@@ -194,21 +194,27 @@ pub fn goods_sold(working: &GoodsSold, method: CostMethod, currency: &Currency) 
     .column("what", "")
     .column("amount", currency.code())
     .csv_column("words");
+    let mut places = std::collections::BTreeMap::new();
     for line in working.form_lines() {
-        let style = match line.line {
-            40 => RowStyle::Total,
-            42 => RowStyle::Final,
-            _ => RowStyle::Line,
+        let cells = vec![
+            Cell::Text(line.line.to_string()),
+            line.what.into(),
+            line.amount.into(),
+            line.words.into(),
+        ];
+        let place = |line: u32| places.get(&line).copied().unwrap_or_default();
+        let row = match line.line {
+            40 => {
+                let parts: Vec<SumPart> = (35..40).map(|line| SumPart::more(place(line))).collect();
+                table.sum_of(RowStyle::Total, cells, &parts)
+            }
+            42 => {
+                let parts = [SumPart::more(place(40)), SumPart::less(place(41))];
+                table.sum_of(RowStyle::Final, cells, &parts)
+            }
+            _ => table.push(RowStyle::Line, cells),
         };
-        table.push(
-            style,
-            vec![
-                Cell::Text(line.line.to_string()),
-                line.what.into(),
-                line.amount.into(),
-                line.words.into(),
-            ],
-        );
+        places.insert(line.line, row);
     }
     table.note(GOODS_CAUTION);
     table

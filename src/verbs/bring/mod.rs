@@ -1,6 +1,7 @@
 //! Bringing sheets into a book: whole or not at all, every fault named, the same file noticed.
 //! What a sheet says is `import`'s business; here it meets the book.
 
+mod adjustments;
 mod around;
 mod bank;
 mod chart;
@@ -130,6 +131,7 @@ impl Done {
             "settings" => ("setting", "settings"),
             "accounts" => ("account", "accounts"),
             "entries" => ("entry", "entries"),
+            "adjustments" => ("adjusting entry", "adjusting entries"),
             "purchases" => ("purchase", "purchases"),
             "sales" => ("sale", "sales"),
             "refunds" => ("refund", "refunds"),
@@ -326,6 +328,7 @@ fn by_kind(
         "bundles" => stock::bundles(book, sheet),
         "movements" => stock::movements(book, sheet, options),
         "entries" => ledger::entries(book, sheet, options),
+        "adjustments" => adjustments::adjustments(book, sheet),
         "purchases" => ledger::purchases(book, sheet, options),
         "sales" => ledger::sales(book, sheet, options),
         "refunds" => ledger::refunds(book, sheet, options),

@@ -19,7 +19,7 @@ use egui::Ui;
 
 use super::desk::{self, DeskPage};
 use super::{catching_up, entry, explain, ledger, money};
-use crate::app::action::{Action, Job, Write};
+use crate::app::action::{Action, BookJob, Write};
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
 use crate::app::widgets::{
@@ -51,7 +51,6 @@ pub struct YearEndRoom {
     lock: Option<NaiveDate>,
     folder: Option<PathPicker>,
     wanted: Option<PathBuf>,
-    copy: Option<Result<(PathBuf, PathBuf), String>>,
     is_closing: bool,
     reopen_reason: Option<String>,
     beside_book: PathBuf,
@@ -88,26 +87,17 @@ impl Screen for YearEndRoom {
             .unwrap_or(Path::new("."))
             .clone_into(&mut self.beside_book);
         self.seen = Some((self.chosen, self.which, self.cut, basis));
-        if let Some(target) = self.wanted.take() {
-            self.copy = Some(copy_for_job(book).map(|copy| (copy, target)));
-        }
         Ok(())
     }
 
     fn is_stale(&self) -> bool {
-        self.wanted.is_some()
-            || self.seen
-                != Some((
-                    self.chosen,
-                    self.which,
-                    self.cut,
-                    self.basis.unwrap_or_default(),
-                ))
+        let basis = self.basis.unwrap_or_default();
+        self.seen != Some((self.chosen, self.which, self.cut, basis))
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
-        if let Some(copy) = self.copy.take() {
-            return Some(self.write_folder(copy, cx.today));
+        if let Some(target) = self.wanted.take() {
+            return Some(self.write_pack(target, cx.today));
         }
         page_heading(
             ui,
@@ -232,34 +222,18 @@ impl YearEndRoom {
         });
     }
 
-    /// The pack is written from a verified copy, on a thread of its own, while the book stays open.
-    fn write_folder(
-        &mut self,
-        copy: Result<(PathBuf, PathBuf), String>,
-        today: NaiveDate,
-    ) -> Action {
+    /// The pack is written with the book lent to a thread, which says how far it is and can be stopped.
+    fn write_pack(&mut self, target: PathBuf, today: NaiveDate) -> Action {
         self.folder = None;
-        let (copy, target) = match copy {
-            Ok(both) => both,
-            Err(words) => return Action::Trouble(words),
-        };
         let year = self.chosen;
-        Action::Run(Job {
-            title: "Writing the year-end folder".to_owned(),
-            work: Box::new(move || {
-                let written = Book::open(&copy)
-                    .map_err(|error| error.to_string())
-                    .and_then(|book| {
-                        crate::export::year_end::write(&book, year, &target, today)
-                            .map_err(|error| error.to_string())
-                    });
-                if let Some(folder) = copy.parent() {
-                    // A copy left behind in the system's temporary folder harms nothing.
-                    let _unimportant = std::fs::remove_dir_all(folder);
-                }
-                let pack = written?;
+        Action::Lend(BookJob {
+            title: "Making the year-end pack".to_owned(),
+            work: Box::new(move |book, progress| {
+                let watch = &mut |done, whole| progress.tell(done, whole);
+                let pack = crate::export::year_end::make(book, year, &target, today, watch)
+                    .map_err(|error| sentence(&error.to_string()))?;
                 Ok(format!(
-                    "{} files are written to {}",
+                    "{} files are written to {}, and all of them as one beside it",
                     pack.files.len(),
                     target.display()
                 ))
@@ -364,17 +338,11 @@ impl YearEndRoom {
     }
 }
 
-/// A copy of the book for work on another thread, in a folder of its own.
-fn copy_for_job(book: &Book) -> Result<PathBuf, String> {
-    let stamp = std::time::SystemTime::now()
-        .duration_since(std::time::UNIX_EPOCH)
-        .map(|since| since.as_nanos())
-        .unwrap_or_default();
-    let folder =
-        std::env::temp_dir().join(format!("deckle-year-end-{}-{stamp}", std::process::id()));
-    std::fs::create_dir_all(&folder)
-        .map_err(|error| format!("The folder could not be begun: {error}"))?;
-    let copy = folder.join("book.deckle");
-    book.backup_to(&copy).map_err(|error| error.to_string())?;
-    Ok(copy)
+/// An error as a sentence of its own.
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    letters
+        .next()
+        .map(|first| first.to_uppercase().chain(letters).collect())
+        .unwrap_or_default()
 }

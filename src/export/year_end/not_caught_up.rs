@@ -1,9 +1,9 @@
 //! What of catching up is still open in a year, for the cover of its folder: lines, rough answers, what nobody explained.
 //! Finding it is `reports`'.
 
-use super::{ExportError, counted};
 use crate::book::Book;
 use crate::dates::DateRange;
+use crate::export::{ExportError, counted};
 use crate::reports;
 
 /// One sentence each.

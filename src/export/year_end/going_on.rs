@@ -1,23 +1,23 @@
 //! What of everything that goes on is put into a year's folder: what was held, owed and away on the last day, and what the
 //! year's fairs, helpers and gifts came to.
 
-use super::{ExportError, Table, tables};
 use crate::book::Book;
 use crate::dates::DateRange;
+use crate::export::{ExportError, Table, tables};
 use crate::matters::MatterKind;
 use crate::reports;
 
 /// A file for each kind of matter that is listed over the year's end.
 const LISTED: &[(&str, MatterKind)] = &[
-    ("held-deposits.csv", MatterKind::Deposit),
-    ("held-vouchers.csv", MatterKind::Voucher),
-    ("invoices.csv", MatterKind::Invoice),
-    ("on-commission.csv", MatterKind::Commission),
-    ("disputes.csv", MatterKind::Dispute),
-    ("claims.csv", MatterKind::Claim),
-    ("replacements.csv", MatterKind::Replacement),
-    ("swaps.csv", MatterKind::Swap),
-    ("use-tax.csv", MatterKind::Untaxed),
+    ("held-deposits", MatterKind::Deposit),
+    ("held-vouchers", MatterKind::Voucher),
+    ("invoices", MatterKind::Invoice),
+    ("on-commission", MatterKind::Commission),
+    ("disputes", MatterKind::Dispute),
+    ("claims", MatterKind::Claim),
+    ("replacements", MatterKind::Replacement),
+    ("swaps", MatterKind::Swap),
+    ("use-tax", MatterKind::Untaxed),
 ];
 
 /// The sheets that say something.
@@ -34,17 +34,17 @@ pub(super) fn sheets(
     }
     let fairs = reports::fair_days(book, days)?;
     if !fairs.is_empty() {
-        sheets.push(("fair-days.csv", tables::fairs(&fairs, days)));
+        sheets.push(("fair-days", tables::fairs(&fairs, days)));
     }
     if all.of_kind(MatterKind::Loan).next().is_some() {
         let loans = reports::loans(book)?;
-        sheets.push(("loans.csv", tables::loans(&loans, days.to)));
+        sheets.push(("loans", tables::loans(&loans, days.to)));
     }
     // Reports and limits of gifts and helpers go by the calendar year; a financial year may touch two.
     let years = [days.from, days.to].map(|day| chrono::Datelike::year(&day));
     let names = [
-        ("paid-helpers.csv", "gifts.csv"),
-        ("paid-helpers-next.csv", "gifts-next.csv"),
+        ("paid-helpers", "gifts"),
+        ("paid-helpers-next", "gifts-next"),
     ];
     let n_years = if years[0] == years[1] { 1 } else { 2 };
     for (year, (helper_file, gift_file)) in years.into_iter().zip(names).take(n_years) {

@@ -1,0 +1,586 @@
+//! Lists that only a year's pack has: what the shops and people owe, fees by shop, what left the stock otherwise, the
+//! owner's money line by line, proofs and amendments. Statements are `export::tables`'.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use crate::book::{Book, EntryFilter};
+use crate::dates::{DateRange, show_day};
+use crate::export::{Cell, ExportError, RowStyle, Table, tables};
+use crate::happenings::ProofState;
+use crate::ledger::{Account, AccountClass, EntryKind, PostedEntry, Role};
+use crate::money::Money;
+use crate::reports;
+use crate::statements::{AccountLedger, Bridge, ChannelSummary};
+
+fn span(days: DateRange) -> String {
+    format!("{} to {}", show_day(days.from), show_day(days.to))
+}
+
+/// Net profit and its parts month by month; one row a month, as a sheet is sorted.
+pub(super) fn by_month(book: &Book, days: DateRange) -> Result<Table, ExportError> {
+    let mut table = Table::new("Profit by month", "")
+        .column("from", "From")
+        .column("to", "To")
+        .column("net_sales", "Net sales")
+        .column("cost_of_goods_sold", "Cost of goods sold")
+        .column("gross_profit", "Gross profit")
+        .column("other_income", "Other income")
+        .column("costs", "Costs")
+        .column("net_profit", "Net profit");
+    for month in days.by_month() {
+        let totals = reports::profit(book, month)?.totals;
+        table.line(vec![
+            month.from.to_string().into(),
+            month.to.to_string().into(),
+            totals.net_sales.into(),
+            totals.cost_of_goods_sold.into(),
+            totals.gross_profit.into(),
+            totals.other_income.into(),
+            totals.costs.into(),
+            totals.net_profit.into(),
+        ]);
+    }
+    Ok(table)
+}
+
+pub(super) fn general_ledger(book: &Book, days: DateRange) -> Result<Table, ExportError> {
+    let mut ledgers: Vec<(AccountLedger, &Account)> = Vec::new();
+    for account in book.chart().accounts() {
+        let ledger = reports::ledger(book, account.id, days)?;
+        if !ledger.lines.is_empty() || !ledger.opening.is_zero() {
+            ledgers.push((ledger, account));
+        }
+    }
+    Ok(tables::general_ledger(&ledgers, days))
+}
+
+/// What is there on the first day after the year, as a county asks on 1 January.
+pub(super) fn things(book: &Book, days: DateRange) -> Result<Table, ExportError> {
+    let as_of = days.to.succ_opt().unwrap_or(days.to);
+    Ok(tables::things_list(&reports::things(book, as_of)?, as_of))
+}
+
+/// Entries of the year whose proof is missing or is a stand-in.
+pub(super) fn without_receipts(book: &Book, days: DateRange) -> Result<Table, ExportError> {
+    let mut table = Table::new("Entries without a receipt", "")
+        .column("entry", "No.")
+        .column("date", "Day")
+        .column("party", "With")
+        .column("memo", "What")
+        .column("amount", book.currency().code())
+        .column("state", "Receipt")
+        .column("stands_in", "What stands in")
+        .column("purpose", "Purpose");
+    for state in [ProofState::Missing, ProofState::Substitute] {
+        let numbers = book.entry_numbers(&EntryFilter {
+            range: Some(days),
+            proof: Some(state),
+            ..EntryFilter::default()
+        })?;
+        for posted in book.entries(&numbers)? {
+            let proof = book.proof(posted.number)?;
+            let header = &posted.entry.header;
+            table.line(vec![
+                Cell::Number(posted.number.to_string()),
+                header.date.to_string().into(),
+                header.party.as_str().into(),
+                header.memo.as_str().into(),
+                posted.entry.total().into(),
+                state.as_str().into(),
+                proof.stands_in.into(),
+                proof.purpose.into(),
+            ]);
+        }
+    }
+    Ok(table)
+}
+
+/// Everything in the history that changed an entry of the year after it was written.
+pub(super) fn amendments(book: &Book, days: DateRange) -> Result<Table, ExportError> {
+    let mut table = Table::new("Amended and taken back", "")
+        .column("at", "When")
+        .column("action", "What was done")
+        .column("entry", "No.")
+        .column("what", "What")
+        .column("reason", "Why");
+    for row in book.changes_since("")? {
+        let changes_an_entry =
+            matches!(row.action.as_str(), "amend" | "withdraw" | "undo" | "redo");
+        let Some(number) = row.entry.filter(|_| changes_an_entry) else {
+            continue;
+        };
+        let is_of_year = book
+            .entry(number)
+            .is_ok_and(|posted| days.contains(posted.entry.header.date));
+        if !is_of_year {
+            continue;
+        }
+        table.line(vec![
+            row.at.as_str().into(),
+            row.action.as_str().into(),
+            Cell::Number(number.to_string()),
+            row.what.as_str().into(),
+            row.reason.as_str().into(),
+        ]);
+    }
+    for posted in reports::entries(book, days)? {
+        let Some(taken_back) = posted.reverses else {
+            continue;
+        };
+        table.line(vec![
+            posted.entry.header.date.to_string().into(),
+            "taken back".into(),
+            Cell::Number(posted.number.to_string()),
+            format!("takes back entry {taken_back}").into(),
+            posted.entry.header.memo.into(),
+        ]);
+    }
+    Ok(table)
+}
+
+/// How each account that has statements stands against them at the year's end.
+pub(super) fn reconciled(book: &Book, days: DateRange) -> Result<Table, ExportError> {
+    let mut table = Table::new(
+        "Accounts against their statements",
+        format!("At the end of {}", show_day(days.to)),
+    )
+    .column("account", "Account")
+    .column("statement_day", "Statement of")
+    .column("statement_balance", "Its balance")
+    .column("outstanding", "Outstanding")
+    .column("book_then", "In the book that day")
+    .column("difference", "Difference")
+    .column("moved_since", "Moved since")
+    .column("book_balance", "In the book at the end");
+    let balances = book.balances_to(days.to)?;
+    let sheets = book.reconciliations()?;
+    for account in book.chart().accounts() {
+        if !reports::has_statements(account) {
+            continue;
+        }
+        let at_end = balances.net(account.id);
+        let newest = sheets
+            .iter()
+            .filter(|sheet| {
+                sheet.account == account.id && sheet.day <= days.to && sheet.finished_at.is_some()
+            })
+            .max_by_key(|sheet| (sheet.day, sheet.id));
+        let title: Cell = account.title().into();
+        let Some(sheet) = newest else {
+            if book
+                .first_movement(account.id)?
+                .is_some_and(|first| first <= days.to)
+            {
+                let mut cells = vec![title, "no statement agreed".into()];
+                cells.extend([const { Cell::Empty }; 5]);
+                cells.push(at_end.into());
+                table.line(cells);
+            }
+            continue;
+        };
+        let figures = reports::sheet(book, sheet.id)?.agreement;
+        let then = book.balances_to(sheet.day)?.net(account.id);
+        table.line(vec![
+            title,
+            sheet.day.to_string().into(),
+            figures.balance.into(),
+            figures.outstanding.into(),
+            then.into(),
+            (then - figures.balance - figures.outstanding).into(),
+            (at_end - then).into(),
+            at_end.into(),
+        ]);
+    }
+    table.note(
+        "Statement balance and what is outstanding come to the book of that day when the difference is nothing. What is \
+         owed on a card or a loan stands in parentheses.",
+    );
+    Ok(table)
+}
+
+/// What each shop still had at the year's end: available, held, and paid out on.
+pub(super) fn shop_balances(
+    book: &Book,
+    shops: &[ChannelSummary],
+    days: DateRange,
+) -> Result<Table, ExportError> {
+    let mut table = Table::new(
+        "Balances held by the shops",
+        format!("At the end of {}", show_day(days.to)),
+    )
+    .column("channel", "Shop")
+    .column("still_due", "Balance")
+    .column("available", "Available")
+    .column("held", "Held")
+    .column("held_until", "Held until")
+    .column("paid_out_on", "Next payout");
+    for shop in shops {
+        let held_until = book
+            .holds()?
+            .into_iter()
+            .filter(|hold| hold.channel == shop.account && hold.is_held_on(days.to))
+            .filter_map(|hold| hold.until)
+            .map(|until| until.to_string())
+            .collect::<Vec<_>>()
+            .join(", ");
+        let next = next_payout(book, shop, days.to)?;
+        table.line(vec![
+            shop.name.as_str().into(),
+            shop.still_due.into(),
+            shop.available().into(),
+            shop.held.into(),
+            held_until.into(),
+            next.map(|day| day.to_string()).unwrap_or_default().into(),
+        ]);
+    }
+    table.push(
+        RowStyle::Total,
+        vec![
+            "Together".into(),
+            shops
+                .iter()
+                .map(|shop| shop.still_due)
+                .sum::<Money>()
+                .into(),
+            shops
+                .iter()
+                .map(ChannelSummary::available)
+                .sum::<Money>()
+                .into(),
+            shops.iter().map(|shop| shop.held).sum::<Money>().into(),
+        ],
+    );
+    Ok(table)
+}
+
+fn next_payout(
+    book: &Book,
+    shop: &ChannelSummary,
+    after: NaiveDate,
+) -> Result<Option<NaiveDate>, ExportError> {
+    let from = after.succ_opt().unwrap_or(after);
+    let Some(later) = DateRange::new(from, from + chrono::Days::new(366)) else {
+        return Ok(None);
+    };
+    let lines = book.account_lines(shop.account, later)?;
+    Ok(lines
+        .into_iter()
+        .find(|line| line.kind == EntryKind::Payout)
+        .map(|line| line.date))
+}
+
+/// The fees of each shop by the accounts they are booked on, and what was charged apart from any shop.
+pub(super) fn fees(book: &Book, shops: &[ChannelSummary], days: DateRange) -> Table {
+    let mut table = Table::new("Fees by shop", span(days))
+        .column("channel", "Shop")
+        .column("account", "Account")
+        .column("amount", book.currency().code());
+    let mut together = Money::ZERO;
+    for shop in shops {
+        for (account, amount) in &shop.fees_by_account {
+            together += *amount;
+            table.line(vec![
+                shop.name.as_str().into(),
+                book.chart().title(*account).into(),
+                (*amount).into(),
+            ]);
+        }
+    }
+    table.push(
+        RowStyle::Final,
+        vec!["Together".into(), Cell::Empty, together.into()],
+    );
+    table
+}
+
+/// From what each shop reports to what it paid out, line by line.
+pub(super) fn bridges(shops: &[ChannelSummary], bridges: &[Bridge], days: DateRange) -> Table {
+    let mut table = Table::new("From what a shop reports to its payouts", span(days))
+        .csv_column("channel")
+        .column("what", "")
+        .column("amount", "Amount");
+    for (shop, bridge) in shops.iter().zip(bridges) {
+        table.heading(&shop.name);
+        let line = |table: &mut Table, style, what: &str, amount: Option<Money>| {
+            table.push(
+                style,
+                vec![shop.name.as_str().into(), what.into(), amount.into()],
+            );
+        };
+        match bridge.reported {
+            Some(reported) => {
+                line(
+                    &mut table,
+                    RowStyle::Line,
+                    "Reported by the shop",
+                    Some(reported),
+                );
+                line(
+                    &mut table,
+                    RowStyle::Line,
+                    "The same by the books",
+                    Some(bridge.expected),
+                );
+                line(
+                    &mut table,
+                    RowStyle::Line,
+                    "Unexplained difference",
+                    bridge.difference,
+                );
+            }
+            None => line(
+                &mut table,
+                RowStyle::Line,
+                "No report of the shop was entered; buyers paid by the books",
+                Some(bridge.expected),
+            ),
+        }
+        for one in &bridge.lines {
+            let style = if one.is_sum {
+                RowStyle::Total
+            } else {
+                RowStyle::Line
+            };
+            line(&mut table, style, &one.label, Some(one.amount));
+        }
+    }
+    table
+}
+
+/// What people and firms owe and are owed at the year's end, by name.
+pub(super) fn owed(book: &Book, days: DateRange) -> Result<Table, ExportError> {
+    let mut table = Table::new(
+        "Owed to and by the business",
+        format!("At the end of {}", show_day(days.to)),
+    )
+    .column("account", "Account")
+    .column("party", "With")
+    .column("since", "Since")
+    .column("amount", "Owed to it")
+    .column("owes", "It owes");
+    let Some(range) = DateRange::new(book.first_day(), days.to) else {
+        return Ok(table);
+    };
+    let roles = [
+        Role::CustomersOwe,
+        Role::InDispute,
+        Role::OwedByOwner,
+        Role::BillsToPay,
+        Role::OwedToOwner,
+    ];
+    let mut sums = [Money::ZERO; 2];
+    for role in roles {
+        let Ok(account) = book.chart().role(role) else {
+            continue;
+        };
+        let mut parties: BTreeMap<String, (Money, NaiveDate)> = BTreeMap::new();
+        for line in book.account_lines(account, range)? {
+            let known = parties
+                .entry(line.party)
+                .or_insert((Money::ZERO, line.date));
+            if known.0.is_zero() {
+                known.1 = line.date;
+            }
+            known.0 += line.amount;
+        }
+        for (party, (amount, since)) in parties {
+            if amount.is_zero() {
+                continue;
+            }
+            let (to_it, by_it) = if amount.is_positive() {
+                (Cell::from(amount), Cell::Empty)
+            } else {
+                (Cell::Empty, Cell::from(-amount))
+            };
+            sums[0] += amount.max(Money::ZERO);
+            sums[1] += (-amount).max(Money::ZERO);
+            table.line(vec![
+                book.chart().title(account).into(),
+                party.into(),
+                since.to_string().into(),
+                to_it,
+                by_it,
+            ]);
+        }
+    }
+    if table.rows().is_empty() {
+        return Ok(table);
+    }
+    table.push(
+        RowStyle::Final,
+        vec![
+            "Together".into(),
+            Cell::Empty,
+            Cell::Empty,
+            sums[0].into(),
+            sums[1].into(),
+        ],
+    );
+    Ok(table)
+}
+
+/// Every movement of the owner's accounts, closing entries left out.
+pub(super) fn capital_entries(book: &Book, entries: &[PostedEntry], days: DateRange) -> Table {
+    let mut table = Table::new("The owner's money line by line", span(days))
+        .column("entry", "No.")
+        .column("date", "Day")
+        .column("kind", "What")
+        .column("memo", "For")
+        .column("account", "Account")
+        .column("money_in", "In")
+        .column("money_out", "Out");
+    let mut sums = [Money::ZERO; 2];
+    for posted in entries {
+        let header = &posted.entry.header;
+        if header.kind == EntryKind::Closing || takes_back_closing(entries, posted) {
+            continue;
+        }
+        for line in posted.entry.lines() {
+            let Ok(account) = book.chart().account(line.account) else {
+                continue;
+            };
+            if account.class != AccountClass::Equity {
+                continue;
+            }
+            let (money_in, money_out) = (line.credit_amount(), line.debit_amount());
+            sums[0] += money_in;
+            sums[1] += money_out;
+            table.line(vec![
+                Cell::Number(posted.number.to_string()),
+                header.date.to_string().into(),
+                header.kind.plain().into(),
+                header.memo.as_str().into(),
+                account.title().into(),
+                side(money_in),
+                side(money_out),
+            ]);
+        }
+    }
+    if !table.rows().is_empty() {
+        let mut cells = vec!["Together".into()];
+        cells.extend([const { Cell::Empty }; 4]);
+        cells.extend(sums.map(Cell::from));
+        table.push(RowStyle::Final, cells);
+    }
+    table
+}
+
+/// Whether an entry is the mirror of a closing entry, as reopening a year writes it.
+fn takes_back_closing(entries: &[PostedEntry], posted: &PostedEntry) -> bool {
+    posted.reverses.is_some_and(|number| {
+        entries
+            .iter()
+            .any(|one| one.number == number && one.entry.header.kind == EntryKind::Closing)
+    })
+}
+
+fn side(amount: Money) -> Cell {
+    if amount.is_zero() {
+        Cell::Empty
+    } else {
+        amount.into()
+    }
+}
+
+/// Bills of which a part is private, with the part that was counted.
+pub(super) fn mixed_use(book: &Book, entries: &[PostedEntry], days: DateRange) -> Table {
+    let mut table = Table::new("Bills and things used privately too", span(days))
+        .column("entry", "No.")
+        .column("date", "Day")
+        .column("party", "With")
+        .column("memo", "What")
+        .column("amount", "Altogether")
+        .column("private", "Private part")
+        .column("share", "Business %");
+    let drawings = book.chart().role(Role::OwnerDrawings).ok();
+    for posted in entries {
+        let header = &posted.entry.header;
+        if !matches!(header.kind, EntryKind::Purchase | EntryKind::Depreciation) {
+            continue;
+        }
+        let private: Money = posted
+            .entry
+            .lines()
+            .iter()
+            .filter(|line| Some(line.account) == drawings)
+            .map(|line| line.amount)
+            .sum();
+        let whole = posted.entry.total();
+        if private.is_zero() || whole.is_zero() {
+            continue;
+        }
+        let share = rust_decimal::Decimal::from((whole - private).minor() * 100)
+            / rust_decimal::Decimal::from(whole.minor());
+        table.line(vec![
+            Cell::Number(posted.number.to_string()),
+            header.date.to_string().into(),
+            header.party.as_str().into(),
+            header.memo.as_str().into(),
+            whole.into(),
+            private.into(),
+            Cell::Number(share.round_dp(1).normalize().to_string()),
+        ]);
+    }
+    table
+}
+
+/// What left the stock and was not sold: by what it was counted as.
+pub(super) fn left_stock(
+    book: &Book,
+    entries: &[PostedEntry],
+    days: DateRange,
+    title: &str,
+    roles: &[Role],
+) -> Table {
+    let mut table = Table::new(title, span(days))
+        .column("entry", "No.")
+        .column("date", "Day")
+        .column("memo", "What and why")
+        .column("party", "With")
+        .column("item", "Piece")
+        .column("account", "Counted as")
+        .column("amount", "At cost");
+    let chart = book.chart();
+    let has = |account, roles: &[Role]| roles.iter().any(|role| chart.has_role(account, *role));
+    let stock = [
+        Role::Materials,
+        Role::MadeGoods,
+        Role::BoughtInGoods,
+        Role::PartMade,
+        Role::PackagingOnHand,
+    ];
+    let mut together = Money::ZERO;
+    for posted in entries {
+        let lines = posted.entry.lines();
+        let from_stock: Vec<&str> = lines
+            .iter()
+            .filter(|line| has(line.account, &stock) && line.amount.is_negative())
+            .filter_map(|line| line.item.as_deref())
+            .collect();
+        if from_stock.is_empty() || posted.entry.header.kind == EntryKind::Sale {
+            continue;
+        }
+        for line in lines.iter().filter(|line| has(line.account, roles)) {
+            let header = &posted.entry.header;
+            together += line.amount;
+            table.line(vec![
+                Cell::Number(posted.number.to_string()),
+                header.date.to_string().into(),
+                header.memo.as_str().into(),
+                header.party.as_str().into(),
+                from_stock.join(", ").into(),
+                chart.title(line.account).into(),
+                line.amount.into(),
+            ]);
+        }
+    }
+    if !table.rows().is_empty() {
+        let mut cells = vec!["Together".into()];
+        cells.extend([const { Cell::Empty }; 5]);
+        cells.push(together.into());
+        table.push(RowStyle::Final, cells);
+    }
+    table
+}

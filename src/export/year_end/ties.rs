@@ -1,0 +1,288 @@
+//! What must agree within a year's pack: each figure taken from two places by two ways, side by side.
+//! A tie that does not hold is printed as such; nothing is made to agree.
+
+use chrono::NaiveDate;
+
+use super::open_points::equipment_cost;
+use crate::book::{Book, Closings};
+use crate::dates::DateRange;
+use crate::export::{Cell, ExportError, Table};
+use crate::ledger::{AccountClass, EntryKind, Role};
+use crate::money::Money;
+use crate::reports;
+use crate::statements::{Basis, ProfitSection};
+
+/// Two figures that must be the same.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Tie {
+    /// What is held against what.
+    pub what: String,
+    /// Where the first figure stands.
+    pub left: &'static str,
+    /// The first figure.
+    pub left_amount: Money,
+    /// Where the second stands.
+    pub right: &'static str,
+    /// The second figure.
+    pub right_amount: Money,
+}
+
+impl Tie {
+    /// Whether they agree.
+    #[must_use]
+    pub fn agrees(&self) -> bool {
+        self.left_amount == self.right_amount
+    }
+}
+
+/// The ties of a year, as the pack's schedules show its figures.
+pub(super) fn ties(
+    book: &Book,
+    days: DateRange,
+    today: NaiveDate,
+) -> Result<Vec<Tie>, ExportError> {
+    let chart = book.chart();
+    let profit = reports::profit(book, days)?;
+    let balance = reports::balance(book, days.to)?;
+    let capital = reports::capital(book, days)?;
+    let at_end = book.balances_to(days.to)?;
+    let during = book.balances(days, Closings::Without)?;
+    let mut ties = Vec::new();
+    let mut tie = |what: &str, left, left_amount, right, right_amount| {
+        ties.push(Tie {
+            what: what.to_owned(),
+            left,
+            left_amount,
+            right,
+            right_amount,
+        });
+    };
+    let (mut debits, mut credits) = (Money::ZERO, Money::ZERO);
+    for (_account, moved) in during.iter() {
+        debits += moved.debit;
+        credits += moved.credit;
+    }
+    tie(
+        "Debits and credits of the year",
+        "C, debits",
+        debits,
+        "C, credits",
+        credits,
+    );
+    let (mut journal, mut ledger) = (Money::ZERO, Money::ZERO);
+    for row in reports::journal(book, days)? {
+        let is_closing = row.kind == EntryKind::Closing;
+        for line in &row.lines {
+            if !is_closing {
+                journal += line.debit;
+            }
+        }
+    }
+    // The mirror of a closing entry that was taken back is a closing of the trial balance too.
+    let mirrored = mirrored_closings(book, days)?;
+    tie(
+        "Debits of the journal, closing entries apart",
+        "D, journal",
+        journal - mirrored,
+        "C, debits",
+        debits,
+    );
+    for account in chart.accounts() {
+        ledger += reports::ledger(book, account.id, days)?.closing;
+    }
+    tie(
+        "The general ledger's closing balances add up to nothing",
+        "D, general ledger",
+        ledger,
+        "",
+        Money::ZERO,
+    );
+    let profit_accounts: Money = chart
+        .accounts()
+        .iter()
+        .filter(|account| matches!(account.class, AccountClass::Income | AccountClass::Expense))
+        .map(|account| -during.net(account.id))
+        .sum();
+    tie(
+        "Net profit",
+        "A, net profit",
+        profit.totals.net_profit,
+        "C, income less costs",
+        profit_accounts,
+    );
+    let mut by_month = Money::ZERO;
+    for month in days.by_month() {
+        by_month += reports::profit(book, month)?.totals.net_profit;
+    }
+    tie(
+        "Net profit month by month",
+        "A, by month",
+        by_month,
+        "A, net profit",
+        profit.totals.net_profit,
+    );
+    let cash = reports::cash_basis(book, days, today)?;
+    let steps: Money = cash.bridge.iter().map(|step| step.effect).sum();
+    tie(
+        "Net profit on the cash basis",
+        "A, accrual and bridge",
+        profit.totals.net_profit + steps,
+        "A, cash basis",
+        cash.totals.net_profit,
+    );
+    let year = book.year_start().year_of(days.to);
+    if let Some(form) = reports::form_lines(book, year, None, Basis::Accrual, today)? {
+        tie(
+            "Net profit by the lines of the form",
+            "E, with what the form does not take",
+            form.net + form.not_taken(),
+            "A, net profit",
+            profit.totals.net_profit,
+        );
+    }
+    let (assets, both) = (
+        balance.totals.assets,
+        balance.totals.liabilities + balance.totals.equity,
+    );
+    tie(
+        "What the business has is owed or the owner's",
+        "B, assets",
+        assets,
+        "B, liabilities and equity",
+        both,
+    );
+    tie(
+        "Owner's capital",
+        "N, at the end",
+        capital.closing,
+        "B, equity",
+        balance.totals.equity,
+    );
+    tie(
+        "Profit in the owner's capital",
+        "N, profit",
+        capital.profit,
+        "A, net profit",
+        profit.totals.net_profit,
+    );
+    let (in_ledger, in_register) = equipment_cost(book, days.to)?;
+    tie(
+        "Equipment at cost",
+        "L, register",
+        in_register,
+        "B, equipment at cost",
+        in_ledger,
+    );
+    let stock = reports::stock(book, days.to)?;
+    let (items, on_accounts) =
+        stock
+            .accounts
+            .iter()
+            .fold((Money::ZERO, Money::ZERO), |(items, all), account| {
+                (
+                    items + account.value - account.not_itemised,
+                    all + account.value,
+                )
+            });
+    let not_itemised: Money = stock
+        .accounts
+        .iter()
+        .map(|account| account.not_itemised)
+        .sum();
+    tie(
+        "Stock, with what belongs to no item",
+        "K, stock list",
+        items + not_itemised,
+        "B, stock",
+        on_accounts,
+    );
+    let goods = reports::cost_of_goods_sold(book, days)?;
+    let in_statement: Money = profit
+        .lines
+        .iter()
+        .filter(|line| {
+            chart.account(line.account).is_ok_and(|account| {
+                ProfitSection::of(account) == Some(ProfitSection::CostOfGoodsSold)
+            })
+        })
+        .map(|line| line.amount)
+        .sum();
+    tie(
+        "Cost of goods sold",
+        "K, line 42",
+        goods.sold(),
+        "A, cost of goods sold",
+        in_statement,
+    );
+    let mut shops = Money::ZERO;
+    for shop in reports::channels_that_moved(book, days, days.to)? {
+        shops += shop.still_due;
+    }
+    let due: Money = chart
+        .channels()
+        .iter()
+        .map(|account| at_end.net(account.id))
+        .sum();
+    tie(
+        "Payouts due from the shops",
+        "I, balances",
+        shops,
+        "B, payouts due",
+        due,
+    );
+    if let Ok(account) = chart.role(Role::NotExplained) {
+        tie(
+            "Nothing stands not yet explained",
+            "B, not yet explained",
+            at_end.net(account),
+            "",
+            Money::ZERO,
+        );
+    }
+    Ok(ties)
+}
+
+/// The debits of entries that take a closing entry back, which the trial balance leaves out with it.
+fn mirrored_closings(book: &Book, days: DateRange) -> Result<Money, ExportError> {
+    let mut debits = Money::ZERO;
+    for posted in reports::entries(book, days)? {
+        let Some(of) = posted.reverses else {
+            continue;
+        };
+        if book.entry(of)?.entry.header.kind == EntryKind::Closing
+            && posted.entry.header.kind != EntryKind::Closing
+        {
+            debits += posted.entry.total();
+        }
+    }
+    Ok(debits)
+}
+
+/// The ties as a table.
+pub(super) fn table(ties: &[Tie]) -> Table {
+    let mut table = Table::new("What must agree", "Each figure from two places")
+        .column("what", "What")
+        .column("left", "Here")
+        .column("left_amount", "Amount")
+        .column("right", "There")
+        .column("right_amount", "Amount")
+        .column("difference", "Difference")
+        .column("agreed", "");
+    for tie in ties {
+        let right: Cell = if tie.right.is_empty() {
+            "nothing".into()
+        } else {
+            tie.right.into()
+        };
+        table.line(vec![
+            tie.what.as_str().into(),
+            tie.left.into(),
+            tie.left_amount.into(),
+            right,
+            tie.right_amount.into(),
+            (tie.left_amount - tie.right_amount).into(),
+            if tie.agrees() { "agreed" } else { "NOT agreed" }.into(),
+        ]);
+    }
+    table
+}

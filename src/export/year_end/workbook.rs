@@ -1,0 +1,401 @@
+//! A year's pack as one workbook: a sheet a schedule, real numbers and days, totals as formulas with their results stored,
+//! entry numbers that lead to the journal. What stands in the schedules is theirs.
+
+use std::collections::BTreeMap;
+
+use chrono::{NaiveDate, NaiveTime};
+use rust_xlsxwriter::{
+    DocProperties, ExcelDateTime, Format, FormatAlign, FormatBorder, Formula, Url, Workbook,
+    Worksheet, XlsxError,
+};
+
+use super::schedules::Schedule;
+use crate::dates::parse_iso;
+use crate::export::{Cell, ExportError, RowStyle, SumPart, Table};
+use crate::money::{Currency, Money};
+
+/// The row of the column heads: title, subtitle and a free row stand above it.
+const HEAD: u32 = 3;
+/// More links than a sheet may hold would spoil the file.
+const MOST_LINKS: usize = 60_000;
+const JOURNAL: &str = "journal";
+
+struct Formats {
+    title: Format,
+    soft: Format,
+    head: Format,
+    words: Format,
+    words_bold: Format,
+    amount: Format,
+    total: Format,
+    last: Format,
+    day: Format,
+    link: Format,
+}
+
+impl Formats {
+    fn new(currency: &Currency) -> Self {
+        let decimals = match currency.decimals() {
+            0 => String::new(),
+            n => format!(".{}", "0".repeat(n as usize)),
+        };
+        let amounts = format!("#,##0{decimals}_);(#,##0{decimals})");
+        let amount = Format::new().set_num_format(&amounts);
+        Self {
+            title: Format::new().set_bold().set_font_size(14),
+            soft: Format::new().set_italic(),
+            head: Format::new()
+                .set_bold()
+                .set_text_wrap()
+                .set_border_bottom(FormatBorder::Thin),
+            words: Format::new().set_text_wrap().set_align(FormatAlign::Top),
+            words_bold: Format::new().set_bold(),
+            total: amount.clone().set_bold().set_border_top(FormatBorder::Thin),
+            last: amount
+                .clone()
+                .set_bold()
+                .set_border_top(FormatBorder::Thin)
+                .set_border_bottom(FormatBorder::Double),
+            amount: amount.set_align(FormatAlign::Top),
+            day: Format::new()
+                .set_num_format("yyyy-mm-dd")
+                .set_align(FormatAlign::Left),
+            link: Format::new().set_num_format("0"),
+        }
+    }
+}
+
+fn refused(error: XlsxError) -> ExportError {
+    ExportError::Figures(format!("the workbook could not be made: {error}"))
+}
+
+/// A sheet of the workbook.
+struct Tab<'a> {
+    name: String,
+    title: String,
+    table: &'a Table,
+    is_journal: bool,
+}
+
+/// A name that a workbook takes: 31 letters at most, without its own signs.
+fn tab_name(letter: &str, title: &str) -> String {
+    let name: String = format!("{letter} {title}")
+        .chars()
+        .map(|letter| match letter {
+            '[' | ']' | ':' | '*' | '?' | '/' | '\\' | '\'' => ' ',
+            other => other,
+        })
+        .take(31)
+        .collect();
+    name.trim().to_owned()
+}
+
+/// The workbook's bytes. `front` stands before the schedules; `tell` is called after each sheet and answers whether to go
+/// on.
+pub(super) fn workbook(
+    title: &str,
+    front: &[Table],
+    schedules: &[Schedule],
+    currency: &Currency,
+    made_on: NaiveDate,
+    tell: &mut dyn FnMut() -> Result<(), ExportError>,
+) -> Result<Vec<u8>, ExportError> {
+    let mut tabs: Vec<Tab<'_>> = front
+        .iter()
+        .map(|table| Tab {
+            name: tab_name("", &table.title),
+            title: table.title.clone(),
+            table,
+            is_journal: false,
+        })
+        .collect();
+    for schedule in schedules {
+        if let Some(table) = &schedule.table {
+            tabs.push(Tab {
+                name: tab_name(&schedule.letter, &schedule.title),
+                title: schedule.heading(),
+                table,
+                is_journal: schedule.name == JOURNAL,
+            });
+        }
+    }
+    let formats = Formats::new(currency);
+    let entries = places_of_entries(&tabs);
+    let mut workbook = Workbook::new();
+    let made = made_on.and_time(NaiveTime::MIN).and_utc();
+    workbook.set_properties(
+        &DocProperties::new()
+            .set_title(title)
+            .set_author("Deckle")
+            .set_creation_datetime(
+                &ExcelDateTime::from_timestamp(made.timestamp()).map_err(refused)?,
+            ),
+    );
+    contents(workbook.add_worksheet(), title, &tabs, schedules, &formats).map_err(refused)?;
+    for tab in &tabs {
+        let sheet = workbook.add_worksheet();
+        fill(sheet, tab, &formats, currency, &entries).map_err(refused)?;
+        tell()?;
+    }
+    workbook.save_to_buffer().map_err(refused)
+}
+
+/// Where each entry begins in the journal's sheet.
+fn places_of_entries(tabs: &[Tab<'_>]) -> BTreeMap<String, String> {
+    let mut places = BTreeMap::new();
+    let Some(tab) = tabs.iter().find(|tab| tab.is_journal) else {
+        return places;
+    };
+    let column = tab.table.columns.iter().position(|one| one.slug == "entry");
+    for (place, (_style, cells)) in tab.table.rows().iter().enumerate() {
+        if let Some(Cell::Number(number)) = column.and_then(|idx| cells.get(idx)) {
+            places.entry(number.clone()).or_insert_with(|| {
+                format!("internal:'{}'!A{}", tab.name, place + HEAD as usize + 2)
+            });
+        }
+    }
+    places
+}
+
+fn contents(
+    sheet: &mut Worksheet,
+    title: &str,
+    tabs: &[Tab<'_>],
+    schedules: &[Schedule],
+    formats: &Formats,
+) -> Result<(), XlsxError> {
+    sheet.set_name("Contents")?;
+    sheet.set_column_width(0, 70)?;
+    sheet.write_with_format(0, 0, title, &formats.title)?;
+    let mut row = 2;
+    for tab in tabs {
+        let url = Url::new(format!("internal:'{}'!A1", tab.name)).set_text(&tab.title);
+        sheet.write_url(row, 0, url)?;
+        row += 1;
+    }
+    for schedule in schedules.iter().filter(|one| one.table.is_none()) {
+        let words = format!("{}: nothing this year", schedule.heading());
+        sheet.write_with_format(row, 0, words, &formats.soft)?;
+        row += 1;
+    }
+    row += 1;
+    for caution in super::cover::CAUTIONS {
+        sheet.write_with_format(row, 0, caution, &formats.words)?;
+        row += 1;
+    }
+    Ok(())
+}
+
+/// A column's head: as it is read, or its word in sheets.
+fn head_of(table: &Table, column: usize) -> String {
+    let Some(column) = table.columns.get(column) else {
+        return String::new();
+    };
+    if !column.title.is_empty() {
+        return column.title.clone();
+    }
+    let words = column.slug.replace('_', " ");
+    let mut letters = words.chars();
+    letters
+        .next()
+        .map(|first| first.to_uppercase().chain(letters).collect())
+        .unwrap_or_default()
+}
+
+fn fill(
+    sheet: &mut Worksheet,
+    tab: &Tab<'_>,
+    formats: &Formats,
+    currency: &Currency,
+    entries: &BTreeMap<String, String>,
+) -> Result<(), XlsxError> {
+    let table = tab.table;
+    sheet.set_name(&tab.name)?;
+    sheet.write_with_format(0, 0, tab.title.as_str(), &formats.title)?;
+    sheet.write_with_format(1, 0, table.subtitle.as_str(), &formats.soft)?;
+    for column in 0..table.columns.len() {
+        let idx = at(column);
+        sheet.write_with_format(HEAD, idx, head_of(table, column), &formats.head)?;
+        sheet.set_column_width(idx, width_of(table, column, currency))?;
+    }
+    sheet.set_freeze_panes(HEAD + 1, 0)?;
+    sheet.set_repeat_rows(HEAD, HEAD)?;
+    sheet.set_print_fit_to_pages(1, 0);
+    if table.columns.len() > 6 {
+        sheet.set_landscape();
+    }
+    let mut n_links = 0;
+    for (place, (style, cells)) in table.rows().iter().enumerate() {
+        let row = HEAD + 1 + u32::try_from(place).unwrap_or(u32::MAX);
+        if *style == RowStyle::Heading {
+            if let Some(Cell::Text(words)) = cells.first() {
+                let column = first_words(table);
+                sheet.write_with_format(row, column, words.as_str(), &formats.words_bold)?;
+            }
+            continue;
+        }
+        let format = match style {
+            RowStyle::Total => &formats.total,
+            RowStyle::Final => &formats.last,
+            _ => &formats.amount,
+        };
+        for (column, cell) in cells.iter().enumerate() {
+            let idx = at(column);
+            match cell {
+                Cell::Empty => {}
+                Cell::Amount(amount) => {
+                    let formula = (*style != RowStyle::Line)
+                        .then(|| formula(table, place, column, *amount))
+                        .flatten();
+                    match formula {
+                        Some(formula) => {
+                            let formula = Formula::new(formula).set_result(currency.plain(*amount));
+                            sheet.write_with_format(row, idx, formula, format)?;
+                        }
+                        None => {
+                            sheet.write_with_format(row, idx, number(currency, *amount), format)?;
+                        }
+                    }
+                }
+                Cell::Number(text) => {
+                    let leads_to = table
+                        .columns
+                        .get(column)
+                        .filter(|one| {
+                            one.slug == "entry" && !tab.is_journal && n_links < MOST_LINKS
+                        })
+                        .and_then(|_| entries.get(text));
+                    if let Some(url) = leads_to {
+                        n_links += 1;
+                        sheet.write_url(row, idx, url.as_str())?;
+                    }
+                    match text.parse::<f64>() {
+                        Ok(value) if leads_to.is_some() => {
+                            sheet.write_with_format(row, idx, value, &formats.link)?;
+                        }
+                        Ok(value) => {
+                            sheet.write(row, idx, value)?;
+                        }
+                        Err(_no_number) => {
+                            sheet.write(row, idx, text.as_str())?;
+                        }
+                    }
+                }
+                Cell::Text(text) => {
+                    let slug = table.columns.get(column).map(|one| one.slug);
+                    match day_in(text) {
+                        Some(day) => {
+                            sheet.write_with_format(row, idx, &day, &formats.day)?;
+                        }
+                        None if slug == Some("file") && text.starts_with("receipts/") => {
+                            let url = Url::new(format!("file:///{text}")).set_text(text);
+                            sheet.write_url(row, idx, url)?;
+                        }
+                        None if *style != RowStyle::Line => {
+                            sheet.write_with_format(
+                                row,
+                                idx,
+                                text.as_str(),
+                                &formats.words_bold,
+                            )?;
+                        }
+                        None => {
+                            sheet.write_with_format(row, idx, text.as_str(), &formats.words)?;
+                        }
+                    }
+                }
+            }
+        }
+    }
+    let after = HEAD + 2 + u32::try_from(table.rows().len()).unwrap_or(u32::MAX);
+    for (place, note) in (after..).zip(&table.notes) {
+        sheet.write_with_format(place, 0, note.as_str(), &formats.soft)?;
+    }
+    Ok(())
+}
+
+fn at(column: usize) -> u16 {
+    u16::try_from(column).unwrap_or(u16::MAX)
+}
+
+/// Where headings stand: in the first column of words that is read.
+fn first_words(table: &Table) -> u16 {
+    let column = (0..table.columns.len()).find(|idx| {
+        table.columns.get(*idx).is_some_and(|one| one.is_shown) && !table.is_figures(*idx)
+    });
+    at(column.unwrap_or_default())
+}
+
+fn day_in(text: &str) -> Option<NaiveDate> {
+    let is_day = text.len() == 10 && text.as_bytes().get(4) == Some(&b'-');
+    parse_iso(text).ok().filter(|_| is_day)
+}
+
+/// The amount as a spreadsheet holds it; read from its decimals, so that it is the nearest there is.
+fn number(currency: &Currency, amount: Money) -> f64 {
+    currency.plain(amount).parse().unwrap_or_default()
+}
+
+/// How wide a column is, in letters.
+fn width_of(table: &Table, column: usize, currency: &Currency) -> u32 {
+    let longest = table
+        .rows()
+        .iter()
+        .filter(|(style, _cells)| *style != RowStyle::Heading)
+        .map(|(_style, cells)| match cells.get(column) {
+            Some(Cell::Text(text) | Cell::Number(text)) => text.chars().count(),
+            Some(Cell::Amount(amount)) => currency.statement(*amount).len() + 2,
+            _ => 0,
+        })
+        .chain([head_of(table, column).chars().count().min(14)])
+        .max()
+        .unwrap_or_default();
+    u32::try_from(longest.clamp(6, 48) + 2).unwrap_or(50)
+}
+
+/// A total's formula, when its parts come to it; a figure that they do not come to stays a figure.
+fn formula(table: &Table, place: usize, column: usize, amount: Money) -> Option<String> {
+    let parts = table.parts_of(place);
+    if parts.is_empty() {
+        return None;
+    }
+    let mut sum = Money::ZERO;
+    for part in &parts {
+        let value = match table.rows().get(part.row)?.1.get(column) {
+            Some(Cell::Amount(value)) => *value,
+            Some(Cell::Empty) | None => Money::ZERO,
+            Some(_) => return None,
+        };
+        sum += if part.is_less { -value } else { value };
+    }
+    (sum == amount).then(|| terms(table, &parts, column))
+}
+
+fn terms(table: &Table, parts: &[SumPart], column: usize) -> String {
+    let column = rust_xlsxwriter::utility::column_number_to_name(at(column));
+    let cell = |row: usize| format!("{column}{}", row + HEAD as usize + 2);
+    let has_less = parts.iter().any(|part| part.is_less);
+    if let (false, Some(first), Some(last)) = (has_less, parts.first(), parts.last()) {
+        // Headings between the lines are empty in the columns of figures.
+        let is_run = (first.row..=last.row).all(|row| {
+            let is_heading = table
+                .rows()
+                .get(row)
+                .is_some_and(|(style, _cells)| *style == RowStyle::Heading);
+            is_heading || parts.binary_search_by_key(&row, |part| part.row).is_ok()
+        });
+        if parts.len() > 1 && is_run {
+            return format!("=SUM({}:{})", cell(first.row), cell(last.row));
+        }
+    }
+    let mut formula = "=".to_owned();
+    for (place, part) in parts.iter().enumerate() {
+        if part.is_less {
+            formula.push('-');
+        } else if place > 0 {
+            formula.push('+');
+        }
+        formula.push_str(&cell(part.row));
+    }
+    formula
+}
