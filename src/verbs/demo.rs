@@ -115,8 +115,13 @@ pub fn build_sample(path: &Path) -> Result<Book, VerbError> {
     bring_files(&mut book, &files, SHEETS_IN_ORDER)?;
     reports::accept_covered(&mut book, None)?;
     agree_with_statements(&mut book)?;
+    // Its first year is over and handed in; the second one is open.
+    book.close_year(FIRST_YEAR)?;
     Ok(book)
 }
+
+/// The year of the sample that is closed.
+const FIRST_YEAR: i32 = 2025;
 
 /// The days at which the sample's owner brought her accounts into agreement; what came since is still to be sorted.
 const AGREED: &[(Role, &str)] = &[

@@ -30,7 +30,7 @@ impl Drop for SmallDisk {
 
 #[test]
 fn a_full_disk_is_told_plainly_and_the_book_stays_as_it_was() {
-    let Some(disk) = SmallDisk::mount(600) else {
+    let Some(disk) = SmallDisk::mount(800) else {
         return;
     };
     let path = disk.0.path().join("book.deckle");

@@ -3,6 +3,7 @@
 
 mod first_month;
 mod first_story;
+mod pack_formats;
 mod sample_book;
 mod sample_exports;
 mod sample_sorting;

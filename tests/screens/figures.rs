@@ -143,7 +143,7 @@ fn money_in_hand_opens_from_its_total() {
 fn a_closed_years_figure_still_opens_to_the_same_amount() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("sample.deckle");
-    let mut book =
+    let book =
         deckle::verbs::build_sample(&path).unwrap_or_else(|error| panic!("{}", error.line()));
     let year = book.year_start().year_ending_in(2025);
     let account = book.chart().role(AccountRole::Consumables).expect("there");
@@ -152,7 +152,11 @@ fn a_closed_years_figure_still_opens_to_the_same_amount() {
         .expect("read")
         .net(account);
     assert!(before.is_positive());
-    book.close_year(2025).expect("closed");
+    assert_eq!(
+        book.lock_date(),
+        Some(year.to),
+        "the sample's first year is closed"
+    );
     let facts = Facts::read(&book, year, day("2026-11-25")).expect("read");
     let answer = explain(&book, &facts, &Source::Movement(account, year)).expect("explained");
     assert_eq!(answer.amount, before);

@@ -21,6 +21,7 @@ fn a_year_and_a_piece_say_how_long_their_papers_are_kept() {
     window.harness.set_size([1240.0, 2400.0].into());
     settle(&mut window.harness);
     press(&mut window, Widget::Button, "Year end");
+    press(&mut window, Widget::RadioButton, "5 Hand over");
     assert!(says(&window.harness, "Keep the records"));
     assert!(says(&window.harness, "until 15 Apr 2030 at least"));
     assert!(says(&window.harness, "IRS Topic no. 305"));

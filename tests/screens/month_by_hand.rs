@@ -68,6 +68,7 @@ fn a_receipt(folder: &Path) -> PathBuf {
 /// One of the statements in the room of the year's end.
 fn statement(page: &mut Harness<'_, App>, name: &str) {
     open(page, "Year end");
+    open(page, "3 Read");
     open(page, name);
 }
 
@@ -117,9 +118,10 @@ fn the_years_folder(window: &mut Window) -> PathBuf {
     let folder = window.folder.path().join("year-by-hand");
     let page = &mut window.harness;
     open(page, "Year end");
-    press(page, "Write the folder\u{2026}");
+    open(page, "5 Hand over");
+    press(page, "Make the pack\u{2026}");
     fill(page, "A new, empty folder", text(&folder));
-    press(page, "Write it here");
+    press(page, "Make it here");
     let summary = folder.join("summary.md");
     window.wait_until(|_app| summary.exists());
     folder
@@ -257,11 +259,18 @@ fn typed_or_brought_in_the_month_is_the_same_to_the_cent() {
 
     let year_brought = folder.path().join("year-brought");
     let book = Book::open(&brought).expect("the book");
-    year_end::write(&book, 2026, &year_brought, today()).expect("the folder");
+    year_end::write(&book, 2026, &year_brought, today(), &mut |_done, _whole| {
+        true
+    })
+    .expect("the folder");
     let (typed, brought) = (files(&year_typed), files(&year_brought));
     let names = |files: &BTreeMap<PathBuf, Vec<u8>>| files.keys().cloned().collect::<Vec<_>>();
     assert_eq!(names(&typed), names(&brought));
     for (name, bytes) in &typed {
+        // Two books have two histories, which the list of files names.
+        if name.ends_with("manifest.json") {
+            continue;
+        }
         let shown = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
         assert_eq!(shown(bytes), shown(&brought[name]), "{}", name.display());
     }

@@ -247,13 +247,9 @@ fn a_year_is_closed_and_reopened_with_a_reason() {
     window.harness.set_size([1240.0, 3200.0].into());
     go(&mut window, "Year end");
     press_any(&mut window, "2025");
-    says(&window, "Open: The year is not closed");
-    window.picture("year-end-2025");
-    press(&mut window, "Close the year\u{2026}");
-    press(&mut window, "Close 2025");
     says(&window, "Done: The year is closed by entry");
-    let lock = window.harness.state().book().expect("open").lock_date();
-    assert_eq!(lock, Some(day("2025-12-31")));
+    window.picture("year-end-2025");
+    press_any(&mut window, "4 Close (closed)");
     press(&mut window, "Reopen it\u{2026}");
     type_in(
         &mut window,
@@ -265,6 +261,12 @@ fn a_year_is_closed_and_reopened_with_a_reason() {
         window.harness.state().book().expect("open").lock_date(),
         None
     );
+    press(&mut window, "Close the year\u{2026}");
+    press(&mut window, "Close 2025");
+    let lock = window.harness.state().book().expect("open").lock_date();
+    assert_eq!(lock, Some(day("2025-12-31")));
+    press_any(&mut window, "1 Look through");
+    says(&window, "Done: The year is closed by entry");
 }
 
 #[test]
@@ -272,7 +274,8 @@ fn the_year_end_folder_is_written_while_the_window_stays() {
     let mut window = sample_book();
     window.harness.set_size([1240.0, 3200.0].into());
     go(&mut window, "Year end");
-    press(&mut window, "Write the folder\u{2026}");
+    press_any(&mut window, "5 Hand over");
+    press(&mut window, "Make the pack\u{2026}");
     let folder = window.folder.path().join("for-the-accountant");
     type_in(
         &mut window,
@@ -281,11 +284,17 @@ fn the_year_end_folder_is_written_while_the_window_stays() {
     );
     window
         .harness
-        .get_by_role_and_label(Role::Button, "Write it here")
+        .get_by_role_and_label(Role::Button, "Make it here")
         .click();
     let summary = folder.join("summary.md");
     window.wait_until(|_app| summary.exists());
     assert!(folder.join("manifest.json").exists());
+    assert!(folder.join("year-end-2026.pdf").exists() && folder.with_extension("zip").exists());
+    window.wait_until(|app| app.book().is_some());
+    window.harness.run();
+    says(&window, "nothing was written since");
+    says(&window, "Read the pages");
+    window.picture("year-end-handed-over");
 }
 
 #[test]

@@ -20,6 +20,7 @@ fn the_profit_statement_is_shown_on_the_basis_chosen() {
     window.harness.set_size([1240.0, 3600.0].into());
     settle(&mut window.harness);
     press(&mut window, Widget::Button, "Year end");
+    press(&mut window, Widget::RadioButton, "3 Read");
     assert!(says(
         &window.harness,
         "accrual basis: sales and costs on the day they happen"

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 
 use crate::book::{Book, PackRecord};
 use crate::dates::{DateRange, show_day};
-use crate::export::{Cell, ExportError, Table};
+use crate::export::{Cell, ExportError, Table, counted};
 use crate::ledger::EntryKind;
 use crate::matters::MatterKind;
 use crate::money::Money;
@@ -70,7 +70,6 @@ pub(super) fn facts(
             )
         },
     );
-    let head = book.head()?;
     Ok(vec![
         ("Business", said("business_name")),
         ("Owner", said("owner_name")),
@@ -98,10 +97,8 @@ pub(super) fn facts(
         (
             "Book",
             format!(
-                "{} entries; history up to row {}, {}",
-                book.entry_count()?,
-                head.seq,
-                head.at.get(..10).unwrap_or_default()
+                "{}; its state is in the list of files",
+                counted(book.entry_count()?, "entry", "entries")
             ),
         ),
     ])

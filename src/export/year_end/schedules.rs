@@ -86,6 +86,7 @@ pub(super) fn schedules(
     let opening = book.balances_to(eve)?;
     let during = book.balances(days, Closings::Without)?;
     let shops = reports::channels_that_moved(book, days, today)?;
+    let year = years.year_of(days.to);
     let cash = reports::cash_basis(book, days, today)?;
     tell()?;
     all.letter(
@@ -97,6 +98,10 @@ pub(super) fn schedules(
                 tables::profit_of_year(&profit, &before, chart, currency),
             ),
             ("profit-by-month", lists::by_month(book, days)?),
+            (
+                "money-by-month",
+                tables::money_by_month(&reports::money_by_month(book, days)?, days, currency),
+            ),
             ("profit-cash-basis", tables::cash_profit(&cash, currency)),
             ("basis-bridge", tables::basis_bridge(&cash, currency)),
         ],
@@ -141,6 +146,10 @@ pub(super) fn schedules(
         'D',
         "General ledger and journal",
         vec![
+            (
+                "adjusting-proposed",
+                tables::adjusting_proposed(&reports::adjusting(book, year)?),
+            ),
             ("adjusting", adjusting),
             ("general-ledger", lists::general_ledger(book, days)?),
             ("journal", tables::journal(&journal, days)),
@@ -148,7 +157,6 @@ pub(super) fn schedules(
     );
     drop(journal);
     tell()?;
-    let year = years.year_of(days.to);
     let form = match reports::form_lines(book, year, None, Basis::Accrual, today)? {
         Some(form) => tables::tax_form(&form, currency),
         None => tables::form_lines(&profit, chart, currency),
@@ -207,6 +215,10 @@ pub(super) fn schedules(
         "Equipment",
         vec![
             ("equipment", tables::equipment(&register, days.to, years)),
+            (
+                "equipment-moved",
+                tables::equipment_moved(&reports::equipment_moved(book, days)?, days, currency),
+            ),
             (
                 "equipment-schedule",
                 tables::equipment_schedule(&register, years),
@@ -270,11 +282,12 @@ pub(super) fn schedules(
     all.letter('P', "Owed to and by the business", owed);
     all.letter('Q', "Sales tax", take(&["sales-tax"]));
     all.letter('R', "Bought without tax", take(&["use-tax"]));
-    all.letter(
-        'S',
-        "Paid helpers",
-        take(&["paid-helpers", "paid-helpers-next"]),
-    );
+    let mut helpers = take(&["paid-helpers", "paid-helpers-next"]);
+    helpers.push((
+        "suppliers",
+        tables::suppliers(&reports::suppliers(book, days)?, days, currency),
+    ));
+    all.letter('S', "Paid helpers and suppliers", helpers);
     let mileage = reports::mileage(book, year)?;
     let mut driving = Vec::new();
     if !mileage.is_empty() {

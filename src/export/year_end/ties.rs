@@ -214,6 +214,20 @@ pub(super) fn ties(
         "A, cost of goods sold",
         in_statement,
     );
+    let money: Money = chart
+        .money_accounts()
+        .iter()
+        .map(|account| at_end.net(account.id))
+        .sum();
+    if let Some(last) = reports::money_by_month(book, days)?.last() {
+        tie(
+            "Money at the end of the last month",
+            "A, money by month",
+            last.closing,
+            "B, money",
+            money,
+        );
+    }
     let mut shops = Money::ZERO;
     for shop in reports::channels_that_moved(book, days, days.to)? {
         shops += shop.still_due;

@@ -4,6 +4,7 @@
 mod cash;
 mod checklist;
 mod forms;
+mod handing_over;
 mod sheets;
 mod statements;
 mod view;
@@ -12,19 +13,18 @@ pub use checklist::{Check, Mend, checklist};
 pub use statements::{Cut, Paper, Statement, name_of, paper, trial};
 pub use view::paper_ui;
 
-use std::path::{Path, PathBuf};
-
 use chrono::NaiveDate;
 use egui::Ui;
 
+use self::handing_over::HandingOver;
 use super::desk::{self, DeskPage};
-use super::{catching_up, entry, explain, ledger, money};
-use crate::app::action::{Action, BookJob, Write};
+use super::{adjusting, catching_up, entry, explain, ledger, money};
+use crate::app::action::{Action, Write};
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
 use crate::app::widgets::{
-    Field, PathPicker, PathWanted, card, card_heading, choice_chips, page_heading,
-    primary_button_enabled, quiet_button, secondary_button, soft, text_field,
+    Field, card, card_heading, caution, choice_chips, page_heading, primary_button_enabled,
+    quiet_button, secondary_button, soft, text_field,
 };
 use crate::book::{Book, BookError};
 use crate::dates::{DateRange, show_day};
@@ -49,11 +49,11 @@ pub struct YearEndRoom {
     wear: Option<Recording>,
     is_closed: bool,
     lock: Option<NaiveDate>,
-    folder: Option<PathPicker>,
-    wanted: Option<PathBuf>,
+    step: Step,
+    handing_over: HandingOver,
+    is_unexplained: bool,
     is_closing: bool,
     reopen_reason: Option<String>,
-    beside_book: PathBuf,
     /// The rule by which the year's records are kept, and until when.
     kept: Option<(KeepRule, KeptYear)>,
 }
@@ -82,10 +82,9 @@ impl Screen for YearEndRoom {
         });
         self.is_closed = book.closing_entry_of(year)?.is_some();
         self.lock = book.lock_date();
-        book.path()
-            .parent()
-            .unwrap_or(Path::new("."))
-            .clone_into(&mut self.beside_book);
+        self.handing_over.refresh(book, year, self.chosen)?;
+        let left = reports::left_in_year(book, year)?;
+        self.is_unexplained = !left.not_explained_balance.is_zero();
         self.seen = Some((self.chosen, self.which, self.cut, basis));
         Ok(())
     }
@@ -96,9 +95,6 @@ impl Screen for YearEndRoom {
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
-        if let Some(target) = self.wanted.take() {
-            return Some(self.write_pack(target, cx.today));
-        }
         page_heading(
             ui,
             "Closing the year and handing it over",
@@ -118,27 +114,33 @@ impl Screen for YearEndRoom {
             .collect();
         choice_chips(ui, "Financial year", &mut self.chosen, &choices);
         ui.add_space(space::LARGE);
-        let mend = view::checklist_ui(ui, &self.checks);
+        let n_open = self.n_open();
+        let names = Step::ALL.map(|step| (step, step.name(n_open, self.is_closed)));
+        let choices: Vec<(Step, &str)> = names
+            .iter()
+            .map(|(step, name)| (*step, name.as_str()))
+            .collect();
+        choice_chips(ui, "One after the other", &mut self.step, &choices);
         ui.add_space(space::LARGE);
-        let mut asked = mend.map(|mend| self.mend(mend));
-        let words = "At the desk: questions, duties, papers, hours";
-        if quiet_button(ui, words).clicked() {
-            asked = Some(desk::open(DeskPage::Questions));
-        }
+        let asked = match self.step {
+            Step::LookThrough => self.look_through_ui(ui),
+            Step::Adjust => self.adjust_ui(ui),
+            Step::Read => self.read_ui(ui),
+            Step::Close => self.closing_ui(ui, cx),
+            Step::HandOver => {
+                let asked = self
+                    .handing_over
+                    .ui(ui, self.chosen, self.is_closed, cx.today);
+                if let Some((rule, kept)) = &self.kept {
+                    ui.add_space(space::LARGE);
+                    card(ui, |ui| view::kept_ui(ui, rule, kept));
+                }
+                asked
+            }
+        };
         ui.add_space(space::LARGE);
-        self.folder_ui(ui);
-        ui.add_space(space::LARGE);
-        if let Some((rule, kept)) = &self.kept {
-            card(ui, |ui| view::kept_ui(ui, rule, kept));
-            ui.add_space(space::LARGE);
-        }
-        let mut basis = self.basis.unwrap_or_default();
-        let source =
-            view::statement_ui(ui, &mut self.which, &mut self.cut, &mut basis, &self.paper);
-        self.basis = Some(basis);
-        asked = asked.or(source.map(explain::open));
-        ui.add_space(space::LARGE);
-        asked.or(self.closing_ui(ui, cx))
+        self.onwards_ui(ui);
+        asked
     }
 
     fn written(&mut self, _numbers: &[EntryNumber]) -> After {
@@ -148,7 +150,108 @@ impl Screen for YearEndRoom {
     }
 }
 
+/// The steps of a year's end, one after the other.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Step {
+    #[default]
+    LookThrough,
+    Adjust,
+    Read,
+    Close,
+    HandOver,
+}
+
+impl Step {
+    const ALL: [Self; 5] = [
+        Self::LookThrough,
+        Self::Adjust,
+        Self::Read,
+        Self::Close,
+        Self::HandOver,
+    ];
+
+    const fn words(self) -> &'static str {
+        match self {
+            Self::LookThrough => "1 Look through",
+            Self::Adjust => "2 Put right",
+            Self::Read => "3 Read",
+            Self::Close => "4 Close",
+            Self::HandOver => "5 Hand over",
+        }
+    }
+
+    /// Its words with how it stands.
+    fn name(self, n_open: usize, is_closed: bool) -> String {
+        match self {
+            Self::LookThrough if n_open > 0 => format!("{} ({n_open} open)", self.words()),
+            Self::Close if is_closed => format!("{} (closed)", self.words()),
+            _ => self.words().to_owned(),
+        }
+    }
+
+    fn after(self) -> Option<Self> {
+        let place = Self::ALL.iter().position(|step| *step == self)?;
+        Self::ALL.get(place + 1).copied()
+    }
+}
+
 impl YearEndRoom {
+    /// How many points are open, closing apart.
+    fn n_open(&self) -> usize {
+        let open = self.checks.iter().filter(|check| !check.is_done).count();
+        if self.is_closed {
+            open
+        } else {
+            open.saturating_sub(1)
+        }
+    }
+
+    fn look_through_ui(&self, ui: &mut Ui) -> Option<Action> {
+        let mend = view::checklist_ui(ui, &self.checks);
+        let asked = mend.map(|mend| self.mend(mend));
+        ui.add_space(space::LARGE);
+        let words = "At the desk: questions, duties, papers, hours";
+        if quiet_button(ui, words).clicked() {
+            return Some(desk::open(DeskPage::Questions));
+        }
+        asked
+    }
+
+    fn adjust_ui(&mut self, ui: &mut Ui) -> Option<Action> {
+        let mut asked = None;
+        card(ui, |ui| {
+            card_heading(ui, "What belongs to the year and is not in it yet")
+                .on_hover_text("Adjusting entries");
+            soft(
+                ui,
+                "Wear to the last day, what was used up of things paid ahead, bills that still come, driving and the \
+                 workspace at home: each is proposed with its amount, and you post it or leave it.",
+            );
+            ui.add_space(space::SMALL);
+            if secondary_button(ui, "Open what is proposed\u{2026}", "").clicked() {
+                asked = Some(adjusting::open(self.chosen));
+            }
+        });
+        ui.add_space(space::LARGE);
+        asked.or(self.handing_over.sent_back_ui(ui, self.is_closed))
+    }
+
+    fn read_ui(&mut self, ui: &mut Ui) -> Option<Action> {
+        let mut basis = self.basis.unwrap_or_default();
+        let source =
+            view::statement_ui(ui, &mut self.which, &mut self.cut, &mut basis, &self.paper);
+        self.basis = Some(basis);
+        source.map(explain::open)
+    }
+
+    fn onwards_ui(&mut self, ui: &mut Ui) {
+        if let Some(next) = self.step.after()
+            && secondary_button(ui, &format!("Next: {}", next.words()), "").clicked()
+        {
+            self.step = next;
+        }
+    }
+
     fn read_years(&mut self, book: &Book, cx: &ViewContext<'_>) -> Result<(), BookError> {
         let years = book.year_start();
         let covered = book.days_covered()?;
@@ -189,58 +292,6 @@ impl YearEndRoom {
         }
     }
 
-    fn folder_ui(&mut self, ui: &mut Ui) {
-        card(ui, |ui| {
-            card_heading(ui, "The folder for the accountant").on_hover_text("Year-end pack");
-            soft(
-                ui,
-                "Statements, ledger, journal, equipment, capital, channels, the receipts and a list of everything in it, \
-                 as sheets any program reads.",
-            );
-            ui.add_space(space::SMALL);
-            view::caution_ui(ui);
-            ui.add_space(space::SMALL);
-            let Some(picker) = &mut self.folder else {
-                if secondary_button(ui, "Write the folder\u{2026}", "").clicked() {
-                    let target = self.beside_book.join(format!("year-end-{}", self.chosen));
-                    self.folder = Some(PathPicker::new(PathWanted::Folder, &target));
-                }
-                return;
-            };
-            picker.ui(ui, "A new, empty folder", None);
-            let mut is_left = false;
-            ui.horizontal(|ui| {
-                let has_path = !picker.text.trim().is_empty();
-                if primary_button_enabled(ui, has_path, "Write it here", "").clicked() {
-                    self.wanted = Some(picker.path());
-                }
-                is_left = quiet_button(ui, "Not now").clicked();
-            });
-            if is_left {
-                self.folder = None;
-            }
-        });
-    }
-
-    /// The pack is written with the book lent to a thread, which says how far it is and can be stopped.
-    fn write_pack(&mut self, target: PathBuf, today: NaiveDate) -> Action {
-        self.folder = None;
-        let year = self.chosen;
-        Action::Lend(BookJob {
-            title: "Making the year-end pack".to_owned(),
-            work: Box::new(move |book, progress| {
-                let watch = &mut |done, whole| progress.tell(done, whole);
-                let pack = crate::export::year_end::make(book, year, &target, today, watch)
-                    .map_err(|error| sentence(&error.to_string()))?;
-                Ok(format!(
-                    "{} files are written to {}, and all of them as one beside it",
-                    pack.files.len(),
-                    target.display()
-                ))
-            }),
-        })
-    }
-
     fn closing_ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
         let year = self.year(cx);
         let mut asked = None;
@@ -278,17 +329,18 @@ impl YearEndRoom {
                 }
                 return;
             }
-            let n_open = self
-                .checks
-                .iter()
-                .filter(|check| !check.is_done)
-                .count()
-                .saturating_sub(1);
+            if self.is_unexplained {
+                caution(
+                    ui,
+                    "Some money stands not yet explained. Explain it first, or close all the same: the pack says so.",
+                );
+            }
+            let n_open = self.n_open();
             if n_open > 0 {
                 let points = if n_open == 1 {
-                    "1 point above is".to_owned()
+                    "1 point of the first step is".to_owned()
                 } else {
-                    format!("{n_open} points above are")
+                    format!("{n_open} points of the first step are")
                 };
                 soft(
                     ui,
@@ -336,13 +388,4 @@ impl YearEndRoom {
         }
         asked
     }
-}
-
-/// An error as a sentence of its own.
-fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    letters
-        .next()
-        .map(|first| first.to_uppercase().chain(letters).collect())
-        .unwrap_or_default()
 }
