@@ -82,6 +82,8 @@ pub fn checklist(book: &Book, year: DateRange, today: NaiveDate) -> Result<Vec<C
     checks.extend(purposes(book, year)?);
     checks.push(wear(book, year, today)?);
     checks.push(paid_ahead(book, year)?);
+    checks.extend(stock(book, year)?);
+    checks.push(agreed(book, year, today)?);
     checks.extend(channels(book, year)?);
     checks.extend(owner(book, year)?);
     checks.push(questions(book)?);
@@ -98,7 +100,7 @@ fn over(year: DateRange, today: NaiveDate) -> Check {
     } else {
         open(
             format!("The year runs until {}", show_day(year.to)),
-            "the folder can be written any time; closing can wait",
+            "the pack can be made any time; closing can wait",
             None,
         )
     }
@@ -261,6 +263,66 @@ fn channels(book: &Book, year: DateRange) -> Result<Vec<Check>, BookError> {
     Ok(checks)
 }
 
+/// What is to be counted at the year's end, and what went below nothing.
+fn stock(book: &Book, year: DateRange) -> Result<Vec<Check>, BookError> {
+    let list = reports::stock(book, year.to)?;
+    if list.lines.is_empty() {
+        return Ok(Vec::new());
+    }
+    let count = Some(("Count", Mend::Go(Room::Make)));
+    let mut checks = vec![match reports::uncounted(book, year.to)?.len() {
+        0 => done("What lies there was counted at the year's end"),
+        1 => open(
+            "1 item is not counted at the year's end",
+            "count it, part-made pieces and those at shops too",
+            count,
+        ),
+        n => open(
+            format!("{n} items are not counted at the year's end"),
+            "count them, part-made pieces and those at shops too",
+            count,
+        ),
+    }];
+    let below = list
+        .lines
+        .iter()
+        .find(|line| line.quantity.value().is_sign_negative() && !line.quantity.value().is_zero());
+    if let Some(line) = below {
+        checks.push(open(
+            format!("More {} went than ever came", line.item.name),
+            "something that came is not in the books, or something went twice",
+            Some(("Show", Mend::Go(Room::Make))),
+        ));
+    }
+    Ok(checks)
+}
+
+/// Whether each account that has statements agrees with them up to the year's end, or up to now.
+fn agreed(book: &Book, year: DateRange, today: NaiveDate) -> Result<Check, BookError> {
+    let by = if today > year.to {
+        year.to
+    } else {
+        reports::last_whole_month(today)
+    };
+    let mut behind = Vec::new();
+    for one in reports::agreed(book)? {
+        let account = book.chart().account(one.account)?;
+        let has_sheets = account.role == Some(Role::BusinessBank) || one.last_statement.is_some();
+        if one.is_used && has_sheets && one.agreed_to.is_none_or(|to| to < by) {
+            behind.push(account.name.clone());
+        }
+    }
+    let money = Some(("Money", Mend::Go(Room::Money)));
+    Ok(match behind.as_slice() {
+        [] => done(format!("The accounts agree with their statements up to {}", show_day(by))),
+        names => open(
+            format!("Not agreed with its statement up to {}: {}", show_day(by), names.join(", ")),
+            "tick what the statement shows until the difference is nothing",
+            money,
+        ),
+    })
+}
+
 fn owner(book: &Book, year: DateRange) -> Result<Option<Check>, BookError> {
     let Ok(account) = book.chart().role(Role::OwedByOwner) else {
         return Ok(None);
@@ -368,7 +430,7 @@ fn closed(book: &Book, year: DateRange) -> Result<Check, BookError> {
         },
         None => open(
             "The year is not closed",
-            "close it below when the accountant has no more questions",
+            "close it in the fourth step, when nothing more belongs to it",
             None,
         ),
     })

@@ -207,7 +207,7 @@ impl YearEndRoom {
     }
 
     fn look_through_ui(&self, ui: &mut Ui) -> Option<Action> {
-        let mend = view::checklist_ui(ui, &self.checks);
+        let mend = view::checklist_ui(ui, &self.checks, self.n_open());
         let asked = mend.map(|mend| self.mend(mend));
         ui.add_space(space::LARGE);
         let words = "At the desk: questions, duties, papers, hours";

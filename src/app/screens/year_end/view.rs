@@ -15,16 +15,15 @@ use crate::keeping::{KEEPING_CAUTION, KeepRule};
 use crate::reports::KeptYear;
 use crate::statements::Basis;
 
-/// The caution of the folder.
-pub const CAUTION: &str = "The folder sorts and explains; it is no tax return. Tax treatment, thresholds, depreciation \
+/// The caution of the pack.
+pub const CAUTION: &str = "The pack sorts and explains; it is no tax return. Tax treatment, thresholds, depreciation \
      for tax and sales tax depend on where the business is: confirm with local rules and a licensed professional.";
 
 /// The checklist; answers where an open point is to be mended.
 #[must_use]
-pub fn checklist_ui(ui: &mut Ui, checks: &[Check]) -> Option<Mend> {
+pub fn checklist_ui(ui: &mut Ui, checks: &[Check], n_open: usize) -> Option<Mend> {
     let mut asked = None;
     card(ui, |ui| {
-        let n_open = checks.iter().filter(|check| !check.is_done).count();
         ui.horizontal(|ui| {
             card_heading(ui, "Before handing over");
             count_badge(ui, n_open);
@@ -167,7 +166,7 @@ pub fn kept_ui(ui: &mut Ui, rule: &KeepRule, kept: &KeptYear) {
     caution(ui, KEEPING_CAUTION);
 }
 
-/// The caution beside the folder.
+/// The caution beside the pack.
 pub fn caution_ui(ui: &mut Ui) {
     caution(ui, CAUTION);
 }
