@@ -65,6 +65,8 @@ struct Draft {
     name: String,
     address: String,
     how_to_pay: String,
+    cover: [String; COVER.len()],
+    tax_number_on_file: String,
     threshold: String,
     threshold_since: String,
     purpose_above: String,
@@ -97,6 +99,11 @@ impl Screen for SettingsScreen {
                 .unwrap_or_default()
                 .to_owned(),
             how_to_pay: settings.get("how_to_pay").unwrap_or_default().to_owned(),
+            cover: COVER.map(|(key, _label)| settings.get(key).unwrap_or_default().to_owned()),
+            tax_number_on_file: settings
+                .get("tax_number_on_file")
+                .unwrap_or_default()
+                .to_owned(),
             threshold: shown(settings.equipment_threshold()),
             threshold_since: day("small_equipment_policy_since"),
             purpose_above: shown(settings.purpose_above()),
@@ -164,6 +171,29 @@ fn window_ui(ui: &mut Ui, preferences: &Preferences) -> Option<Action> {
     steps.map(Action::Scale)
 }
 
+/// What the cover of the year-end pack says of the business: the setting, and how it is asked for.
+const COVER: [(&str, &str); 4] = [
+    ("owner_name", "Who owns it"),
+    ("business_form", "Form of the business, and since when"),
+    ("activity", "What it does, in one line"),
+    ("prepared_by", "Who prepares the year-end pack"),
+];
+
+/// What stands on the cover of the year-end pack.
+fn cover_ui(ui: &mut Ui, draft: &mut Draft) {
+    for ((_key, label), text) in COVER.iter().zip(&mut draft.cover) {
+        text_field(ui, Field::new(label).width(360.0), text);
+    }
+    let known = ["yes", "no"]
+        .into_iter()
+        .find(|word| *word == draft.tax_number_on_file);
+    let mut chosen = known.unwrap_or_default();
+    let choices = [("yes", "Yes"), ("no", "No"), ("", "Not said")];
+    if choice_chips(ui, "Is its tax number on file?", &mut chosen, &choices) {
+        chosen.clone_into(&mut draft.tax_number_on_file);
+    }
+}
+
 impl SettingsScreen {
     /// The way to a practice copy, or back from it.
     fn practice_ui(&self, ui: &mut Ui) -> Option<Action> {
@@ -213,6 +243,7 @@ impl SettingsScreen {
                 .hint("lines with ; between them");
             text_field(ui, field, text);
         }
+        cover_ui(ui, draft);
         ui.horizontal_top(|ui| {
             let field = Field::new("Equipment from this amount on").width(230.0);
             money_field(ui, field, &mut draft.threshold, cx.currency);
@@ -326,6 +357,14 @@ fn changes(
     }
     if draft.how_to_pay != read.how_to_pay {
         put("how_to_pay", draft.how_to_pay.trim().to_owned());
+    }
+    for ((key, _label), (now, then)) in COVER.iter().zip(draft.cover.iter().zip(&read.cover)) {
+        if now != then {
+            put(key, now.trim().to_owned());
+        }
+    }
+    if draft.tax_number_on_file != read.tax_number_on_file {
+        put("tax_number_on_file", draft.tax_number_on_file.clone());
     }
     if draft.threshold != read.threshold {
         put("equipment_threshold", plain(&draft.threshold, cx.currency)?);

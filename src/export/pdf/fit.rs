@@ -125,7 +125,13 @@ fn widths(wants: &[Want], size: f32, room: f32) -> Option<(Vec<f32>, bool)> {
         // Figures far from their words are hard to follow across a page: what is left stays free, but for a little.
         let mut wide = natural;
         let spare = (room * LEAST - all).max(0.0);
-        if let Some(place) = wants.iter().position(|want| !want.is_figures)
+        let widest = (0..wants.len())
+            .filter(|place| wants.get(*place).is_some_and(|want| !want.is_figures))
+            .max_by(|one, other| {
+                let natural = |place: &usize| wants.get(*place).map_or(0.0, |want| want.natural);
+                natural(one).total_cmp(&natural(other))
+            });
+        if let Some(place) = widest
             && let Some(width) = wide.get_mut(place)
         {
             *width += spare;

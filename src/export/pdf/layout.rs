@@ -9,7 +9,9 @@ use super::measure::{BOLD, Measure, PLAIN};
 
 pub(super) const BODY: f32 = 10.0;
 const LEADING: f32 = 1.4;
-const CONTENTS: f32 = 9.0;
+const CONTENTS: f32 = 8.5;
+/// So much of what follows a heading stands on its page.
+const KEPT_WITH: f32 = 48.0;
 pub(super) const MARGIN: f32 = 56.0;
 const FOOT: f32 = 24.0;
 const ROW_GAP: f32 = 2.0;
@@ -325,6 +327,10 @@ impl Sheet {
             2 => 14.0,
             _ => 11.5,
         };
+        // A heading does not stand alone at the foot of a page.
+        if self.y + size * LEADING + KEPT_WITH > self.bottom() {
+            self.turn_page();
+        }
         let runs = self.words(text, size, true);
         self.blocks
             .push(Block::Heading(level, text.to_owned(), runs));
@@ -357,10 +363,11 @@ impl Sheet {
         let mut items = Vec::new();
         for (title, has_section) in titles {
             let size = CONTENTS;
-            if self.y + size * LEADING > self.bottom() {
+            let step = size * 1.3;
+            if self.y + step > self.bottom() {
                 self.turn_page();
             }
-            self.y += size * LEADING;
+            self.y += step;
             let run = self.put(MARGIN, self.y, size, false, title);
             let mut item = vec![run];
             if *has_section {
@@ -554,7 +561,10 @@ impl Sheet {
         {
             // The gap stands before a column, so that words after figures keep their distance.
             let gap = if place == 0 { 0.0 } else { fit::GAP };
-            let align = columns.get(*idx).map_or(Align::Left, |one| one.align);
+            let align = match row.kind {
+                RowKind::Heading => Align::Left,
+                _ => columns.get(*idx).map_or(Align::Left, |one| one.align),
+            };
             let mut runs = Vec::new();
             for (place, line) in lines.iter().enumerate() {
                 if line.is_empty() {

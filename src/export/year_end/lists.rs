@@ -30,6 +30,9 @@ pub(super) fn by_month(book: &Book, days: DateRange) -> Result<Table, ExportErro
         .column("costs", "Costs")
         .column("net_profit", "Net profit");
     for month in days.by_month() {
+        if month.to < book.first_day() {
+            continue;
+        }
         let totals = reports::profit(book, month)?.totals;
         table.line(vec![
             month.from.to_string().into(),

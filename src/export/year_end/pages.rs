@@ -101,34 +101,40 @@ fn cover(sheet: &mut Sheet, front: &Front<'_>, currency: &Currency) {
         );
     }
     sheet.space(4.0);
-    let two = |title: &str, align| {
-        [
-            Column {
-                title: String::new(),
-                align: Align::Left,
-            },
-            Column {
-                title: title.to_owned(),
-                align,
-            },
-        ]
+    let head = |title: &str, align| Column {
+        title: title.to_owned(),
+        align,
     };
     let facts: Vec<Row> = front
         .facts
         .iter()
         .map(|(what, fact)| Row::new(RowKind::Line, vec![(*what).into(), fact.as_str().into()]))
         .collect();
-    sheet.table(&two("", Align::Left), &facts);
+    sheet.table(&[head("", Align::Left), head("", Align::Left)], &facts);
     let figures: Vec<Row> = front
         .figures
         .iter()
         .map(|(what, amount)| {
-            let words = vec![(*what).into(), currency.statement(*amount).into()];
+            let from = if what.starts_with("What") {
+                "schedule B"
+            } else {
+                "schedule A"
+            };
+            let words = vec![
+                (*what).into(),
+                currency.statement(*amount).into(),
+                from.into(),
+            ];
             Row::new(RowKind::Line, words)
         })
         .collect();
     sheet.heading(3, "The year in a few figures");
-    sheet.table(&two(currency.code(), Align::Right), &figures);
+    let heads = [
+        head("", Align::Left),
+        head(currency.code(), Align::Right),
+        head("From", Align::Left),
+    ];
+    sheet.table(&heads, &figures);
     let list = |sheet: &mut Sheet, title: &str, points: &[String], none: &str| {
         sheet.heading(3, title);
         if points.is_empty() {

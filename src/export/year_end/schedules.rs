@@ -5,11 +5,11 @@ use chrono::NaiveDate;
 
 use super::{desk, going_on, lists};
 use crate::book::{Book, Closings};
-use crate::dates::DateRange;
+use crate::dates::{DateRange, Month};
 use crate::export::{ExportError, Table, tables};
 use crate::ledger::{EntryKind, Role};
 use crate::reports;
-use crate::statements::Basis;
+use crate::statements::{Basis, ChannelSummary};
 
 /// A schedule.
 pub(super) struct Schedule {
@@ -69,6 +69,25 @@ impl Collection {
     }
 }
 
+/// The days of the year from the month in which the book begins.
+fn since_the_book(book: &Book, days: DateRange) -> DateRange {
+    let begins = Month::of(book.first_day()).first_day();
+    DateRange::new(days.from.max(begins), days.to).unwrap_or(days)
+}
+
+/// Whether a shop has a figure in the year; one that began after it has none.
+fn says_something(shop: &ChannelSummary) -> bool {
+    let figures = [
+        shop.gross_sales,
+        shop.fees,
+        shop.payouts,
+        shop.other,
+        shop.opening,
+        shop.still_due,
+    ];
+    figures.iter().any(|figure| !figure.is_zero())
+}
+
 /// Every schedule of a year, in the order of the pack. `tell` is called after each group and answers whether to go on.
 pub(super) fn schedules(
     book: &Book,
@@ -79,13 +98,26 @@ pub(super) fn schedules(
 ) -> Result<Vec<Schedule>, ExportError> {
     let mut all = Collection::default();
     let (chart, currency, years) = (book.chart(), book.currency(), book.year_start());
-    let entries = reports::entries(book, days)?;
+    // Entries are held only as long as these lists need them: ledger and journal take the room after.
+    let (capital_entries, mixed_use, given_away, losses) = {
+        let entries = reports::entries(book, days)?;
+        let given = [Role::Advertising, Role::OwnerDrawings, Role::Donations];
+        let lost = [Role::Waste, Role::Replacements];
+        let left = |title, roles: &[Role]| lists::left_stock(book, &entries, days, title, roles);
+        (
+            lists::capital_entries(book, &entries, days),
+            lists::mixed_use(book, &entries, days),
+            left("Samples, gifts, donations and own use", &given),
+            left("Spoiled, lost and replaced", &lost),
+        )
+    };
     let profit = reports::profit(book, days)?;
     let before = reports::profit(book, days.a_year_before())?;
     let eve = days.from.pred_opt().unwrap_or(days.from);
     let opening = book.balances_to(eve)?;
     let during = book.balances(days, Closings::Without)?;
-    let shops = reports::channels_that_moved(book, days, today)?;
+    let mut shops = reports::channels_that_moved(book, days, today)?;
+    shops.retain(says_something);
     let year = years.year_of(days.to);
     let cash = reports::cash_basis(book, days, today)?;
     tell()?;
@@ -100,7 +132,11 @@ pub(super) fn schedules(
             ("profit-by-month", lists::by_month(book, days)?),
             (
                 "money-by-month",
-                tables::money_by_month(&reports::money_by_month(book, days)?, days, currency),
+                tables::money_by_month(
+                    &reports::money_by_month(book, since_the_book(book, days))?,
+                    days,
+                    currency,
+                ),
             ),
             ("profit-cash-basis", tables::cash_profit(&cash, currency)),
             ("basis-bridge", tables::basis_bridge(&cash, currency)),
@@ -246,10 +282,7 @@ pub(super) fn schedules(
                 "capital",
                 tables::capital(&reports::capital(book, days)?, currency),
             ),
-            (
-                "capital-entries",
-                lists::capital_entries(book, &entries, days),
-            ),
+            ("capital-entries", capital_entries),
         ],
     );
     tell()?;
@@ -318,31 +351,12 @@ pub(super) fn schedules(
     all.letter(
         'V',
         "Bills and things used privately too",
-        vec![("mixed-use", lists::mixed_use(book, &entries, days))],
+        vec![("mixed-use", mixed_use)],
     );
-    let given = [Role::Advertising, Role::OwnerDrawings, Role::Donations];
-    let mut given = vec![(
-        "given-away",
-        lists::left_stock(
-            book,
-            &entries,
-            days,
-            "Samples, gifts, donations and own use",
-            &given,
-        ),
-    )];
+    let mut given = vec![("given-away", given_away)];
     given.extend(take(&["gifts", "gifts-next", "swaps"]));
     all.letter('W', "Samples, gifts, own use, swaps", given);
-    let mut lost = vec![(
-        "losses",
-        lists::left_stock(
-            book,
-            &entries,
-            days,
-            "Spoiled, lost and replaced",
-            &[Role::Waste, Role::Replacements],
-        ),
-    )];
+    let mut lost = vec![("losses", losses)];
     lost.extend(take(&["disputes", "claims", "replacements"]));
     all.letter('X', "Losses and claims", lost);
     let set_aside = reports::estimate_of_year(book, year, None)

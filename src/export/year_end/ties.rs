@@ -1,10 +1,12 @@
 //! What must agree within a year's pack: each figure taken from two places by two ways, side by side.
 //! A tie that does not hold is printed as such; nothing is made to agree.
 
+use std::collections::BTreeSet;
+
 use chrono::NaiveDate;
 
 use super::open_points::equipment_cost;
-use crate::book::{Book, Closings};
+use crate::book::{Book, BookError, Closings};
 use crate::dates::DateRange;
 use crate::export::{Cell, ExportError, Table};
 use crate::ledger::{AccountClass, EntryKind, Role};
@@ -70,16 +72,27 @@ pub(super) fn ties(
         credits,
     );
     let (mut journal, mut ledger) = (Money::ZERO, Money::ZERO);
-    for row in reports::journal(book, days)? {
-        let is_closing = row.kind == EntryKind::Closing;
-        for line in &row.lines {
-            if !is_closing {
-                journal += line.debit;
-            }
+    // Entry by entry, so that a book of any size passes through little memory. The mirror of a closing entry that was
+    // taken back is a closing of the trial balance too.
+    let (mut closings, mut mirrored) = (BTreeSet::new(), Money::ZERO);
+    book.for_each_entry(|posted| {
+        let total = posted.entry.total();
+        if !days.contains(posted.entry.header.date) {
+            return Ok(());
         }
-    }
-    // The mirror of a closing entry that was taken back is a closing of the trial balance too.
-    let mirrored = mirrored_closings(book, days)?;
+        if posted.entry.header.kind == EntryKind::Closing {
+            closings.insert(posted.number);
+            return Ok::<(), BookError>(());
+        }
+        journal += total;
+        if posted
+            .reverses
+            .is_some_and(|number| closings.contains(&number))
+        {
+            mirrored += total;
+        }
+        Ok(())
+    })?;
     tie(
         "Debits of the journal, closing entries apart",
         "D, journal",
@@ -254,22 +267,6 @@ pub(super) fn ties(
         );
     }
     Ok(ties)
-}
-
-/// The debits of entries that take a closing entry back, which the trial balance leaves out with it.
-fn mirrored_closings(book: &Book, days: DateRange) -> Result<Money, ExportError> {
-    let mut debits = Money::ZERO;
-    for posted in reports::entries(book, days)? {
-        let Some(of) = posted.reverses else {
-            continue;
-        };
-        if book.entry(of)?.entry.header.kind == EntryKind::Closing
-            && posted.entry.header.kind != EntryKind::Closing
-        {
-            debits += posted.entry.total();
-        }
-    }
-    Ok(debits)
 }
 
 /// The ties as a table.

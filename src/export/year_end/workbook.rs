@@ -19,6 +19,8 @@ const HEAD: u32 = 3;
 /// More links than a sheet may hold would spoil the file.
 const MOST_LINKS: usize = 60_000;
 const JOURNAL: &str = "journal";
+/// Rows of a long sheet.
+const LONG: usize = 20_000;
 
 struct Formats {
     title: Format,
@@ -133,7 +135,14 @@ pub(super) fn workbook(
     );
     contents(workbook.add_worksheet(), title, &tabs, schedules, &formats).map_err(refused)?;
     for tab in &tabs {
-        let sheet = workbook.add_worksheet();
+        // A long sheet goes to the disk row by row; the memory it would take is a multiple of the file.
+        let sheet = if tab.table.rows().len() > LONG {
+            workbook
+                .add_worksheet_with_constant_memory()
+                .map_err(refused)?
+        } else {
+            workbook.add_worksheet()
+        };
         fill(sheet, tab, &formats, currency, &entries).map_err(refused)?;
         tell()?;
     }

@@ -314,9 +314,16 @@ fn agreed(book: &Book, year: DateRange, today: NaiveDate) -> Result<Check, BookE
     }
     let money = Some(("Money", Mend::Go(Room::Money)));
     Ok(match behind.as_slice() {
-        [] => done(format!("The accounts agree with their statements up to {}", show_day(by))),
+        [] => done(format!(
+            "The accounts agree with their statements up to {}",
+            show_day(by)
+        )),
         names => open(
-            format!("Not agreed with its statement up to {}: {}", show_day(by), names.join(", ")),
+            format!(
+                "Not agreed with its statement up to {}: {}",
+                show_day(by),
+                names.join(", ")
+            ),
             "tick what the statement shows until the difference is nothing",
             money,
         ),
