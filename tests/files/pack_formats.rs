@@ -259,6 +259,39 @@ fn totals_of_the_workbook_are_formulas() {
     }
 }
 
+/// Stopped at whatever step, nothing is left behind, in the folder or beside it.
+#[test]
+fn a_pack_that_is_stopped_leaves_nothing_behind() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("book.deckle");
+    let mut book =
+        deckle::verbs::build_sample(&book).unwrap_or_else(|error| panic!("{}", error.line()));
+    let today = chrono::NaiveDate::from_ymd_opt(2026, 11, 26).expect("a day");
+    for last in [1, 60, 190] {
+        let target = folder.path().join("pack");
+        let mut watch = |done: usize, _whole: usize| done < last;
+        let stopped = deckle::export::year_end::make(&mut book, 2025, &target, today, &mut watch);
+        assert!(
+            matches!(stopped, Err(deckle::export::ExportError::Stopped)),
+            "{last}"
+        );
+        let left: Vec<String> = std::fs::read_dir(folder.path())
+            .expect("a folder")
+            .map(|entry| {
+                entry
+                    .expect("an entry")
+                    .file_name()
+                    .to_string_lossy()
+                    .into_owned()
+            })
+            .filter(|name| name.contains("pack") || name.contains("unfinished"))
+            .collect();
+        assert!(left.is_empty(), "{last}: {left:?}");
+    }
+    let year = book.year_start().year_ending_in(2025);
+    assert!(book.packs(year).expect("readable").is_empty());
+}
+
 #[test]
 fn the_pages_are_small_enough_to_send() {
     let bytes = std::fs::metadata(pack(2026).join("year-end-2026.pdf"))
