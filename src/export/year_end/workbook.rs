@@ -18,6 +18,8 @@ use crate::money::{Currency, Money};
 const HEAD: u32 = 3;
 /// More links than a sheet may hold would spoil the file.
 const MOST_LINKS: usize = 60_000;
+/// The height of a line, in points.
+const LINE: u32 = 16;
 const JOURNAL: &str = "journal";
 /// Rows of a long sheet.
 const LONG: usize = 20_000;
@@ -25,6 +27,7 @@ const LONG: usize = 20_000;
 struct Formats {
     title: Format,
     soft: Format,
+    note: Format,
     head: Format,
     words: Format,
     words_bold: Format,
@@ -46,6 +49,10 @@ impl Formats {
         Self {
             title: Format::new().set_bold().set_font_size(14),
             soft: Format::new().set_italic(),
+            note: Format::new()
+                .set_italic()
+                .set_text_wrap()
+                .set_align(FormatAlign::Top),
             head: Format::new()
                 .set_bold()
                 .set_text_wrap()
@@ -189,6 +196,7 @@ fn contents(
     }
     row += 1;
     for caution in super::cover::CAUTIONS {
+        sheet.set_row_height(row, LINE * lines_of(caution, 70))?;
         sheet.write_with_format(row, 0, caution, &formats.words)?;
         row += 1;
     }
@@ -317,10 +325,26 @@ fn fill(
         }
     }
     let after = HEAD + 2 + u32::try_from(table.rows().len()).unwrap_or(u32::MAX);
-    for (place, note) in (after..).zip(&table.notes) {
-        sheet.write_with_format(place, 0, note.as_str(), &formats.soft)?;
+    let last = at(table.columns.len().saturating_sub(1));
+    let letters: u32 = (0..table.columns.len())
+        .map(|column| width_of(table, column, currency))
+        .sum();
+    for (row, note) in (after..).zip(&table.notes) {
+        let lines = lines_of(note, letters);
+        sheet.set_row_height(row, LINE * lines)?;
+        if last == 0 {
+            sheet.write_with_format(row, 0, note.as_str(), &formats.note)?;
+        } else {
+            sheet.merge_range(row, 0, row, last, note, &formats.note)?;
+        }
     }
     Ok(())
+}
+
+/// How many lines a text takes where so many letters stand beside each other.
+fn lines_of(text: &str, letters: u32) -> u32 {
+    let long = u32::try_from(text.chars().count()).unwrap_or(u32::MAX);
+    long.div_ceil(letters.max(20)).max(1)
 }
 
 fn at(column: usize) -> u16 {
