@@ -122,7 +122,11 @@ impl HandingOver {
         let (folder, pages) = self.pages()?;
         let mut asked = None;
         ui.add_space(space::SMALL);
+        let name = folder.file_name().unwrap_or_default().to_string_lossy();
         soft(ui, &format!("The pack is in {}", folder.display()));
+        ui.label(format!(
+            "You are done. Send your accountant this one file: {name}.zip"
+        ));
         ui.horizontal(|ui| {
             if primary_button_enabled(ui, true, "Read the pages", "").clicked() {
                 asked = Some(open(pages, "The pack is there"));
