@@ -242,6 +242,9 @@ fn fill(
         sheet.set_landscape();
     }
     let mut n_links = 0;
+    let widths: Vec<u32> = (0..table.columns.len())
+        .map(|column| width_of(table, column, currency))
+        .collect();
     for (place, (style, cells)) in table.rows().iter().enumerate() {
         let row = HEAD + 1 + u32::try_from(place).unwrap_or(u32::MAX);
         if *style == RowStyle::Heading {
@@ -250,6 +253,10 @@ fn fill(
                 sheet.write_with_format(row, column, words.as_str(), &formats.words_bold)?;
             }
             continue;
+        }
+        let lines = lines_of_row(cells, &widths);
+        if lines > 1 {
+            sheet.set_row_height(row, LINE * lines)?;
         }
         let format = match style {
             RowStyle::Total => &formats.total,
@@ -341,10 +348,26 @@ fn fill(
     Ok(())
 }
 
+/// How many lines the longest text of a row takes in its column; some readers do not work that out themselves.
+fn lines_of_row(cells: &[Cell], widths: &[u32]) -> u32 {
+    cells
+        .iter()
+        .zip(widths)
+        .map(|(cell, width)| match cell {
+            // A word that does not fit any more leaves a part of its line free.
+            Cell::Text(text) if text.chars().count() > *width as usize => {
+                lines_of(text, width.saturating_sub(6))
+            }
+            _ => 1,
+        })
+        .max()
+        .unwrap_or(1)
+}
+
 /// How many lines a text takes where so many letters stand beside each other.
 fn lines_of(text: &str, letters: u32) -> u32 {
     let long = u32::try_from(text.chars().count()).unwrap_or(u32::MAX);
-    long.div_ceil(letters.max(20)).max(1)
+    long.div_ceil(letters.max(12)).max(1)
 }
 
 fn at(column: usize) -> u16 {
