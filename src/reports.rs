@@ -40,7 +40,7 @@ use crate::set_aside::SetAsideError;
 use adjusting::still_to_count;
 pub use adjusting::{
     ADJUSTING_CAUTION, AdjustingReport, PostedAdjusting, Proposal, Proposed, adjusting,
-    adjusting_tag, post_adjusting,
+    adjusting_tag, left_out, post_adjusting,
 };
 pub use adjustments::{AdjustmentError, post_adjustments};
 pub use basis::{basis, cash_basis};
@@ -89,7 +89,9 @@ use periods::balances_before;
 pub use periods::{last_whole_month, usual_day, usual_year};
 use plan::rule_of_start;
 pub use plan::{PlanReport, StartEstimate, plan, start_estimate};
-pub use reconciling::{AgreedReport, SheetReport, agreed, as_on_statement, has_statements, sheet};
+pub use reconciling::{
+    AgreedReport, SheetReport, agreed, as_on_statement, has_statements, not_agreed, sheet,
+};
 pub use selling::{
     channels, channels_due, channels_part, channels_that_moved, channels_together, refunds_of,
 };

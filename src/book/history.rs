@@ -6,6 +6,7 @@ use sha2::{Digest, Sha256};
 
 use super::content;
 use super::{Book, BookError};
+use crate::dates::DateRange;
 use crate::ledger::{EntryNumber, JournalEntry};
 
 /// Where the book goes on: the last row of history, which the next one joins on to, and the newest entry.
@@ -192,17 +193,45 @@ impl Book {
         rows.into_iter().map(with_earlier).collect()
     }
 
-    /// Every row of the history after one, oldest first.
+    /// What happened to the entries of some days after a row of the history, oldest first: those dated in them now, and
+    /// those that were before they were amended; locks too.
     ///
     /// # Errors
     /// When the file cannot be read.
-    pub fn history_since(&self, seq: i64) -> Result<Vec<HistoryRow>, BookError> {
+    pub fn history_of_days_since(
+        &self,
+        days: DateRange,
+        seq: i64,
+    ) -> Result<Vec<HistoryRow>, BookError> {
         let mut query = self.conn.prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM history WHERE seq > ?1 AND action NOT IN ('pack', 'draft') ORDER BY seq"
+            "SELECT {COLUMNS} FROM history WHERE seq > ?1
+               AND (action IN ('lock', 'unlock') OR content <> ''
+                 OR entry IN (SELECT number FROM entry WHERE date BETWEEN ?2 AND ?3))
+             ORDER BY seq"
         ))?;
         let rows = query
-            .query_map([seq], history_row)?
+            .query_map(
+                params![seq, days.from.to_string(), days.to.to_string()],
+                history_row,
+            )?
             .collect::<Result<Vec<_>, _>>()?;
-        rows.into_iter().map(with_earlier).collect()
+        let mut list = Vec::new();
+        for row in rows {
+            let row = with_earlier(row)?;
+            // An entry with an earlier version may be of other days, before and now.
+            let is_of_days = match (&row.earlier, row.entry) {
+                (Some(earlier), Some(number)) => {
+                    days.contains(earlier.header.date)
+                        || self
+                            .entry(number)
+                            .is_ok_and(|posted| days.contains(posted.entry.header.date))
+                }
+                _ => true,
+            };
+            if is_of_days {
+                list.push(row);
+            }
+        }
+        Ok(list)
     }
 }

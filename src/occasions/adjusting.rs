@@ -178,67 +178,81 @@ fn takes_back(read: &mut Reading<'_>) -> Option<bool> {
     }
 }
 
-/// The amount, the day and whether it is taken back.
-fn common(read: &mut Reading<'_>) -> Option<(Money, NaiveDate, bool)> {
-    let amount = read.amount("amount");
-    let date = read.day("date");
-    let back = takes_back(read);
-    Some((amount?, date?, back?))
+/// A cost or an income of the year against an account that carries it over the year's end.
+struct CarriedOver {
+    /// What carries it over.
+    carrier: Role,
+    /// Whether the carrier is debited.
+    is_carrier_debited: bool,
+    /// The cost or income where none was named; none when one must be.
+    otherwise: Option<Role>,
+    memo: &'static str,
+    /// What is said of it, from the amount and the account's name.
+    words: fn(&str, &str) -> String,
+}
+
+impl CarriedOver {
+    fn tell(&self, read: &mut Reading<'_>) -> Option<Told> {
+        let amount = read.amount("amount");
+        let date = read.day("date");
+        let back = takes_back(read);
+        let account = match self.otherwise.filter(|_| !read.has("account")) {
+            Some(role) => read.role(role),
+            None => read.account("account"),
+        };
+        let carrier = read.role(self.carrier)?;
+        let (amount, date, back, account) = (amount?, date?, back?, account?);
+        let (shown, name) = (read.known.show(amount), read.known.chart.title(account));
+        let words = (self.words)(&shown, &name);
+        let (debit, credit) = if self.is_carrier_debited {
+            (carrier, account)
+        } else {
+            (account, carrier)
+        };
+        let entry = Adjusting {
+            date,
+            amount,
+            debit,
+            credit,
+            memo: self.memo,
+        };
+        entry.told(read, words, back)
+    }
 }
 
 fn owed(read: &mut Reading<'_>) -> Option<Told> {
-    let common = common(read);
-    let cost = read.account("account");
-    let bills = read.role(Role::BillsToPay)?;
-    let ((amount, date, back), cost) = (common?, cost?);
-    let (shown, name) = (read.known.show(amount), read.known.chart.title(cost));
-    let words = format!("{shown} counts as {name} now and is owed as a bill to pay.");
-    let entry = Adjusting {
-        date,
-        amount,
-        debit: cost,
-        credit: bills,
+    let carried = CarriedOver {
+        carrier: Role::BillsToPay,
+        is_carrier_debited: false,
+        otherwise: None,
         memo: "Owed, not billed yet",
+        words: |shown, name| format!("{shown} counts as {name} now and is owed as a bill to pay."),
     };
-    entry.told(read, words, back)
+    carried.tell(read)
 }
 
 fn ahead(read: &mut Reading<'_>) -> Option<Told> {
-    let common = common(read);
-    let cost = read.account("account");
-    let paid = read.role(Role::PaidInAdvance)?;
-    let ((amount, date, back), cost) = (common?, cost?);
-    let (shown, name) = (read.known.show(amount), read.known.chart.title(cost));
-    let words = format!("{shown} of {name} is for next year and leaves this year\u{2019}s costs.");
-    let entry = Adjusting {
-        date,
-        amount,
-        debit: paid,
-        credit: cost,
+    let carried = CarriedOver {
+        carrier: Role::PaidInAdvance,
+        is_carrier_debited: true,
+        otherwise: None,
         memo: "Paid ahead for next year",
+        words: |shown, name| {
+            format!("{shown} of {name} is for next year and leaves this year\u{2019}s costs.")
+        },
     };
-    entry.told(read, words, back)
+    carried.tell(read)
 }
 
 fn earned(read: &mut Reading<'_>) -> Option<Told> {
-    let common = common(read);
-    let income = if read.has("account") {
-        read.account("account")
-    } else {
-        read.role(Role::Sales)
-    };
-    let owe = read.role(Role::CustomersOwe)?;
-    let ((amount, date, back), income) = (common?, income?);
-    let (shown, name) = (read.known.show(amount), read.known.chart.title(income));
-    let words = format!("{shown} counts as {name} now and is owed to you.");
-    let entry = Adjusting {
-        date,
-        amount,
-        debit: owe,
-        credit: income,
+    let carried = CarriedOver {
+        carrier: Role::CustomersOwe,
+        is_carrier_debited: true,
+        otherwise: Some(Role::Sales),
         memo: "Earned, not billed yet",
+        words: |shown, name| format!("{shown} counts as {name} now and is owed to you."),
     };
-    entry.told(read, words, back)
+    carried.tell(read)
 }
 
 fn used(read: &mut Reading<'_>) -> Option<Told> {

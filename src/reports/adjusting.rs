@@ -164,6 +164,23 @@ pub fn adjusting(book: &Book, ending: i32) -> Result<AdjustingReport, ReportErro
     })
 }
 
+/// What of a year has an amount that can be posted and was not, whether the year is locked or not, wear apart: wear has a
+/// point of its own wherever points are listed.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn left_out(book: &Book, ending: i32) -> Result<Vec<Proposal>, ReportError> {
+    let range = book.year_start().year_ending_in(ending);
+    let mut left = Vec::new();
+    if range.to >= book.first_day() {
+        left.extend(paid_ahead(book, range)?);
+        left.extend(start_up(book, ending, range)?);
+        left.extend(driving(book, ending)?);
+        left.extend(home(book, ending)?);
+    }
+    Ok(left)
+}
+
 /// Posts what is proposed for a year, or only one of it: all of it or nothing. Answers what was posted with its entries.
 ///
 /// # Errors

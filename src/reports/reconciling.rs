@@ -98,6 +98,25 @@ pub fn agreed(book: &Book) -> Result<Vec<AgreedReport>, BookError> {
     Ok(list)
 }
 
+/// The accounts that do not agree with their statements up to a day: used by then, and moved since the last sheet that
+/// agreed. An account without statement files and without a sheet is left out: there is nothing to hold it against.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn not_agreed(book: &Book, by: NaiveDate) -> Result<Vec<String>, BookError> {
+    let mut names = Vec::new();
+    for one in agreed(book)? {
+        let is_asked = one.agreed_to.is_some() || one.last_statement.is_some();
+        let Some(moved) = book.last_movement(one.account, by)?.filter(|_| is_asked) else {
+            continue;
+        };
+        if one.is_broken || one.agreed_to.is_none_or(|to| to < moved) {
+            names.push(one.name);
+        }
+    }
+    Ok(names)
+}
+
 /// A sheet with its figures.
 ///
 /// # Errors

@@ -3,6 +3,7 @@
 use std::process::Command;
 
 use deckle::book::{Book, BookError};
+use deckle::export::{ExportError, year_end};
 
 use crate::support::{assert_clean, new_book, recording};
 
@@ -19,6 +20,16 @@ impl SmallDisk {
             Ok(output) if output.status.success() => Some(Self(folder)),
             _ => None,
         }
+    }
+}
+
+impl SmallDisk {
+    fn read_only(&self) {
+        let mounted = Command::new("mount")
+            .args(["-o", "remount,ro"])
+            .arg(self.0.path())
+            .output();
+        assert!(mounted.is_ok_and(|output| output.status.success()));
     }
 }
 
@@ -56,4 +67,36 @@ fn a_full_disk_is_told_plainly_and_the_book_stays_as_it_was() {
     assert_eq!(book.entry_count().expect("readable"), 1);
     assert_clean(&book);
     drop(book);
+}
+
+/// A pack that has no room, or no leave to be written, is told plainly and leaves nothing behind; the year stays open.
+#[test]
+fn a_pack_without_room_or_leave_leaves_nothing_behind() {
+    let Some(disk) = SmallDisk::mount(160) else {
+        return;
+    };
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut book = Book::create(&folder.path().join("book.deckle"), &new_book()).expect("a book");
+    let sale = recording(&book, "2026-01-05", "6000", "1000", 2_950);
+    book.record(&sale).expect("recorded");
+    let year = book.year_start().year_ending_in(2026);
+    let target = disk.0.path().join("pack");
+    let make = |book: &mut Book| {
+        let today = crate::support::day("2027-01-10");
+        year_end::make(book, 2026, &target, today, &mut |_done, _whole| true)
+    };
+    let left = || std::fs::read_dir(disk.0.path()).expect("a folder").count();
+    let refused = make(&mut book).expect_err("has no room");
+    assert!(matches!(refused, ExportError::Io { .. }), "{refused}");
+    assert!(
+        refused.to_string().contains("nothing was left behind"),
+        "{refused}"
+    );
+    assert_eq!(left(), 0, "{refused}");
+    disk.read_only();
+    let refused = make(&mut book).expect_err("may not be written");
+    assert!(matches!(refused, ExportError::Io { .. }), "{refused}");
+    assert_eq!(left(), 0, "{refused}");
+    assert!(book.packs(year).expect("readable").is_empty());
+    assert_clean(&book);
 }

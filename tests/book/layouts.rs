@@ -7,17 +7,22 @@ use deckle::money::Money;
 
 use crate::support::{account, assert_clean, day};
 
-#[test]
-fn a_book_of_the_first_layout_still_opens() {
-    let kept = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/tests/fixtures/books/layout-1.deckle"
-    );
+/// A copy of a kept book, open.
+fn kept(name: &str) -> (tempfile::TempDir, Book) {
+    let kept = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/fixtures/books")
+        .join(name);
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("book.deckle");
     // Written anew, so that the copy can be written to whatever the checkout's own rights are.
     std::fs::write(&path, std::fs::read(kept).expect("read")).expect("copied");
     let book = Book::open(&path).expect("opened");
+    (folder, book)
+}
+
+#[test]
+fn a_book_of_the_first_layout_still_opens() {
+    let (_folder, book) = kept("layout-1.deckle");
     assert_clean(&book);
     assert_eq!(book.entry_count().expect("readable"), 5);
     assert_eq!(book.settings().business_name(), "Fernhollow Bindery");
@@ -46,14 +51,7 @@ fn a_book_of_the_first_layout_still_opens() {
 /// bank, 50.00 put by, 9.00 owed on the card.
 #[test]
 fn a_book_with_statements_of_the_eighth_layout_still_opens_and_takes_more() {
-    let kept = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/tests/fixtures/books/layout-8.deckle"
-    );
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path().join("book.deckle");
-    std::fs::write(&path, std::fs::read(kept).expect("read")).expect("copied");
-    let mut book = Book::open(&path).expect("opened");
+    let (_folder, mut book) = kept("layout-8.deckle");
     assert_clean(&book);
     let files = book.statement_files().expect("readable");
     let counts: Vec<usize> = files.iter().map(|file| file.n_lines).collect();
@@ -95,14 +93,7 @@ fn a_book_with_statements_of_the_eighth_layout_still_opens_and_takes_more() {
 /// the bank; seven notebooks at 20.00 / 10 each.
 #[test]
 fn a_book_of_the_ninth_layout_still_opens_and_takes_what_is_kept_at_the_desk() {
-    let kept = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/tests/fixtures/books/layout-9.deckle"
-    );
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path().join("book.deckle");
-    std::fs::write(&path, std::fs::read(kept).expect("read")).expect("copied");
-    let mut book = Book::open(&path).expect("opened");
+    let (_folder, mut book) = kept("layout-9.deckle");
     assert_clean(&book);
     let on = book.balances_to(day("2026-12-31")).expect("readable");
     for (number, minor) in [("1000", 62_314), ("1210", 1_400), ("2100", -364)] {
@@ -119,14 +110,7 @@ fn a_book_of_the_ninth_layout_still_opens_and_takes_what_is_kept_at_the_desk() {
 /// By hand: 500.00 put in, ten notebooks for 40.00, two of them sold for 36.00.
 #[test]
 fn a_book_of_the_tenth_layout_opens_and_takes_a_voucher() {
-    let kept = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/tests/fixtures/books/layout-10.deckle"
-    );
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path().join("book.deckle");
-    std::fs::write(&path, std::fs::read(kept).expect("read")).expect("copied");
-    let mut book = Book::open(&path).expect("opened");
+    let (_folder, mut book) = kept("layout-10.deckle");
     assert_clean(&book);
     let bank = account(&book, "1000");
     let balances = book.balances_to(day("2026-12-31")).expect("readable");
@@ -154,14 +138,7 @@ fn a_book_of_the_tenth_layout_opens_and_takes_a_voucher() {
 /// By hand: 500.00 put in, 40.00 spent on glue.
 #[test]
 fn a_book_of_the_thirteenth_layout_opens_and_keeps_a_pack() {
-    let kept = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/tests/fixtures/books/layout-13.deckle"
-    );
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path().join("book.deckle");
-    std::fs::write(&path, std::fs::read(kept).expect("read")).expect("copied");
-    let mut book = Book::open(&path).expect("opened");
+    let (_folder, mut book) = kept("layout-13.deckle");
     assert_clean(&book);
     let bank = account(&book, "1000");
     let balances = book.balances_to(day("2026-12-31")).expect("readable");

@@ -292,7 +292,7 @@ fn the_year_end_folder_is_written_while_the_window_stays() {
     assert!(folder.join("year-end-2026.pdf").exists() && folder.with_extension("zip").exists());
     window.wait_until(|app| app.book().is_some());
     window.harness.run();
-    says(&window, "nothing was written since");
+    says(&window, "nothing of the year was written since");
     says(&window, "Read the pages");
     window.picture("year-end-handed-over");
 }

@@ -231,7 +231,7 @@ pub fn invoice(
     sheet.table(&columns, &rows);
     sheet.paragraph(&it.how_to_pay);
     sheet.paragraph(&it.note);
-    sheet.to_pdf(made_on)
+    sheet.to_pdf(made_on, &mut || Ok(()))
 }
 
 #[cfg(test)]

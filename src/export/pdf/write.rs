@@ -39,11 +39,15 @@ struct Written {
 
 impl Sheet {
     /// The document as a PDF. `made_on` is the day that stands in it as its day of making; nothing else in it depends on
-    /// the clock, so that the same figures give the same bytes.
+    /// the clock, so that the same figures give the same bytes. `tell` is called after each page and may stop the work.
     ///
     /// # Errors
     /// When what was laid out does not meet PDF/A-3a or PDF/UA-1.
-    pub fn to_pdf(mut self, made_on: NaiveDate) -> Result<Vec<u8>, ExportError> {
+    pub fn to_pdf(
+        mut self,
+        made_on: NaiveDate,
+        tell: &mut dyn FnMut() -> Result<(), ExportError>,
+    ) -> Result<Vec<u8>, ExportError> {
         self.number_contents();
         let configuration = ConfigurationBuilder::new()
             .with_archival_validator(Archival::A3_A)
@@ -88,6 +92,7 @@ impl Sheet {
                 }
             }
             page.finish();
+            tell()?;
         }
         document.set_outline(self.outline());
         document.set_metadata(

@@ -8,16 +8,36 @@ use chrono::NaiveDate;
 use super::span;
 use crate::dates::{DateRange, show_day};
 use crate::export::{Cell, RowStyle, SumPart, Table};
+use crate::form_lines::FormLines;
 use crate::ledger::{AccountClass, AccountId, Balances, Chart};
 use crate::money::{Currency, Money};
 use crate::statements::{BalanceSheet, ProfitSection, ProfitStatement, ProfitTotals, compare};
 
-/// By which line of the form an account is sorted; empty for none.
-fn form_line(chart: &Chart, account: AccountId) -> Cell {
-    let line = chart
-        .account(account)
-        .ok()
-        .and_then(|one| one.form_line.clone());
+/// By which line of the form each account is sorted, as the form's own schedule says; where no form is known, as the
+/// accounts themselves say.
+#[must_use]
+pub fn form_lines_by_account(
+    form: Option<&FormLines>,
+    chart: &Chart,
+) -> BTreeMap<AccountId, String> {
+    if let Some(form) = form {
+        let lines = form.lines.iter();
+        return lines
+            .flat_map(|line| {
+                line.accounts
+                    .iter()
+                    .map(|one| (one.account, line.number.clone()))
+            })
+            .collect();
+    }
+    let accounts = chart.accounts().into_iter();
+    accounts
+        .filter_map(|account| Some((account.id, account.form_line.clone()?)))
+        .collect()
+}
+
+fn form_line(lines: &BTreeMap<AccountId, String>, account: AccountId) -> Cell {
+    let line = lines.get(&account).cloned();
     line.map_or(Cell::Empty, Cell::Text)
 }
 
@@ -27,6 +47,7 @@ pub fn profit_of_year(
     statement: &ProfitStatement,
     before: &ProfitStatement,
     chart: &Chart,
+    lines: &BTreeMap<AccountId, String>,
     currency: &Currency,
 ) -> Table {
     let comparison = compare(chart, &[statement.clone(), before.clone()]);
@@ -71,7 +92,7 @@ pub fn profit_of_year(
                 row.name.as_str().into(),
             ];
             cells.extend(amounts(amount(0), amount(1)));
-            cells.push(form_line(chart, row.account));
+            cells.push(form_line(lines, row.account));
             table.line(cells);
         }
         let of_section: (&str, fn(&ProfitTotals) -> Money) = match section {
@@ -102,7 +123,7 @@ pub fn profit_of_year(
     );
     table.sum_of(RowStyle::Final, sum("Net profit", |t| t.net_profit), &parts);
     table.note(
-        "The form line is where the account's chart sorts it, a sorting aid only. Book depreciation is not presented \
+        "The form line is where schedule E sorts the account, a sorting aid only. Book depreciation is not presented \
          as a tax deduction.",
     );
     table
@@ -251,6 +272,7 @@ pub fn trial_of_year(
     chart: &Chart,
     opening: &Balances,
     during: &Balances,
+    lines: &BTreeMap<AccountId, String>,
     range: DateRange,
 ) -> Table {
     let mut table = Table::new(
@@ -280,7 +302,7 @@ pub fn trial_of_year(
         }
         let mut cells = vec![account.number.as_str().into(), account.name.as_str().into()];
         cells.extend(figures.map(Cell::from));
-        cells.push(form_line(chart, account.id));
+        cells.push(form_line(lines, account.id));
         table.line(cells);
     }
     let mut cells = vec![Cell::Empty, "Total".into()];

@@ -221,25 +221,8 @@ pub(super) fn since(
         .column("what", "What")
         .column("reason", "Why")
         .column("amount", book.currency().code());
-    for row in book.history_since(last.head_seq)? {
+    for row in book.history_of_days_since(days, last.head_seq)? {
         let day = row.at.get(..10).unwrap_or_default().to_owned();
-        let is_about_the_year = match row.entry {
-            None => matches!(row.action.as_str(), "lock" | "unlock"),
-            Some(number) => {
-                let earlier = row.earlier.as_ref().map(|entry| entry.header.date);
-                let now = book
-                    .entry(number)
-                    .ok()
-                    .map(|posted| posted.entry.header.date);
-                [earlier, now]
-                    .into_iter()
-                    .flatten()
-                    .any(|date| days.contains(date))
-            }
-        };
-        if !is_about_the_year {
-            continue;
-        }
         let posted = row.entry.and_then(|number| book.entry(number).ok());
         let (date, what, amount): (Cell, Cell, Cell) = match &posted {
             Some(posted) => (

@@ -114,6 +114,7 @@ pub fn write(
     let head = book.head()?;
     let receipts = receipts(book, days, &mut draft, &mut steps)?;
     let mut schedules = schedules::schedules(book, days, today, receipts, &mut || steps.tell())?;
+    steps.whole += pages::about_pages(&schedules);
     let profit = reports::profit(book, days)?;
     let balance = reports::balance(book, days.to)?;
     let figures = cover::figures(&profit, &balance);
@@ -201,7 +202,7 @@ pub fn write(
     };
     let files = draft.finish()?;
     // The last word: whoever watches sees that all of it is done.
-    let _too_late_to_stop = (steps.watch)(whole, whole);
+    let _too_late_to_stop = (steps.watch)(steps.whole, steps.whole);
     Ok(Pack {
         year: days,
         files,

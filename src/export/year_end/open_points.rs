@@ -47,6 +47,21 @@ pub(super) fn open_points(
             book.currency().statement(in_register)
         ));
     }
+    for one in reports::left_out(book, book.year_start().year_of(days.to))? {
+        let amount = one.amount.unwrap_or_default();
+        open.push(format!(
+            "Proposed and not posted: {}, {}.",
+            one.what.plain(),
+            book.currency().statement(amount)
+        ));
+    }
+    let behind = reports::not_agreed(book, days.to.min(today))?;
+    if !behind.is_empty() {
+        open.push(format!(
+            "Not agreed with the statement up to the year's end: {}; see schedule F.",
+            behind.join(", ")
+        ));
+    }
     open.extend(stock_points(book, days)?);
     open.extend(not_caught_up::points(book, days)?);
     if book.closing_entry_of(days)?.is_none() {

@@ -85,7 +85,16 @@ pub(super) fn pages(
         tell()?;
     }
     tell()?;
-    sheet.to_pdf(made_on)
+    sheet.to_pdf(made_on, tell)
+}
+
+/// About how many pages the schedules will take, for whoever shows how far the work is.
+pub(super) fn about_pages(schedules: &[Schedule]) -> usize {
+    let tables = schedules.iter().filter_map(|one| one.table.as_ref());
+    tables
+        .filter(|table| is_printed(table))
+        .map(|table| 1 + table.rows().len() / 35)
+        .sum()
 }
 
 fn is_printed(table: &Table) -> bool {

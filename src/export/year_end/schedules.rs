@@ -119,6 +119,8 @@ pub(super) fn schedules(
     let mut shops = reports::channels_that_moved(book, days, today)?;
     shops.retain(says_something);
     let year = years.year_of(days.to);
+    let form = reports::form_lines(book, year, None, Basis::Accrual, today)?;
+    let lines = tables::form_lines_by_account(form.as_ref(), chart);
     let cash = reports::cash_basis(book, days, today)?;
     tell()?;
     all.letter(
@@ -127,7 +129,7 @@ pub(super) fn schedules(
         vec![
             (
                 "profit",
-                tables::profit_of_year(&profit, &before, chart, currency),
+                tables::profit_of_year(&profit, &before, chart, &lines, currency),
             ),
             ("profit-by-month", lists::by_month(book, days)?),
             (
@@ -151,7 +153,7 @@ pub(super) fn schedules(
     all.letter('B', "Balance sheet", vec![("balance", balance)]);
     let mut trials = vec![(
         "trial",
-        tables::trial_of_year(chart, &opening, &during, days),
+        tables::trial_of_year(chart, &opening, &during, &lines, days),
     )];
     if book.closing_entry_of(days)?.is_some() {
         let mut after = tables::trial(&reports::trial(book, days.to)?, days.to, None);
@@ -193,8 +195,8 @@ pub(super) fn schedules(
     );
     drop(journal);
     tell()?;
-    let form = match reports::form_lines(book, year, None, Basis::Accrual, today)? {
-        Some(form) => tables::tax_form(&form, currency),
+    let form = match &form {
+        Some(form) => tables::tax_form(form, currency),
         None => tables::form_lines(&profit, chart, currency),
     };
     all.letter('E', "Lines of the tax form", vec![("form-lines", form)]);

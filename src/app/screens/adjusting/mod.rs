@@ -94,22 +94,24 @@ impl Screen for AdjustingScreen {
         ui.add_space(space::MEDIUM);
         card(ui, |ui| asked = proposed_ui(ui, report, cx));
         ui.add_space(space::LARGE);
-        card(ui, |ui| {
-            card_heading(ui, "What only you know")
-                .on_hover_text("Accrued and prepaid expenses, accrued revenue, bad debts");
-            soft(
-                ui,
-                "Each has a form of its own; what is taken back is written down with it, on the first day of the next year.",
-            );
-            ui.horizontal_wrapped(|ui| {
-                for (words, form) in FORMS {
-                    if secondary_button(ui, words, "").clicked() {
-                        asked = Some(Action::Start(FormWish::new(form)));
+        if !report.is_locked {
+            card(ui, |ui| {
+                card_heading(ui, "What only you know")
+                    .on_hover_text("Accrued and prepaid expenses, accrued revenue, bad debts");
+                soft(
+                    ui,
+                    "Each has a form of its own; what is taken back is written down with it, on the first day of the next year.",
+                );
+                ui.horizontal_wrapped(|ui| {
+                    for (words, form) in FORMS {
+                        if secondary_button(ui, words, "").clicked() {
+                            asked = Some(Action::Start(FormWish::new(form)));
+                        }
                     }
-                }
+                });
             });
-        });
-        ui.add_space(space::LARGE);
+            ui.add_space(space::LARGE);
+        }
         card(ui, |ui| asked = asked.take().or(posted_ui(ui, report, cx)));
         ui.add_space(space::LARGE);
         caution(ui, ADJUSTING_CAUTION);
@@ -183,6 +185,12 @@ fn proposal_ui(ui: &mut Ui, one: &Proposal, cx: &ViewContext<'_>) -> Option<Acti
     let amount = one.amount.map(|amount| format!(": {}", cx.show(amount)));
     ui.label(format!("{what}{}", amount.unwrap_or_default()));
     soft(ui, &one.says);
+    if !one.recordings.is_empty() {
+        soft(
+            ui,
+            "Posting it writes it into the year's books; it can be undone.",
+        );
+    }
     match one.what {
         Proposed::Mileage => drop(soft(ui, MILEAGE_CAUTION)),
         Proposed::Workspace => drop(soft(ui, WORKSPACE_CAUTION)),

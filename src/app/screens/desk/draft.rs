@@ -38,6 +38,26 @@ pub(super) enum Pressed {
     Leave,
 }
 
+/// A form that can be tried.
+pub(super) trait Form {
+    /// How trying it went.
+    fn tried(&mut self) -> &mut Tried;
+}
+
+/// Leaves a form whose keeping was asked for and done.
+pub(super) fn leave_when_written(draft: &mut Option<impl Form>) {
+    if draft.as_mut().is_some_and(|draft| draft.tried().is_asked()) {
+        *draft = None;
+    }
+}
+
+/// Says at a form why the book refused it.
+pub(super) fn say_refused(draft: &mut Option<impl Form>, message: &str) {
+    if let Some(draft) = draft {
+        draft.tried().refused(message);
+    }
+}
+
 impl Tried {
     /// What stands beneath a field.
     pub(super) fn beside<'w>(&self, wrong: Option<&'w Wrong>, field: &str) -> Option<&'w str> {

@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use egui::{RichText, Ui};
 
 use super::calendar::CalendarFile;
-use super::draft::{Pressed, deeds_ui};
+use super::draft::{Form, Pressed, Tried, deeds_ui, leave_when_written, say_refused};
 use super::duty_form::{DoneDraft, DutyDraft, ProofDraft};
 use crate::app::action::{Action, DeskWrite, Write};
 use crate::app::forms::parts;
@@ -36,6 +36,16 @@ enum Draft {
     Duty(DutyDraft),
     Done(DoneDraft),
     Proof(ProofDraft),
+}
+
+impl Form for Draft {
+    fn tried(&mut self) -> &mut Tried {
+        match self {
+            Self::Duty(draft) => &mut draft.tried,
+            Self::Done(draft) => &mut draft.tried,
+            Self::Proof(draft) => &mut draft.tried,
+        }
+    }
 }
 
 /// What was pressed on a duty.
@@ -85,24 +95,11 @@ impl DutyPage {
     }
 
     pub(super) fn written(&mut self) {
-        let is_asked = match &mut self.draft {
-            Some(Draft::Duty(draft)) => draft.tried.is_asked(),
-            Some(Draft::Done(draft)) => draft.tried.is_asked(),
-            Some(Draft::Proof(draft)) => draft.tried.is_asked(),
-            None => false,
-        };
-        if is_asked {
-            self.draft = None;
-        }
+        leave_when_written(&mut self.draft);
     }
 
     pub(super) fn refused(&mut self, message: &str) {
-        match &mut self.draft {
-            Some(Draft::Duty(draft)) => draft.tried.refused(message),
-            Some(Draft::Done(draft)) => draft.tried.refused(message),
-            Some(Draft::Proof(draft)) => draft.tried.refused(message),
-            None => {}
-        }
+        say_refused(&mut self.draft, message);
     }
 
     pub(super) fn has_draft(&self) -> bool {

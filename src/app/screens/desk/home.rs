@@ -3,7 +3,9 @@
 
 use egui::Ui;
 
-use super::draft::{Pressed, Tried, Wrong, deeds_ui, room_for};
+use super::draft::{
+    Form, Pressed, Tried, Wrong, deeds_ui, leave_when_written, room_for, say_refused,
+};
 use super::driving::set;
 use crate::app::action::{Action, DeskWrite, Write};
 use crate::app::screen::ViewContext;
@@ -59,6 +61,15 @@ enum Draft {
     Bill(BillDraft),
 }
 
+impl Form for Draft {
+    fn tried(&mut self) -> &mut Tried {
+        match self {
+            Self::Space(draft) => &mut draft.tried,
+            Self::Bill(draft) => &mut draft.tried,
+        }
+    }
+}
+
 /// The page of the workspace at home.
 #[derive(Default)]
 pub(super) struct HomePage {
@@ -77,23 +88,12 @@ impl HomePage {
         Ok(())
     }
 
-    fn tried(&mut self) -> Option<&mut Tried> {
-        match self.draft.as_mut()? {
-            Draft::Space(draft) => Some(&mut draft.tried),
-            Draft::Bill(draft) => Some(&mut draft.tried),
-        }
-    }
-
     pub(super) fn written(&mut self) {
-        if self.tried().is_some_and(Tried::is_asked) {
-            self.draft = None;
-        }
+        leave_when_written(&mut self.draft);
     }
 
     pub(super) fn refused(&mut self, message: &str) {
-        if let Some(tried) = self.tried() {
-            tried.refused(message);
-        }
+        say_refused(&mut self.draft, message);
     }
 
     pub(super) fn has_draft(&self) -> bool {

@@ -6,7 +6,9 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use egui::{RichText, Ui};
 
-use super::draft::{Pressed, Tried, Wrong, deeds_ui, room_for};
+use super::draft::{
+    Form, Pressed, Tried, Wrong, deeds_ui, leave_when_written, room_for, say_refused,
+};
 use crate::app::action::{Action, DeskWrite, Write};
 use crate::app::forms::parts::{self, select};
 use crate::app::forms::receipt::ReceiptDraft;
@@ -209,6 +211,15 @@ enum Draft {
     Decision(DecisionDraft),
 }
 
+impl Form for Draft {
+    fn tried(&mut self) -> &mut Tried {
+        match self {
+            Self::Paper(draft) => &mut draft.tried,
+            Self::Decision(draft) => &mut draft.tried,
+        }
+    }
+}
+
 #[derive(Clone, Copy)]
 enum Deed {
     Change,
@@ -252,23 +263,12 @@ impl PapersPage {
         self.wanted.is_some()
     }
 
-    fn tried(&mut self) -> Option<&mut Tried> {
-        match self.draft.as_mut()? {
-            Draft::Paper(draft) => Some(&mut draft.tried),
-            Draft::Decision(draft) => Some(&mut draft.tried),
-        }
-    }
-
     pub(super) fn written(&mut self) {
-        if self.tried().is_some_and(Tried::is_asked) {
-            self.draft = None;
-        }
+        leave_when_written(&mut self.draft);
     }
 
     pub(super) fn refused(&mut self, message: &str) {
-        if let Some(tried) = self.tried() {
-            tried.refused(message);
-        }
+        say_refused(&mut self.draft, message);
     }
 
     pub(super) fn has_draft(&self) -> bool {

@@ -34,6 +34,8 @@ pub struct JournalPart {
     kind: String,
     account: AccountPick,
     is_all_time: bool,
+    /// The days it is about where neither the period above nor all of the book is meant.
+    only: Option<DateRange>,
     proof: Option<ProofState>,
     sought: Option<Sought>,
     collecting: Option<Collecting>,
@@ -70,6 +72,7 @@ impl Default for JournalPart {
             kind: String::new(),
             account: AccountPick::default(),
             is_all_time: false,
+            only: None,
             proof: None,
             sought: None,
             collecting: None,
@@ -81,11 +84,12 @@ impl Default for JournalPart {
 }
 
 impl JournalPart {
-    /// The journal of entries whose receipt is missing, of all time.
+    /// The journal of entries whose receipt is missing, of these days or of all time.
     #[must_use]
-    pub fn missing_receipts() -> Self {
+    pub fn missing_receipts(only: Option<DateRange>) -> Self {
         Self {
             is_all_time: true,
+            only,
             proof: Some(ProofState::Missing),
             ..Self::default()
         }
@@ -104,7 +108,11 @@ impl JournalPart {
                 proof: self.proof,
                 ..EntryFilter::default()
             },
-            range: if self.is_all_time { whole } else { cx.period },
+            range: match self.only {
+                Some(only) => only,
+                None if self.is_all_time => whole,
+                None => cx.period,
+            },
             revision: cx.revision,
         }
     }
@@ -274,12 +282,18 @@ impl JournalPart {
                 *self = Self::default();
             }
         });
-        choice_chips(
-            ui,
-            "Time",
-            &mut self.is_all_time,
-            &[(false, "The period above"), (true, "All of the book")],
-        );
+        match self.only {
+            Some(only) => drop(soft(
+                ui,
+                &format!("{} to {}.", show_day(only.from), show_day(only.to)),
+            )),
+            None => drop(choice_chips(
+                ui,
+                "Time",
+                &mut self.is_all_time,
+                &[(false, "The period above"), (true, "All of the book")],
+            )),
+        }
         if self.proof == Some(ProofState::Missing) {
             soft(ui, "Only entries whose receipt is still to be found.");
         }
@@ -341,7 +355,19 @@ fn in_the_books(posted: &PostedEntry, chart: &Chart) -> String {
 /// Opens the entries whose receipt is missing.
 #[must_use]
 pub fn open_missing_receipts() -> Action {
-    Action::Open(Box::new(MissingReceipts(JournalPart::missing_receipts())))
+    open_missing(None)
+}
+
+/// Opens the entries of some days whose receipt is missing.
+#[must_use]
+pub fn open_missing_receipts_of(days: DateRange) -> Action {
+    open_missing(Some(days))
+}
+
+fn open_missing(only: Option<DateRange>) -> Action {
+    Action::Open(Box::new(MissingReceipts(JournalPart::missing_receipts(
+        only,
+    ))))
 }
 
 struct MissingReceipts(JournalPart);

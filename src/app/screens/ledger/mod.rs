@@ -7,7 +7,7 @@ mod journal;
 
 pub use accounts::AccountsPart;
 pub use changes::ChangesPart;
-pub use journal::{JournalPart, open_missing_receipts};
+pub use journal::{JournalPart, open_missing_receipts, open_missing_receipts_of};
 
 use super::explain;
 use super::year_end::{Paper, paper_ui, trial};

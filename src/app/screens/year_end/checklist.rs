@@ -9,7 +9,7 @@ use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::{DateRange, show_day};
 use crate::desk::Standing;
 use crate::happenings::ProofState;
-use crate::ledger::{EntryNumber, Role};
+use crate::ledger::{AccountId, EntryNumber, Role};
 use crate::money::Money;
 use crate::reports;
 
@@ -22,8 +22,8 @@ pub enum Mend {
     Wear,
     /// Where the figure comes from.
     Explain(Source),
-    /// In the account's ledger.
-    Account(crate::ledger::AccountId),
+    /// Among the adjusting entries.
+    Adjusting,
     /// In another room.
     Go(Room),
     /// On an entry's page.
@@ -90,8 +90,33 @@ pub fn checklist(book: &Book, year: DateRange, today: NaiveDate) -> Result<Vec<C
     checks.extend(caught_up(book, year)?);
     checks.push(drafts(book)?);
     checks.push(balanced(book, year)?);
-    checks.push(closed(book, year)?);
+    checks.extend(left_out(book, year)?);
+    checks.extend(closed(book, year)?);
     Ok(checks)
+}
+
+/// Where a balance at the year's end comes from, whatever period the window shows.
+fn balance_on(account: AccountId, year: DateRange) -> Mend {
+    Mend::Explain(Source::Balance(account, year.to))
+}
+
+/// What is proposed for the year and not posted, wear apart.
+fn left_out(book: &Book, year: DateRange) -> Result<Option<Check>, BookError> {
+    let left = reports::left_out(book, book.year_start().year_of(year.to))?;
+    let words: Vec<String> = left
+        .iter()
+        .map(|one| {
+            let amount = book.currency().show(one.amount.unwrap_or_default());
+            format!("{} {amount}", one.what.plain())
+        })
+        .collect();
+    Ok((!words.is_empty()).then(|| {
+        open(
+            format!("Proposed and not posted: {}", words.join(", ")),
+            "post it in the second step, or leave it: the pack says so",
+            Some(("Open", Mend::Adjusting)),
+        )
+    }))
 }
 
 fn over(year: DateRange, today: NaiveDate) -> Check {
@@ -254,7 +279,7 @@ fn channels(book: &Book, year: DateRange) -> Result<Vec<Check>, BookError> {
                 book.currency().show(due)
             ),
             note,
-            Some(("Show", Mend::Account(account.id))),
+            Some(("Show", balance_on(account.id, year))),
         ));
     }
     if checks.is_empty() {
@@ -304,14 +329,7 @@ fn agreed(book: &Book, year: DateRange, today: NaiveDate) -> Result<Check, BookE
     } else {
         reports::last_whole_month(today)
     };
-    let mut behind = Vec::new();
-    for one in reports::agreed(book)? {
-        let account = book.chart().account(one.account)?;
-        let has_sheets = account.role == Some(Role::BusinessBank) || one.last_statement.is_some();
-        if one.is_used && has_sheets && one.agreed_to.is_none_or(|to| to < by) {
-            behind.push(account.name.clone());
-        }
-    }
+    let behind = reports::not_agreed(book, by)?;
     let money = Some(("Money", Mend::Go(Room::Money)));
     Ok(match behind.as_slice() {
         [] => done(format!(
@@ -342,7 +360,7 @@ fn owner(book: &Book, year: DateRange) -> Result<Option<Check>, BookError> {
                 book.currency().show(owed)
             ),
             "pay it back, or count it as money you took out",
-            Some(("Show", Mend::Account(account))),
+            Some(("Show", balance_on(account, year))),
         )
     }))
 }
@@ -428,17 +446,11 @@ fn balanced(book: &Book, year: DateRange) -> Result<Check, BookError> {
     })
 }
 
-fn closed(book: &Book, year: DateRange) -> Result<Check, BookError> {
-    Ok(match book.closing_entry_of(year)? {
-        Some(number) => Check {
-            note: "reopening asks for a reason".to_owned(),
-            mend: Some(("Open it", Mend::Entry(number))),
-            ..done(format!("The year is closed by entry {number}"))
-        },
-        None => open(
-            "The year is not closed",
-            "close it in the fourth step, when nothing more belongs to it",
-            None,
-        ),
-    })
+/// The closing entry, once there is one; until then closing is the fourth step and no point of this list.
+fn closed(book: &Book, year: DateRange) -> Result<Option<Check>, BookError> {
+    Ok(book.closing_entry_of(year)?.map(|number| Check {
+        note: "reopening asks for a reason".to_owned(),
+        mend: Some(("Open it", Mend::Entry(number))),
+        ..done(format!("The year is closed by entry {number}"))
+    }))
 }

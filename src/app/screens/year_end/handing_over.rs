@@ -41,7 +41,7 @@ impl HandingOver {
     ) -> Result<(), BookError> {
         self.packs = book.packs(days)?;
         self.n_since = match self.packs.last() {
-            Some(pack) => book.history_since(pack.head_seq)?.len(),
+            Some(pack) => book.history_of_days_since(days, pack.head_seq)?.len(),
             None => 0,
         };
         let beside = book.path().parent().unwrap_or(Path::new("."));
@@ -144,13 +144,17 @@ impl HandingOver {
             let is_newest = place + 1 == self.packs.len();
             let since = match (is_newest, self.n_since) {
                 (false, _) => String::new(),
-                (true, 0) => ": nothing was written since".to_owned(),
+                (true, 0) => ": nothing of the year was written since".to_owned(),
                 (true, n) => format!(
-                    ": {} since; a new pack says what changed",
-                    counted(n, "thing was written", "things were written")
+                    ": {} since; a new pack says which",
+                    counted(n, "change of the year", "changes of the year")
                 ),
             };
-            ui.label(format!("{}{since}", show_day(pack.made_on)));
+            let number = place + 1;
+            ui.label(format!(
+                "Pack {number}, of {}{since}",
+                show_day(pack.made_on)
+            ));
         }
     }
 

@@ -18,7 +18,7 @@ use egui::Ui;
 
 use self::handing_over::HandingOver;
 use super::desk::{self, DeskPage};
-use super::{adjusting, catching_up, entry, explain, ledger, money};
+use super::{adjusting, catching_up, entry, explain, ledger};
 use crate::app::action::{Action, Write};
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
@@ -31,6 +31,7 @@ use crate::dates::{DateRange, show_day};
 use crate::happenings::Recording;
 use crate::keeping::KeepRule;
 use crate::ledger::EntryNumber;
+use crate::money::Money;
 use crate::reports::{self, KeptYear};
 use crate::statements::Basis;
 
@@ -52,6 +53,8 @@ pub struct YearEndRoom {
     step: Step,
     handing_over: HandingOver,
     is_unexplained: bool,
+    /// The year's net profit, in minor units.
+    profit: Money,
     is_closing: bool,
     reopen_reason: Option<String>,
     /// The rule by which the year's records are kept, and until when.
@@ -83,6 +86,7 @@ impl Screen for YearEndRoom {
         self.is_closed = book.closing_entry_of(year)?.is_some();
         self.lock = book.lock_date();
         self.handing_over.refresh(book, year, self.chosen)?;
+        self.profit = reports::profit(book, year)?.totals.net_profit;
         let left = reports::left_in_year(book, year)?;
         self.is_unexplained = !left.not_explained_balance.is_zero();
         self.seen = Some((self.chosen, self.which, self.cut, basis));
@@ -123,7 +127,7 @@ impl Screen for YearEndRoom {
         choice_chips(ui, "One after the other", &mut self.step, &choices);
         ui.add_space(space::LARGE);
         let asked = match self.step {
-            Step::LookThrough => self.look_through_ui(ui),
+            Step::LookThrough => self.look_through_ui(ui, self.year(cx)),
             Step::Adjust => self.adjust_ui(ui),
             Step::Read => self.read_ui(ui),
             Step::Close => self.closing_ui(ui, cx),
@@ -196,19 +200,14 @@ impl Step {
 }
 
 impl YearEndRoom {
-    /// How many points are open, closing apart.
+    /// How many points are open.
     fn n_open(&self) -> usize {
-        let open = self.checks.iter().filter(|check| !check.is_done).count();
-        if self.is_closed {
-            open
-        } else {
-            open.saturating_sub(1)
-        }
+        self.checks.iter().filter(|check| !check.is_done).count()
     }
 
-    fn look_through_ui(&self, ui: &mut Ui) -> Option<Action> {
+    fn look_through_ui(&self, ui: &mut Ui, year: DateRange) -> Option<Action> {
         let mend = view::checklist_ui(ui, &self.checks, self.n_open());
-        let asked = mend.map(|mend| self.mend(mend));
+        let asked = mend.map(|mend| self.mend(mend, year));
         ui.add_space(space::LARGE);
         let words = "At the desk: questions, duties, papers, hours";
         if quiet_button(ui, words).clicked() {
@@ -270,9 +269,9 @@ impl YearEndRoom {
         cx.year_start().year_ending_in(self.chosen)
     }
 
-    fn mend(&self, mend: Mend) -> Action {
+    fn mend(&self, mend: Mend, year: DateRange) -> Action {
         match mend {
-            Mend::Receipts => ledger::open_missing_receipts(),
+            Mend::Receipts => ledger::open_missing_receipts_of(year),
             Mend::Wear => match &self.wear {
                 Some(recording) => Action::write(Write::Record {
                     recordings: vec![recording.clone()],
@@ -282,7 +281,7 @@ impl YearEndRoom {
                 None => Action::Trouble("There is no wear to write down".to_owned()),
             },
             Mend::Explain(source) => explain::open(source),
-            Mend::Account(account) => money::open_account(account),
+            Mend::Adjusting => adjusting::open(self.chosen),
             Mend::Go(room) => Action::Go(room),
             Mend::Entry(number) => entry::open(number),
             Mend::Questions => desk::open(DeskPage::Questions),
@@ -310,7 +309,9 @@ impl YearEndRoom {
             soft(
                 ui,
                 &format!(
-                    "Its profit goes to your capital, and nothing up to {} can be changed any more. Reopening is possible, with a reason.",
+                    "What the year left you, {}, is added to what belongs to you, and nothing up to {} can be changed any \
+                     more. You can undo it, or reopen the year later with a reason.",
+                    cx.show(self.profit),
                     show_day(year.to)
                 ),
             );
@@ -344,8 +345,11 @@ impl YearEndRoom {
                 };
                 soft(
                     ui,
-                    &format!("{points} still open; the accountant will ask about them."),
+                    &format!("{points} still open; the accountant will ask about them:"),
                 );
+                for check in self.checks.iter().filter(|check| !check.is_done) {
+                    soft(ui, &format!("\u{2013} {}", check.what));
+                }
             }
             ui.horizontal(|ui| {
                 if primary_button_enabled(ui, true, &format!("Close {}", name_of(year)), "")
