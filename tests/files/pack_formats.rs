@@ -220,6 +220,22 @@ fn the_closed_year_is_what_it_was_by_hand() {
     assert!(adjusting.contains(",closing,"), "{adjusting}");
     let summary = std::fs::read_to_string(pack(2025).join("summary.md")).expect("there");
     assert!(!summary.contains("The year is not closed"), "{summary}");
+    // By hand: 143.5 miles at 0.70 are offered and were left; the pack says so though the year is locked.
+    assert!(
+        summary.contains("- Proposed and not posted: Driving for the business, 100.45."),
+        "{summary}"
+    );
+    assert!(!summary.contains("Not agreed"), "{summary}");
+    // The line of the form is the same wherever it stands: phone on 25, what is told apart on 48.
+    let profit = std::fs::read_to_string(pack(2025).join("sheets/profit.csv")).expect("there");
+    assert!(
+        profit.contains(",6410,Phone and internet,25.60,0.00,25.60,25"),
+        "{profit}"
+    );
+    assert!(
+        profit.contains(",6010,Small tools under the equipment threshold,123.12,0.00,123.12,48"),
+        "{profit}"
+    );
 }
 
 /// The workbook's totals are formulas: a statement's last sum can be worked out again by whatever reads it.
