@@ -55,7 +55,7 @@ impl Book {
     /// The state of the book, packs apart.
     ///
     /// # Errors
-    /// When the file cannot be read.
+    /// When nothing was ever written in it, or the file cannot be read.
     pub fn head(&self) -> Result<BookHead, BookError> {
         let row = self
             .conn
@@ -64,7 +64,13 @@ impl Book {
             )?
             .query_row([], |row| {
                 Ok((row.get(0)?, row.get::<_, Vec<u8>>(1)?, row.get(2)?))
-            })?;
+            })
+            .optional()?;
+        let row = row.ok_or_else(|| {
+            BookError::refused(
+                "nothing was ever written in this book: there is nothing to hand over yet",
+            )
+        })?;
         Ok(BookHead {
             seq: row.0,
             hash: hash_of(row.1)?,

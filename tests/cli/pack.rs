@@ -292,6 +292,35 @@ fn what_is_in_the_way_is_left_alone_and_nothing_is_half_done() {
 }
 
 #[test]
+fn a_book_without_a_word_in_it_has_no_pack() {
+    let desk = Desk::empty();
+    desk.ok(&[
+        "new",
+        "@book",
+        "--currency",
+        "USD",
+        "--first-day",
+        "2025-01-01",
+    ]);
+    let lines = desk.refused(
+        1,
+        &["year-end", "@book", "--year", "2025", "--out", "@pack"],
+    );
+    assert!(
+        lines[0].contains("nothing was ever written in this book"),
+        "{lines:?}"
+    );
+    assert!(!desk.path("pack").exists() && !desk.path("pack.zip").exists());
+    // With one entry it has all of it.
+    desk.bring(
+        "owner",
+        "date,direction,account,amount\n2025-01-02,in,1000,500.00\n",
+    );
+    assert!(pack(&desk, "pack").contains("16 of 16 agree"));
+    desk.ok(&["verify", "@pack", "--book", "@book"]);
+}
+
+#[test]
 fn a_year_with_money_not_explained_is_closed_only_when_that_is_meant() {
     let desk = desk();
     desk.bring(
