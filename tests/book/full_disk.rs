@@ -76,7 +76,7 @@ fn a_pack_without_room_or_leave_leaves_nothing_behind() {
         return;
     };
     let folder = tempfile::tempdir().expect("a folder");
-    let mut book = Book::create(&folder.path().join("book.deckle"), &new_book()).expect("a book");
+    let mut book = Book::create(folder.path().join("book.deckle"), &new_book()).expect("a book");
     let sale = recording(&book, "2026-01-05", "6000", "1000", 2_950);
     book.record(&sale).expect("recorded");
     let year = book.year_start().year_ending_in(2026);
