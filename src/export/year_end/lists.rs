@@ -48,10 +48,15 @@ pub(super) fn by_month(book: &Book, days: DateRange) -> Result<Table, ExportErro
     Ok(table)
 }
 
-pub(super) fn general_ledger(book: &Book, days: DateRange) -> Result<Table, ExportError> {
+pub(super) fn general_ledger(
+    book: &Book,
+    days: DateRange,
+    tell: &mut dyn FnMut() -> Result<(), ExportError>,
+) -> Result<Table, ExportError> {
     let mut ledgers: Vec<(AccountLedger, &Account)> = Vec::new();
     for account in book.chart().accounts() {
         let ledger = reports::ledger(book, account.id, days)?;
+        tell()?;
         if !ledger.lines.is_empty() || !ledger.opening.is_zero() {
             ledgers.push((ledger, account));
         }

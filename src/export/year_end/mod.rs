@@ -105,7 +105,7 @@ pub fn write(
     let mut draft = FolderDraft::begin(folder)?.with_archive()?;
     let proofs = book.all_receipts()?;
     // A schedule is told three times: as it is gathered with others, as pages, as a sheet of the workbook.
-    let whole = STEPS + proofs.len() + 2 * 60;
+    let whole = STEPS + proofs.len() + 2 * 60 + book.chart().accounts().len();
     let mut steps = Steps {
         watch,
         done: 0,
@@ -114,7 +114,7 @@ pub fn write(
     let head = book.head()?;
     let receipts = receipts(book, days, &mut draft, &mut steps)?;
     let mut schedules = schedules::schedules(book, days, today, receipts, &mut || steps.tell())?;
-    steps.whole += pages::about_pages(&schedules);
+    steps.whole += pages::about_pages(&schedules) + workbook::about_steps(&schedules);
     let profit = reports::profit(book, days)?;
     let balance = reports::balance(book, days.to)?;
     let figures = cover::figures(&profit, &balance);

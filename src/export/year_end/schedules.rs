@@ -189,7 +189,7 @@ pub(super) fn schedules(
                 tables::adjusting_proposed(&reports::adjusting(book, year)?),
             ),
             ("adjusting", adjusting),
-            ("general-ledger", lists::general_ledger(book, days)?),
+            ("general-ledger", lists::general_ledger(book, days, tell)?),
             ("journal", tables::journal(&journal, days)),
         ],
     );

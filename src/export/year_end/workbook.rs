@@ -18,6 +18,8 @@ use crate::money::{Currency, Money};
 const HEAD: u32 = 3;
 /// More links than a sheet may hold would spoil the file.
 const MOST_LINKS: usize = 60_000;
+/// After so many rows it is told how far the work is.
+const TOLD_EVERY: usize = 4_000;
 /// The height of a line, in points.
 const LINE: u32 = 16;
 const JOURNAL: &str = "journal";
@@ -150,10 +152,16 @@ pub(super) fn workbook(
         } else {
             workbook.add_worksheet()
         };
-        fill(sheet, tab, &formats, currency, &entries).map_err(refused)?;
+        fill(sheet, tab, &formats, currency, &entries, tell)?;
         tell()?;
     }
     workbook.save_to_buffer().map_err(refused)
+}
+
+/// How often it is told while long sheets are filled.
+pub(super) fn about_steps(schedules: &[Schedule]) -> usize {
+    let tables = schedules.iter().filter_map(|one| one.table.as_ref());
+    tables.map(|table| table.rows().len() / TOLD_EVERY).sum()
 }
 
 /// Where each entry begins in the journal's sheet.
@@ -225,6 +233,36 @@ fn fill(
     formats: &Formats,
     currency: &Currency,
     entries: &BTreeMap<String, String>,
+    tell: &mut dyn FnMut() -> Result<(), ExportError>,
+) -> Result<(), ExportError> {
+    begin(sheet, tab, formats, currency).map_err(refused)?;
+    let widths: Vec<u32> = (0..tab.table.columns.len())
+        .map(|column| width_of(tab.table, column, currency))
+        .collect();
+    let mut n_links = 0;
+    for place in 0..tab.table.rows().len() {
+        write_row(
+            sheet,
+            tab,
+            place,
+            (formats, currency, entries),
+            &widths,
+            &mut n_links,
+        )
+        .map_err(refused)?;
+        if place % TOLD_EVERY == TOLD_EVERY - 1 {
+            tell()?;
+        }
+    }
+    end(sheet, tab.table, formats, currency).map_err(refused)
+}
+
+/// Title, heads and widths.
+fn begin(
+    sheet: &mut Worksheet,
+    tab: &Tab<'_>,
+    formats: &Formats,
+    currency: &Currency,
 ) -> Result<(), XlsxError> {
     let table = tab.table;
     sheet.set_name(&tab.name)?;
@@ -241,96 +279,109 @@ fn fill(
     if table.columns.len() > 6 {
         sheet.set_landscape();
     }
-    let mut n_links = 0;
-    let widths: Vec<u32> = (0..table.columns.len())
-        .map(|column| width_of(table, column, currency))
-        .collect();
-    for (place, (style, cells)) in table.rows().iter().enumerate() {
-        let row = HEAD + 1 + u32::try_from(place).unwrap_or(u32::MAX);
-        if *style == RowStyle::Heading {
-            if let Some(Cell::Text(words)) = cells.first() {
-                let column = first_words(table);
-                sheet.write_with_format(row, column, words.as_str(), &formats.words_bold)?;
+    Ok(())
+}
+
+/// One row of the table.
+fn write_row(
+    sheet: &mut Worksheet,
+    tab: &Tab<'_>,
+    place: usize,
+    (formats, currency, entries): (&Formats, &Currency, &BTreeMap<String, String>),
+    widths: &[u32],
+    n_links: &mut usize,
+) -> Result<(), XlsxError> {
+    let table = tab.table;
+    let Some((style, cells)) = table.rows().get(place) else {
+        return Ok(());
+    };
+    let row = HEAD + 1 + u32::try_from(place).unwrap_or(u32::MAX);
+    if *style == RowStyle::Heading {
+        if let Some(Cell::Text(words)) = cells.first() {
+            let column = first_words(table);
+            sheet.write_with_format(row, column, words.as_str(), &formats.words_bold)?;
+        }
+        return Ok(());
+    }
+    let lines = lines_of_row(cells, widths);
+    if lines > 1 {
+        sheet.set_row_height(row, LINE * lines)?;
+    }
+    let format = match style {
+        RowStyle::Total => &formats.total,
+        RowStyle::Final => &formats.last,
+        _ => &formats.amount,
+    };
+    for (column, cell) in cells.iter().enumerate() {
+        let idx = at(column);
+        match cell {
+            Cell::Empty => {}
+            Cell::Amount(amount) => {
+                let formula = (*style != RowStyle::Line)
+                    .then(|| formula(table, place, column, *amount))
+                    .flatten();
+                match formula {
+                    Some(formula) => {
+                        let formula = Formula::new(formula).set_result(currency.plain(*amount));
+                        sheet.write_with_format(row, idx, formula, format)?;
+                    }
+                    None => {
+                        sheet.write_with_format(row, idx, number(currency, *amount), format)?;
+                    }
+                }
             }
-            continue;
-        }
-        let lines = lines_of_row(cells, &widths);
-        if lines > 1 {
-            sheet.set_row_height(row, LINE * lines)?;
-        }
-        let format = match style {
-            RowStyle::Total => &formats.total,
-            RowStyle::Final => &formats.last,
-            _ => &formats.amount,
-        };
-        for (column, cell) in cells.iter().enumerate() {
-            let idx = at(column);
-            match cell {
-                Cell::Empty => {}
-                Cell::Amount(amount) => {
-                    let formula = (*style != RowStyle::Line)
-                        .then(|| formula(table, place, column, *amount))
-                        .flatten();
-                    match formula {
-                        Some(formula) => {
-                            let formula = Formula::new(formula).set_result(currency.plain(*amount));
-                            sheet.write_with_format(row, idx, formula, format)?;
-                        }
-                        None => {
-                            sheet.write_with_format(row, idx, number(currency, *amount), format)?;
-                        }
+            Cell::Number(text) => {
+                let leads_to = table
+                    .columns
+                    .get(column)
+                    .filter(|one| one.slug == "entry" && !tab.is_journal && *n_links < MOST_LINKS)
+                    .and_then(|_| entries.get(text));
+                if let Some(url) = leads_to {
+                    *n_links += 1;
+                    sheet.write_url(row, idx, url.as_str())?;
+                }
+                match text.parse::<f64>() {
+                    Ok(value) if leads_to.is_some() => {
+                        sheet.write_with_format(row, idx, value, &formats.link)?;
+                    }
+                    Ok(value) => {
+                        sheet.write(row, idx, value)?;
+                    }
+                    Err(_no_number) => {
+                        sheet.write(row, idx, text.as_str())?;
                     }
                 }
-                Cell::Number(text) => {
-                    let leads_to = table
-                        .columns
-                        .get(column)
-                        .filter(|one| {
-                            one.slug == "entry" && !tab.is_journal && n_links < MOST_LINKS
-                        })
-                        .and_then(|_| entries.get(text));
-                    if let Some(url) = leads_to {
-                        n_links += 1;
-                        sheet.write_url(row, idx, url.as_str())?;
+            }
+            Cell::Text(text) => {
+                let slug = table.columns.get(column).map(|one| one.slug);
+                match day_in(text) {
+                    Some(day) => {
+                        sheet.write_with_format(row, idx, &day, &formats.day)?;
                     }
-                    match text.parse::<f64>() {
-                        Ok(value) if leads_to.is_some() => {
-                            sheet.write_with_format(row, idx, value, &formats.link)?;
-                        }
-                        Ok(value) => {
-                            sheet.write(row, idx, value)?;
-                        }
-                        Err(_no_number) => {
-                            sheet.write(row, idx, text.as_str())?;
-                        }
+                    None if slug == Some("file") && text.starts_with("receipts/") => {
+                        let url = Url::new(format!("file:///{text}")).set_text(text);
+                        sheet.write_url(row, idx, url)?;
                     }
-                }
-                Cell::Text(text) => {
-                    let slug = table.columns.get(column).map(|one| one.slug);
-                    match day_in(text) {
-                        Some(day) => {
-                            sheet.write_with_format(row, idx, &day, &formats.day)?;
-                        }
-                        None if slug == Some("file") && text.starts_with("receipts/") => {
-                            let url = Url::new(format!("file:///{text}")).set_text(text);
-                            sheet.write_url(row, idx, url)?;
-                        }
-                        None if *style != RowStyle::Line => {
-                            sheet.write_with_format(
-                                row,
-                                idx,
-                                text.as_str(),
-                                &formats.words_bold,
-                            )?;
-                        }
-                        None => {
-                            sheet.write_with_format(row, idx, text.as_str(), &formats.words)?;
-                        }
+                    None if *style != RowStyle::Line => {
+                        sheet.write_with_format(row, idx, text.as_str(), &formats.words_bold)?;
+                    }
+                    None => {
+                        sheet.write_with_format(row, idx, text.as_str(), &formats.words)?;
                     }
                 }
             }
         }
     }
+    Ok(())
+}
+
+/// The sentences beneath.
+fn end(
+    sheet: &mut Worksheet,
+    table: &Table,
+    formats: &Formats,
+    currency: &Currency,
+) -> Result<(), XlsxError> {
     let after = HEAD + 2 + u32::try_from(table.rows().len()).unwrap_or(u32::MAX);
     let last = at(table.columns.len().saturating_sub(1));
     let letters: u32 = (0..table.columns.len())
