@@ -148,14 +148,13 @@ pub(super) fn changes_of_year(
         }
     }
     let mut estimates = vec!["Useful lives of equipment, and with them its wear.".to_owned()];
-    let kinds = reports::entries(book, days)?;
-    let has = |kind| kinds.iter().any(|posted| posted.entry.header.kind == kind);
-    if has(EntryKind::Adjusting) {
+    let has = |kind| Ok::<bool, ExportError>(book.count_and_total(kind, days)?.0 > 0);
+    if has(EntryKind::Adjusting)? {
         estimates.push(
             "Adjusting entries that rest on a bill that had not come; see schedule D.".to_owned(),
         );
     }
-    if has(EntryKind::BroughtIn) {
+    if has(EntryKind::BroughtIn)? {
         estimates.push(
             "What things that were owned before were worth on the day they came in.".to_owned(),
         );

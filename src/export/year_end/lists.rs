@@ -1,7 +1,7 @@
 //! Lists that only a year's pack has: what the shops and people owe, fees by shop, what left the stock otherwise, the
 //! owner's money line by line, proofs and amendments. Statements are `export::tables`'.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
@@ -48,20 +48,40 @@ pub(super) fn by_month(book: &Book, days: DateRange) -> Result<Table, ExportErro
     Ok(table)
 }
 
+/// The debits of entries, closing entries and the mirrors of those taken back apart.
+pub(super) fn debits_without_closings(entries: &[PostedEntry]) -> Money {
+    let closings: BTreeSet<_> = entries
+        .iter()
+        .filter(|posted| posted.entry.header.kind == EntryKind::Closing)
+        .map(|posted| posted.number)
+        .collect();
+    entries
+        .iter()
+        .filter(|posted| {
+            let mirrors = posted.reverses.is_some_and(|one| closings.contains(&one));
+            !mirrors && !closings.contains(&posted.number)
+        })
+        .map(|posted| posted.entry.total())
+        .sum()
+}
+
+/// The ledger of every account that has one, and what its closing balances come to.
 pub(super) fn general_ledger(
     book: &Book,
     days: DateRange,
     tell: &mut dyn FnMut() -> Result<(), ExportError>,
-) -> Result<Table, ExportError> {
+) -> Result<(Table, Money), ExportError> {
     let mut ledgers: Vec<(AccountLedger, &Account)> = Vec::new();
+    let mut closings = Money::ZERO;
     for account in book.chart().accounts() {
         let ledger = reports::ledger(book, account.id, days)?;
+        closings += ledger.closing;
         tell()?;
         if !ledger.lines.is_empty() || !ledger.opening.is_zero() {
             ledgers.push((ledger, account));
         }
     }
-    Ok(tables::general_ledger(&ledgers, days))
+    Ok((tables::general_ledger(&ledgers, days), closings))
 }
 
 /// What is there on the first day after the year, as a county asks on 1 January.

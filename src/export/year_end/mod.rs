@@ -21,7 +21,7 @@ use chrono::NaiveDate;
 use serde_json::{Map, Value, json};
 
 use self::manifest::{MANIFEST, Manifest};
-use self::schedules::Schedule;
+use self::schedules::{Gathered, Schedule};
 use super::folder::{FolderDraft, WrittenFile};
 use super::{Cell, ExportError, RowStyle, Table, json, written_out};
 use crate::book::{Book, BookHead, PackRecord};
@@ -52,7 +52,7 @@ pub struct Pack {
 pub type Watch<'a> = &'a mut dyn FnMut(usize, usize) -> bool;
 
 /// Steps that are told, receipts and schedules apart.
-const STEPS: usize = 24;
+const STEPS: usize = 40;
 
 /// Counts steps, and stops the work when it is asked to.
 struct Steps<'a> {
@@ -104,8 +104,8 @@ pub fn write(
     let days = book.year_start().year_ending_in(year);
     let mut draft = FolderDraft::begin(folder)?.with_archive()?;
     let proofs = book.all_receipts()?;
-    // A schedule is told three times: as it is gathered with others, as pages, as a sheet of the workbook.
-    let whole = STEPS + proofs.len() + 2 * 60 + book.chart().accounts().len();
+    // A schedule is told four times: as it is gathered with its letter, as a sheet, as pages, and in the workbook.
+    let whole = STEPS + proofs.len() + 3 * 60 + book.chart().accounts().len();
     let mut steps = Steps {
         watch,
         done: 0,
@@ -113,12 +113,14 @@ pub fn write(
     };
     let head = book.head()?;
     let receipts = receipts(book, days, &mut draft, &mut steps)?;
-    let mut schedules = schedules::schedules(book, days, today, receipts, &mut || steps.tell())?;
-    steps.whole += pages::about_pages(&schedules) + workbook::about_steps(&schedules);
+    let mut gathered = schedules::gather(book, days, today, receipts, &mut || steps.tell())?;
+    steps.whole +=
+        pages::about_pages(&gathered.schedules) + workbook::about_steps(&gathered.schedules);
     let profit = reports::profit(book, days)?;
     let balance = reports::balance(book, days.to)?;
     let figures = cover::figures(&profit, &balance);
-    let ties = ties::ties(book, days, today)?;
+    let ties = ties::ties(book, days, &gathered)?;
+    steps.tell()?;
     let mut front = vec![ties::table(&ties)];
     if let Some(last) = last_pack(book, days, &head)? {
         let (sums, rows) = cover::since(book, days, &last, &figures)?;
@@ -133,10 +135,11 @@ pub fn write(
         for table in &mut front {
             table.mark_practice();
         }
-        for table in schedules.iter_mut().filter_map(|one| one.table.as_mut()) {
+        for table in gathered.schedules.iter_mut().filter_map(|one| one.table.as_mut()) {
             table.mark_practice();
         }
     }
+    let Gathered { schedules, .. } = gathered;
     let currency = book.currency();
     let title = title(book, days);
     for table in &front {
@@ -155,11 +158,14 @@ pub fn write(
                 &format!("sheets/{}.csv", schedule.name),
                 &table.csv(currency)?,
             )?;
+            steps.tell()?;
         }
     }
     let name = format!("year-end-{year}");
+    steps.tell()?;
     let figures_json = figures_json(book, days, &schedules, &ties)?;
     draft.file(&format!("{name}.json"), &figures_json)?;
+    steps.tell()?;
     let pages = {
         let (changes, estimates) = cover::changes_of_year(book, days)?;
         let front = pages::Front {
@@ -184,6 +190,7 @@ pub fn write(
     })?;
     draft.file(&format!("{name}.xlsx"), &workbook)?;
     drop(workbook);
+    steps.tell()?;
     let summary = summary::summary(book, days, &figures, &open, &schedules, today)?;
     draft.file("summary.md", summary.as_bytes())?;
     let manifest = Manifest::new(book, &head, days, today, draft.written())?;

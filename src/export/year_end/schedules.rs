@@ -1,15 +1,21 @@
 //! The schedules of a year's pack, A to Z as accountants ask for them, each one table under a letter. One that has nothing
 //! to say this year is named all the same, so that nobody has to ask.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
 use super::{desk, going_on, lists};
 use crate::book::{Book, Closings};
 use crate::dates::{DateRange, Month};
 use crate::export::{ExportError, Table, tables};
-use crate::ledger::{EntryKind, Role};
+use crate::form_lines::FormLines;
+use crate::ledger::{AccountId, EntryKind, Role};
+use crate::money::Money;
 use crate::reports;
-use crate::statements::{Basis, ChannelSummary};
+use crate::statements::{
+    Basis, CashBasis, ChannelSummary, GoodsSold, ProfitStatement, balance_sheet,
+};
 
 /// A schedule.
 pub(super) struct Schedule {
@@ -27,45 +33,6 @@ impl Schedule {
     /// Letter and title.
     pub(super) fn heading(&self) -> String {
         format!("{}  {}", self.letter, self.title)
-    }
-}
-
-/// Collects tables under letters.
-#[derive(Default)]
-struct Collection {
-    all: Vec<Schedule>,
-}
-
-impl Collection {
-    /// Puts tables under a letter; those without rows are left out, and when none is left it says so.
-    fn letter(&mut self, letter: char, title: &str, tables: Vec<(&'static str, Table)>) {
-        let full: Vec<_> = tables
-            .into_iter()
-            .filter(|(_name, table)| !table.rows().is_empty())
-            .collect();
-        if full.is_empty() {
-            self.all.push(Schedule {
-                letter: letter.to_string(),
-                name: "",
-                title: title.to_owned(),
-                table: None,
-            });
-            return;
-        }
-        let is_alone = full.len() == 1;
-        for (place, (name, table)) in full.into_iter().enumerate() {
-            let letter = if is_alone {
-                letter.to_string()
-            } else {
-                format!("{letter}{}", place + 1)
-            };
-            self.all.push(Schedule {
-                letter,
-                name,
-                title: table.title.clone(),
-                table: Some(table),
-            });
-        }
     }
 }
 
@@ -88,310 +55,434 @@ fn says_something(shop: &ChannelSummary) -> bool {
     figures.iter().any(|figure| !figure.is_zero())
 }
 
-/// Every schedule of a year, in the order of the pack. `tell` is called after each group and answers whether to go on.
-pub(super) fn schedules(
+/// What is gathered for a pack: its schedules, and sums of what they print for what must agree.
+pub(super) struct Gathered {
+    /// The schedules, in the order of the pack.
+    pub schedules: Vec<Schedule>,
+    /// The debits of the journal as it is printed, closing entries and their mirrors apart.
+    pub journal: Money,
+    /// The closing balances of the general ledger as it is printed.
+    pub ledger: Money,
+    /// What the shops still owed.
+    pub shops: Money,
+    /// The profit on the cash basis.
+    pub cash: CashBasis,
+    /// The lines of the form, where there is one.
+    pub form: Option<FormLines>,
+    /// The working of the cost of goods sold.
+    pub goods: GoodsSold,
+}
+
+/// Gathers every schedule of a year. `tell` is called after each of them and answers whether to go on.
+pub(super) fn gather(
     book: &Book,
     days: DateRange,
     today: NaiveDate,
     receipts: Table,
     tell: &mut dyn FnMut() -> Result<(), ExportError>,
-) -> Result<Vec<Schedule>, ExportError> {
-    let mut all = Collection::default();
-    let (chart, currency, years) = (book.chart(), book.currency(), book.year_start());
-    // Entries are held only as long as these lists need them: ledger and journal take the room after.
-    let (capital_entries, mixed_use, given_away, losses) = {
-        let entries = reports::entries(book, days)?;
-        let given = [Role::Advertising, Role::OwnerDrawings, Role::Donations];
-        let lost = [Role::Waste, Role::Replacements];
-        let left = |title, roles: &[Role]| lists::left_stock(book, &entries, days, title, roles);
-        (
-            lists::capital_entries(book, &entries, days),
-            lists::mixed_use(book, &entries, days),
-            left("Samples, gifts, donations and own use", &given),
-            left("Spoiled, lost and replaced", &lost),
-        )
-    };
-    let profit = reports::profit(book, days)?;
-    let before = reports::profit(book, days.a_year_before())?;
-    let eve = days.from.pred_opt().unwrap_or(days.from);
-    let opening = book.balances_to(eve)?;
-    let during = book.balances(days, Closings::Without)?;
+) -> Result<Gathered, ExportError> {
+    let mut lists = going_on::sheets(book, days)?;
+    tell()?;
+    lists.extend(desk::sheets(book, days, today)?);
+    tell()?;
+    lists.extend(from_entries(book, days)?);
+    let year = book.year_start().year_of(days.to);
+    let form = reports::form_lines(book, year, None, Basis::Accrual, today)?;
     let mut shops = reports::channels_that_moved(book, days, today)?;
     shops.retain(says_something);
-    let year = years.year_of(days.to);
-    let form = reports::form_lines(book, year, None, Basis::Accrual, today)?;
-    let lines = tables::form_lines_by_account(form.as_ref(), chart);
+    let mut all = Gathering {
+        book,
+        days,
+        today,
+        year,
+        tell,
+        lists,
+        all: Vec::new(),
+    };
+    let lines = tables::form_lines_by_account(form.as_ref(), book.chart());
     let cash = reports::cash_basis(book, days, today)?;
-    tell()?;
+    let profit = reports::profit(book, days)?;
+    all.statements(&profit, &cash, &lines)?;
+    let (journal, ledger) = all.ledger()?;
+    let form_table = match &form {
+        Some(form) => tables::tax_form(form, book.currency()),
+        None => tables::form_lines(&profit, book.chart(), book.currency()),
+    };
     all.letter(
-        'A',
-        "Profit statement",
-        vec![
-            (
-                "profit",
-                tables::profit_of_year(&profit, &before, chart, &lines, currency),
-            ),
-            ("profit-by-month", lists::by_month(book, days)?),
-            (
-                "money-by-month",
-                tables::money_by_month(
-                    &reports::money_by_month(book, since_the_book(book, days))?,
-                    days,
-                    currency,
-                ),
-            ),
-            ("profit-cash-basis", tables::cash_profit(&cash, currency)),
-            ("basis-bridge", tables::basis_bridge(&cash, currency)),
-        ],
-    );
-    let balance = tables::balance_of_year(
-        &crate::statements::balance_sheet(chart, &opening, eve),
-        &reports::balance(book, days.to)?,
-        days.from,
-        currency,
-    );
-    all.letter('B', "Balance sheet", vec![("balance", balance)]);
-    let mut trials = vec![(
-        "trial",
-        tables::trial_of_year(chart, &opening, &during, &lines, days),
-    )];
-    if book.closing_entry_of(days)?.is_some() {
-        let mut after = tables::trial(&reports::trial(book, days.to)?, days.to, None);
-        after.title = "Trial balance after the closing entry".to_owned();
-        trials.push(("trial-after-closing", after));
+        'E',
+        "Lines of the tax form",
+        vec![("form-lines", form_table)],
+    )?;
+    all.sales(&shops)?;
+    let goods = all.things()?;
+    all.owners_money()?;
+    all.owed()?;
+    all.shared()?;
+    all.given_and_lost()?;
+    all.proofs(receipts)?;
+    Ok(Gathered {
+        schedules: all.all,
+        journal,
+        ledger,
+        shops: shops.iter().map(|shop| shop.still_due).sum(),
+        cash,
+        form,
+        goods,
+    })
+}
+
+/// The lists that are picked out of the entries themselves. These are held no longer than that: ledger and journal take
+/// the room after.
+fn from_entries(
+    book: &Book,
+    days: DateRange,
+) -> Result<[(&'static str, Table); 4], ExportError> {
+    let entries = reports::entries(book, days)?;
+    let given = [Role::Advertising, Role::OwnerDrawings, Role::Donations];
+    let lost = [Role::Waste, Role::Replacements];
+    let left = |title, roles: &[Role]| lists::left_stock(book, &entries, days, title, roles);
+    Ok([
+        (
+            "capital-entries",
+            lists::capital_entries(book, &entries, days),
+        ),
+        ("mixed-use", lists::mixed_use(book, &entries, days)),
+        (
+            "given-away",
+            left("Samples, gifts, donations and own use", &given),
+        ),
+        ("losses", left("Spoiled, lost and replaced", &lost)),
+    ])
+}
+
+/// Gathers tables under letters.
+struct Gathering<'a> {
+    book: &'a Book,
+    days: DateRange,
+    today: NaiveDate,
+    year: i32,
+    tell: &'a mut dyn FnMut() -> Result<(), ExportError>,
+    /// Lists that are made together and stand under several letters.
+    lists: Vec<(&'static str, Table)>,
+    all: Vec<Schedule>,
+}
+
+impl Gathering<'_> {
+    /// Puts tables under a letter; those without rows are left out, and when none is left it says so.
+    fn letter(
+        &mut self,
+        letter: char,
+        title: &str,
+        tables: Vec<(&'static str, Table)>,
+    ) -> Result<(), ExportError> {
+        (self.tell)()?;
+        let full: Vec<_> = tables
+            .into_iter()
+            .filter(|(_name, table)| !table.rows().is_empty())
+            .collect();
+        if full.is_empty() {
+            self.all.push(Schedule {
+                letter: letter.to_string(),
+                name: "",
+                title: title.to_owned(),
+                table: None,
+            });
+        }
+        let is_alone = full.len() == 1;
+        for (place, (name, table)) in full.into_iter().enumerate() {
+            let letter = if is_alone {
+                letter.to_string()
+            } else {
+                format!("{letter}{}", place + 1)
+            };
+            self.all.push(Schedule {
+                letter,
+                name,
+                title: table.title.clone(),
+                table: Some(table),
+            });
+        }
+        Ok(())
     }
-    all.letter('C', "Trial balance", trials);
-    tell()?;
-    let journal = reports::journal(book, days)?;
-    let is_adjusting = |kind| {
-        matches!(
-            kind,
-            EntryKind::Adjusting
-                | EntryKind::Depreciation
-                | EntryKind::Release
-                | EntryKind::StockCount
-                | EntryKind::Closing
-        )
-    };
-    let adjusting: Vec<_> = journal
-        .iter()
-        .filter(|row| is_adjusting(row.kind))
-        .cloned()
-        .collect();
-    let mut adjusting = tables::journal(&adjusting, days);
-    adjusting.title = "Adjusting and closing entries".to_owned();
-    all.letter(
-        'D',
-        "General ledger and journal",
-        vec![
-            (
-                "adjusting-proposed",
-                tables::adjusting_proposed(&reports::adjusting(book, year)?),
-            ),
-            ("adjusting", adjusting),
-            ("general-ledger", lists::general_ledger(book, days, tell)?),
-            ("journal", tables::journal(&journal, days)),
-        ],
-    );
-    drop(journal);
-    tell()?;
-    let form = match &form {
-        Some(form) => tables::tax_form(form, currency),
-        None => tables::form_lines(&profit, chart, currency),
-    };
-    all.letter('E', "Lines of the tax form", vec![("form-lines", form)]);
-    all.letter(
-        'F',
-        "Reconciliations",
-        vec![("reconciled", lists::reconciled(book, days)?)],
-    );
-    all.letter(
-        'G',
-        "Sales by channel",
-        vec![("channels", tables::channels(&shops, days, chart))],
-    );
-    let bridges = reports::bridges(book, &shops)?;
-    all.letter(
-        'H',
-        "Payment reports",
-        vec![("bridges", lists::bridges(&shops, &bridges, days))],
-    );
-    all.letter(
-        'I',
-        "Balances held by the shops",
-        vec![("shop-balances", lists::shop_balances(book, &shops, days)?)],
-    );
-    all.letter(
-        'J',
-        "Fees by shop",
-        vec![("fees", lists::fees(book, &shops, days))],
-    );
-    tell()?;
-    all.letter(
-        'K',
-        "Stock and what the goods sold cost",
-        vec![
-            (
-                "stock",
-                tables::stock(&reports::stock_in(book, days)?, currency),
-            ),
-            (
-                "cost-of-goods-sold",
-                tables::goods_sold(
-                    &reports::cost_of_goods_sold(book, days)?,
-                    book.settings().costing(),
-                    currency,
-                ),
-            ),
-        ],
-    );
-    let register = book.equipment()?;
-    let start = reports::start_cost(book, today)?;
-    let estimate = reports::start_estimate(book, &start, today)?;
-    all.letter(
-        'L',
-        "Equipment",
-        vec![
-            ("equipment", tables::equipment(&register, days.to, years)),
-            (
-                "equipment-moved",
-                tables::equipment_moved(&reports::equipment_moved(book, days)?, days, currency),
-            ),
-            (
-                "equipment-schedule",
-                tables::equipment_schedule(&register, years),
-            ),
-            (
-                "small-equipment",
-                tables::small_equipment(&reports::small_things_by(book, days.to)?, days.to),
-            ),
-            ("things", lists::things(book, days)?),
-        ],
-    );
-    all.letter(
-        'M',
-        "Start-up and company-forming costs",
-        vec![(
-            "start-up",
-            tables::cost_to_start(&start, &estimate, currency),
-        )],
-    );
-    all.letter(
-        'N',
-        "Owner's capital",
-        vec![
-            (
-                "capital",
-                tables::capital(&reports::capital(book, days)?, currency),
-            ),
-            ("capital-entries", capital_entries),
-        ],
-    );
-    tell()?;
-    let mut going_on = going_on::sheets(book, days)?;
-    let mut desk = desk::sheets(book, days, today)?;
-    let mut take = |names: &[&str]| {
+
+    /// Takes lists by their names, in this order.
+    fn take(&mut self, names: &[&str]) -> Vec<(&'static str, Table)> {
         let mut taken = Vec::new();
-        for list in [&mut going_on, &mut desk] {
-            let mut place = 0;
-            while place < list.len() {
-                if list
-                    .get(place)
-                    .is_some_and(|(name, _table)| names.contains(name))
-                {
-                    taken.push(list.remove(place));
-                } else {
-                    place += 1;
-                }
-            }
+        for wanted in names {
+            taken.extend(self.lists.extract_if(.., |(name, _table)| name == wanted));
         }
         taken
-    };
-    all.letter(
-        'O',
-        "Customers' money held",
-        take(&["held-deposits", "held-vouchers"]),
-    );
-    let mut owed = vec![("owed", lists::owed(book, days)?)];
-    owed.extend(take(&["invoices", "on-commission", "loans"]));
-    all.letter('P', "Owed to and by the business", owed);
-    all.letter('Q', "Sales tax", take(&["sales-tax"]));
-    all.letter('R', "Bought without tax", take(&["use-tax"]));
-    let mut helpers = take(&["paid-helpers", "paid-helpers-next"]);
-    helpers.push((
-        "suppliers",
-        tables::suppliers(&reports::suppliers(book, days)?, days, currency),
-    ));
-    all.letter('S', "Paid helpers and suppliers", helpers);
-    let mileage = reports::mileage(book, year)?;
-    let mut driving = Vec::new();
-    if !mileage.is_empty() {
-        let mut amounts = tables::mileage(&mileage, currency);
-        for words in tables::mileage_words(&mileage, currency) {
-            if !amounts.notes.contains(&words) {
-                amounts.note(words);
-            }
-        }
-        driving.push(("mileage", amounts));
-        driving.push(("mileage-log", tables::mileage_log(&mileage)));
     }
-    all.letter('T', "Mileage", driving);
-    let workspace = reports::workspace(book, year)?;
-    let mut home = Vec::new();
-    if !workspace.is_empty() {
-        let mut months = tables::workspace(&workspace, currency);
-        for words in tables::workspace_words(&workspace, currency) {
-            if !months.notes.contains(&words) {
-                months.note(words);
-            }
+
+    /// A to C: profit, balance sheet, trial balance.
+    fn statements(
+        &mut self,
+        profit: &ProfitStatement,
+        cash: &CashBasis,
+        lines: &BTreeMap<AccountId, String>,
+    ) -> Result<(), ExportError> {
+        let (book, days) = (self.book, self.days);
+        let (chart, currency) = (book.chart(), book.currency());
+        let before = reports::profit(book, days.a_year_before())?;
+        let money = reports::money_by_month(book, since_the_book(book, days))?;
+        self.letter(
+            'A',
+            "Profit statement",
+            vec![
+                (
+                    "profit",
+                    tables::profit_of_year(profit, &before, chart, lines, currency),
+                ),
+                ("profit-by-month", lists::by_month(book, days)?),
+                (
+                    "money-by-month",
+                    tables::money_by_month(&money, days, currency),
+                ),
+                ("profit-cash-basis", tables::cash_profit(cash, currency)),
+                ("basis-bridge", tables::basis_bridge(cash, currency)),
+            ],
+        )?;
+        let eve = days.from.pred_opt().unwrap_or(days.from);
+        let opening = book.balances_to(eve)?;
+        let balance = tables::balance_of_year(
+            &balance_sheet(chart, &opening, eve),
+            &reports::balance(book, days.to)?,
+            days.from,
+            currency,
+        );
+        self.letter('B', "Balance sheet", vec![("balance", balance)])?;
+        let during = book.balances(days, Closings::Without)?;
+        let mut trials = vec![(
+            "trial",
+            tables::trial_of_year(chart, &opening, &during, lines, days),
+        )];
+        if book.closing_entry_of(days)?.is_some() {
+            let mut after = tables::trial(&reports::trial(book, days.to)?, days.to, None);
+            after.title = "Trial balance after the closing entry".to_owned();
+            trials.push(("trial-after-closing", after));
         }
-        home.push(("workspace", months));
-        home.push(("workspace-spaces", tables::workspace_spaces(&workspace)));
-        home.push(("workspace-bills", tables::workspace_bills(&workspace)));
+        self.letter('C', "Trial balance", trials)
     }
-    all.letter('U', "Home workspace", home);
-    all.letter(
-        'V',
-        "Bills and things used privately too",
-        vec![("mixed-use", mixed_use)],
-    );
-    let mut given = vec![("given-away", given_away)];
-    given.extend(take(&["gifts", "gifts-next", "swaps"]));
-    all.letter('W', "Samples, gifts, own use, swaps", given);
-    let mut lost = vec![("losses", losses)];
-    lost.extend(take(&["disputes", "claims", "replacements"]));
-    all.letter('X', "Losses and claims", lost);
-    let set_aside = reports::estimate_of_year(book, year, None)
-        .ok()
-        .map(|estimate| ("set-aside", tables::set_aside(&estimate, currency)));
-    all.letter(
-        'Y',
-        "Set-aside estimate and instalments",
-        set_aside.into_iter().collect(),
-    );
-    all.letter(
-        'Z',
-        "Index of proofs",
-        vec![
-            ("receipts", receipts),
-            (
-                "entries-without-receipts",
-                lists::without_receipts(book, days)?,
-            ),
-            ("recurring", tables::recurring(&book.recurring()?, days.to)),
-        ],
-    );
-    tell()?;
-    let mut more = take(&["questions"]);
-    more.push(("amendments", lists::amendments(book, days)?));
-    more.extend(take(&[
-        "fair-days",
-        "hours",
-        "company-papers",
-        "decisions",
-        "duties-done",
-        "how-kept",
-    ]));
-    all.letter('+', "Questions, changes and how the business is kept", more);
-    Ok(all.all)
+
+    /// D; answers the sums of what is printed of journal and ledger.
+    fn ledger(&mut self) -> Result<(Money, Money), ExportError> {
+        let (book, days) = (self.book, self.days);
+        let entries = reports::entries(book, days)?;
+        (self.tell)()?;
+        let debits = lists::debits_without_closings(&entries);
+        let journal = crate::statements::journal(book.chart(), &entries);
+        drop(entries);
+        (self.tell)()?;
+        let adjusting: Vec<_> = journal
+            .iter()
+            .filter(|row| is_adjusting(row.kind))
+            .cloned()
+            .collect();
+        let mut adjusting = tables::journal(&adjusting, days);
+        adjusting.title = "Adjusting and closing entries".to_owned();
+        let proposed = tables::adjusting_proposed(&reports::adjusting(book, self.year)?);
+        let (ledger, closings) = lists::general_ledger(book, days, self.tell)?;
+        let journal = tables::journal(&journal, days);
+        self.letter(
+            'D',
+            "General ledger and journal",
+            vec![
+                ("adjusting-proposed", proposed),
+                ("adjusting", adjusting),
+                ("general-ledger", ledger),
+                ("journal", journal),
+            ],
+        )?;
+        Ok((debits, closings))
+    }
+
+    /// F to J: accounts against their statements, and what the shops took and owe.
+    fn sales(&mut self, shops: &[ChannelSummary]) -> Result<(), ExportError> {
+        let (book, days) = (self.book, self.days);
+        let reconciled = lists::reconciled(book, days)?;
+        self.letter('F', "Reconciliations", vec![("reconciled", reconciled)])?;
+        let channels = tables::channels(shops, days, book.chart());
+        self.letter('G', "Sales by channel", vec![("channels", channels)])?;
+        let bridges = lists::bridges(shops, &reports::bridges(book, shops)?, days);
+        self.letter('H', "Payment reports", vec![("bridges", bridges)])?;
+        let balances = lists::shop_balances(book, shops, days)?;
+        self.letter(
+            'I',
+            "Balances held by the shops",
+            vec![("shop-balances", balances)],
+        )?;
+        let fees = lists::fees(book, shops, days);
+        self.letter('J', "Fees by shop", vec![("fees", fees)])
+    }
+
+    /// K and L: stock and equipment; answers the working of the cost of goods sold.
+    fn things(&mut self) -> Result<GoodsSold, ExportError> {
+        let (book, days) = (self.book, self.days);
+        let (currency, years) = (book.currency(), book.year_start());
+        let stock = tables::stock(&reports::stock_in(book, days)?, currency);
+        (self.tell)()?;
+        let goods = reports::cost_of_goods_sold(book, days)?;
+        let working = tables::goods_sold(&goods, book.settings().costing(), currency);
+        self.letter(
+            'K',
+            "Stock and what the goods sold cost",
+            vec![("stock", stock), ("cost-of-goods-sold", working)],
+        )?;
+        let register = book.equipment()?;
+        let moved = reports::equipment_moved(book, days)?;
+        let small = reports::small_things_by(book, days.to)?;
+        let things = lists::things(book, days)?;
+        self.letter(
+            'L',
+            "Equipment",
+            vec![
+                ("equipment", tables::equipment(&register, days.to, years)),
+                (
+                    "equipment-moved",
+                    tables::equipment_moved(&moved, days, currency),
+                ),
+                (
+                    "equipment-schedule",
+                    tables::equipment_schedule(&register, years),
+                ),
+                ("small-equipment", tables::small_equipment(&small, days.to)),
+                ("things", things),
+            ],
+        )?;
+        Ok(goods)
+    }
+
+    /// M and N: the cost to start and the owner's money.
+    fn owners_money(&mut self) -> Result<(), ExportError> {
+        let (book, days, currency) = (self.book, self.days, self.book.currency());
+        let start = reports::start_cost(book, self.today)?;
+        let estimate = reports::start_estimate(book, &start, self.today)?;
+        self.letter(
+            'M',
+            "Start-up and company-forming costs",
+            vec![(
+                "start-up",
+                tables::cost_to_start(&start, &estimate, currency),
+            )],
+        )?;
+        let capital = tables::capital(&reports::capital(book, days)?, currency);
+        let mut owners = vec![("capital", capital)];
+        owners.extend(self.take(&["capital-entries"]));
+        self.letter('N', "Owner's capital", owners)
+    }
+
+    /// O to S: customers' money, what is owed, sales tax, helpers and suppliers.
+    fn owed(&mut self) -> Result<(), ExportError> {
+        let (book, days) = (self.book, self.days);
+        let held = self.take(&["held-deposits", "held-vouchers"]);
+        self.letter('O', "Customers' money held", held)?;
+        let mut owed = vec![("owed", lists::owed(book, days)?)];
+        owed.extend(self.take(&["invoices", "on-commission", "loans"]));
+        self.letter('P', "Owed to and by the business", owed)?;
+        let returns = self.take(&["sales-tax"]);
+        self.letter('Q', "Sales tax", returns)?;
+        let untaxed = self.take(&["use-tax"]);
+        self.letter('R', "Bought without tax", untaxed)?;
+        let mut helpers = self.take(&["paid-helpers", "paid-helpers-next"]);
+        let suppliers = reports::suppliers(book, days)?;
+        helpers.push((
+            "suppliers",
+            tables::suppliers(&suppliers, days, book.currency()),
+        ));
+        self.letter('S', "Paid helpers and suppliers", helpers)
+    }
+
+    /// T to V: driving, the workspace at home, and bills used privately too.
+    fn shared(&mut self) -> Result<(), ExportError> {
+        let (book, currency) = (self.book, self.book.currency());
+        let mileage = reports::mileage(book, self.year)?;
+        let mut driving = Vec::new();
+        if !mileage.is_empty() {
+            let mut amounts = tables::mileage(&mileage, currency);
+            note_each(&mut amounts, tables::mileage_words(&mileage, currency));
+            driving.push(("mileage", amounts));
+            driving.push(("mileage-log", tables::mileage_log(&mileage)));
+        }
+        self.letter('T', "Mileage", driving)?;
+        let workspace = reports::workspace(book, self.year)?;
+        let mut home = Vec::new();
+        if !workspace.is_empty() {
+            let mut months = tables::workspace(&workspace, currency);
+            note_each(&mut months, tables::workspace_words(&workspace, currency));
+            home.push(("workspace", months));
+            home.push(("workspace-spaces", tables::workspace_spaces(&workspace)));
+            home.push(("workspace-bills", tables::workspace_bills(&workspace)));
+        }
+        self.letter('U', "Home workspace", home)?;
+        let mixed_use = self.take(&["mixed-use"]);
+        self.letter('V', "Bills and things used privately too", mixed_use)
+    }
+
+    /// W and X: what left the stock unsold.
+    fn given_and_lost(&mut self) -> Result<(), ExportError> {
+        let given = self.take(&["given-away", "gifts", "gifts-next", "swaps"]);
+        self.letter('W', "Samples, gifts, own use, swaps", given)?;
+        let lost = self.take(&["losses", "disputes", "claims", "replacements"]);
+        self.letter('X', "Losses and claims", lost)
+    }
+
+    /// Y, Z and what has no letter: set-aside, proofs, questions and changes.
+    fn proofs(&mut self, receipts: Table) -> Result<(), ExportError> {
+        let (book, days) = (self.book, self.days);
+        let set_aside = reports::estimate_of_year(book, self.year, None)
+            .ok()
+            .map(|estimate| {
+                (
+                    "set-aside",
+                    tables::set_aside(&estimate, self.book.currency()),
+                )
+            });
+        self.letter(
+            'Y',
+            "Set-aside estimate and instalments",
+            set_aside.into_iter().collect(),
+        )?;
+        let missing = lists::without_receipts(book, days)?;
+        let recurring = tables::recurring(&book.recurring()?, days.to);
+        self.letter(
+            'Z',
+            "Index of proofs",
+            vec![
+                ("receipts", receipts),
+                ("entries-without-receipts", missing),
+                ("recurring", recurring),
+            ],
+        )?;
+        let mut more = self.take(&["questions"]);
+        more.push(("amendments", lists::amendments(book, days)?));
+        more.extend(self.take(&[
+            "fair-days",
+            "hours",
+            "company-papers",
+            "decisions",
+            "duties-done",
+            "how-kept",
+        ]));
+        self.letter('+', "Questions, changes and how the business is kept", more)
+    }
+}
+
+/// Sentences beneath a table, each once.
+fn note_each(table: &mut Table, sentences: impl IntoIterator<Item = String>) {
+    for words in sentences {
+        if !table.notes.contains(&words) {
+            table.note(words);
+        }
+    }
+}
+
+fn is_adjusting(kind: EntryKind) -> bool {
+    matches!(
+        kind,
+        EntryKind::Adjusting
+            | EntryKind::Depreciation
+            | EntryKind::Release
+            | EntryKind::StockCount
+            | EntryKind::Closing
+    )
 }

@@ -1,18 +1,15 @@
 //! What must agree within a year's pack: each figure taken from two places by two ways, side by side.
 //! A tie that does not hold is printed as such; nothing is made to agree.
 
-use std::collections::BTreeSet;
-
-use chrono::NaiveDate;
-
 use super::open_points::equipment_cost;
-use crate::book::{Book, BookError, Closings};
+use super::schedules::Gathered;
+use crate::book::{Book, Closings};
 use crate::dates::DateRange;
 use crate::export::{Cell, ExportError, Table};
-use crate::ledger::{AccountClass, EntryKind, Role};
+use crate::ledger::{AccountClass, Role};
 use crate::money::Money;
 use crate::reports;
-use crate::statements::{Basis, ProfitSection};
+use crate::statements::ProfitSection;
 
 /// Two figures that must be the same.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -41,7 +38,7 @@ impl Tie {
 pub(super) fn ties(
     book: &Book,
     days: DateRange,
-    today: NaiveDate,
+    gathered: &Gathered,
 ) -> Result<Vec<Tie>, ExportError> {
     let chart = book.chart();
     let profit = reports::profit(book, days)?;
@@ -71,42 +68,17 @@ pub(super) fn ties(
         "C, credits",
         credits,
     );
-    let (mut journal, mut ledger) = (Money::ZERO, Money::ZERO);
-    // Entry by entry, so that a book of any size passes through little memory. The mirror of a closing entry that was
-    // taken back is a closing of the trial balance too.
-    let (mut closings, mut mirrored) = (BTreeSet::new(), Money::ZERO);
-    book.for_each_entry(|posted| {
-        let total = posted.entry.total();
-        if !days.contains(posted.entry.header.date) {
-            return Ok(());
-        }
-        if posted.entry.header.kind == EntryKind::Closing {
-            closings.insert(posted.number);
-            return Ok::<(), BookError>(());
-        }
-        journal += total;
-        if posted
-            .reverses
-            .is_some_and(|number| closings.contains(&number))
-        {
-            mirrored += total;
-        }
-        Ok(())
-    })?;
     tie(
         "Debits of the journal, closing entries apart",
         "D, journal",
-        journal - mirrored,
+        gathered.journal,
         "C, debits",
         debits,
     );
-    for account in chart.accounts() {
-        ledger += reports::ledger(book, account.id, days)?.closing;
-    }
     tie(
         "The general ledger's closing balances add up to nothing",
         "D, general ledger",
-        ledger,
+        gathered.ledger,
         "",
         Money::ZERO,
     );
@@ -134,7 +106,7 @@ pub(super) fn ties(
         "A, net profit",
         profit.totals.net_profit,
     );
-    let cash = reports::cash_basis(book, days, today)?;
+    let cash = &gathered.cash;
     let steps: Money = cash.bridge.iter().map(|step| step.effect).sum();
     tie(
         "Net profit on the cash basis",
@@ -143,8 +115,7 @@ pub(super) fn ties(
         "A, cash basis",
         cash.totals.net_profit,
     );
-    let year = book.year_start().year_of(days.to);
-    if let Some(form) = reports::form_lines(book, year, None, Basis::Accrual, today)? {
+    if let Some(form) = &gathered.form {
         tie(
             "Net profit by the lines of the form",
             "E, with what the form does not take",
@@ -209,7 +180,6 @@ pub(super) fn ties(
         "B, stock",
         on_accounts,
     );
-    let goods = reports::cost_of_goods_sold(book, days)?;
     let in_statement: Money = profit
         .lines
         .iter()
@@ -223,7 +193,7 @@ pub(super) fn ties(
     tie(
         "Cost of goods sold",
         "K, line 42",
-        goods.sold(),
+        gathered.goods.sold(),
         "A, cost of goods sold",
         in_statement,
     );
@@ -241,10 +211,6 @@ pub(super) fn ties(
             money,
         );
     }
-    let mut shops = Money::ZERO;
-    for shop in reports::channels_that_moved(book, days, days.to)? {
-        shops += shop.still_due;
-    }
     let due: Money = chart
         .channels()
         .iter()
@@ -253,7 +219,7 @@ pub(super) fn ties(
     tie(
         "Payouts due from the shops",
         "I, balances",
-        shops,
+        gathered.shops,
         "B, payouts due",
         due,
     );

@@ -2,6 +2,7 @@
 //! entry numbers that lead to the journal. What stands in the schedules is theirs.
 
 use std::collections::BTreeMap;
+use std::sync::mpsc;
 
 use chrono::{NaiveDate, NaiveTime};
 use rust_xlsxwriter::{
@@ -20,6 +21,10 @@ const HEAD: u32 = 3;
 const MOST_LINKS: usize = 60_000;
 /// After so many rows it is told how far the work is.
 const TOLD_EVERY: usize = 4_000;
+/// And after so many bytes that are packed.
+const TOLD_EVERY_BYTES: usize = 256 * 1_024;
+/// About as many bytes does a row take, packed.
+const PACKED_ROW: usize = 25;
 /// The height of a line, in points.
 const LINE: u32 = 16;
 const JOURNAL: &str = "journal";
@@ -155,13 +160,60 @@ pub(super) fn workbook(
         fill(sheet, tab, &formats, currency, &entries, tell)?;
         tell()?;
     }
-    workbook.save_to_buffer().map_err(refused)
+    saved(&mut workbook, tell)
 }
 
-/// How often it is told while long sheets are filled.
+/// Packs the workbook, which the library does in one go: beside it, it is told for every so many bytes, and when it is
+/// stopped the library finds nothing more to write to.
+fn saved(
+    workbook: &mut Workbook,
+    tell: &mut dyn FnMut() -> Result<(), ExportError>,
+) -> Result<Vec<u8>, ExportError> {
+    let (parts, arriving) = mpsc::channel();
+    std::thread::scope(|scope| {
+        let packing = scope.spawn(move || workbook.save_to_writer(Parts(parts)));
+        let mut bytes: Vec<u8> = Vec::new();
+        let mut told = 0;
+        for part in arriving {
+            bytes.extend(part);
+            if bytes.len() - told >= TOLD_EVERY_BYTES {
+                told = bytes.len();
+                // Leaving closes the channel, and with it ends the packing.
+                tell()?;
+            }
+        }
+        match packing.join() {
+            Ok(saved) => saved.map(|()| bytes).map_err(refused),
+            Err(panic) => std::panic::resume_unwind(panic),
+        }
+    })
+}
+
+/// Sends what is written to whoever waits for it.
+struct Parts(mpsc::Sender<Vec<u8>>);
+
+impl std::io::Write for Parts {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        self.0
+            .send(bytes.to_owned())
+            .map_err(|_stopped| std::io::Error::from(std::io::ErrorKind::BrokenPipe))?;
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        Ok(())
+    }
+}
+
+/// How often it is told while long sheets are filled, and then packed.
 pub(super) fn about_steps(schedules: &[Schedule]) -> usize {
     let tables = schedules.iter().filter_map(|one| one.table.as_ref());
-    tables.map(|table| table.rows().len() / TOLD_EVERY).sum()
+    tables
+        .map(|table| {
+            let rows = table.rows().len();
+            rows / TOLD_EVERY + rows * PACKED_ROW / TOLD_EVERY_BYTES
+        })
+        .sum()
 }
 
 /// Where each entry begins in the journal's sheet.
