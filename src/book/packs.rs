@@ -146,39 +146,49 @@ impl Book {
         Ok(digest.iter().map(|byte| format!("{byte:02x}")).collect())
     }
 
-    /// Keeps that a pack was handed out. The same pack made again is not kept twice.
+    /// Keeps that a pack was handed out, and hands it out by `hand_out`: both are done, or neither. The same pack made
+    /// again is not kept twice.
     ///
     /// # Errors
-    /// When the file refuses.
-    pub fn record_pack(&mut self, pack: &PackRecord) -> Result<(), BookError> {
+    /// When the file refuses, or `hand_out` fails.
+    pub fn record_pack<T, E: From<BookError>>(
+        &mut self,
+        pack: &PackRecord,
+        hand_out: impl FnOnce() -> Result<T, E>,
+    ) -> Result<T, E> {
         let known = self
             .packs(pack.year)?
             .iter()
             .any(|known| known.seal == pack.seal && known.head_seq == pack.head_seq);
         if known {
-            return Ok(());
+            return hand_out();
         }
         let figures = serde_json::to_string(&pack.figures)
             .map_err(|error| BookError::refused(error.to_string()))?;
         self.write_beside_undo(|book| {
             let what = format!("pack of the year through {}", pack.year.to);
             book.note("pack", &what, &pack.seal)?;
-            book.conn
-                .prepare_cached(
-                    "INSERT INTO pack (year_from, year_to, made_on, head_seq, head_hash, seal, figures)
-                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-                )?
-                .execute(params![
-                    pack.year.from.to_string(),
-                    pack.year.to.to_string(),
-                    pack.made_on.to_string(),
-                    pack.head_seq,
-                    pack.head_hash,
-                    pack.seal,
-                    figures,
-                ])?;
-            Ok(())
+            book.keep_pack_row(pack, &figures)?;
+            hand_out()
         })
+    }
+
+    fn keep_pack_row(&self, pack: &PackRecord, figures: &str) -> Result<(), BookError> {
+        self.conn
+            .prepare_cached(
+                "INSERT INTO pack (year_from, year_to, made_on, head_seq, head_hash, seal, figures)
+                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            )?
+            .execute(params![
+                pack.year.from.to_string(),
+                pack.year.to.to_string(),
+                pack.made_on.to_string(),
+                pack.head_seq,
+                pack.head_hash,
+                pack.seal,
+                figures,
+            ])?;
+        Ok(())
     }
 
     /// The packs of a year that were handed out, oldest first.

@@ -234,10 +234,10 @@ impl Book {
     }
 
     /// A write that undo leaves alone, unless it is part of a larger one: what can be undone and redone stays as it is.
-    pub(super) fn write_beside_undo<T>(
+    pub(super) fn write_beside_undo<T, E: From<BookError>>(
         &mut self,
-        act: impl FnOnce(&mut Self) -> Result<T, BookError>,
-    ) -> Result<T, BookError> {
+        act: impl FnOnce(&mut Self) -> Result<T, E>,
+    ) -> Result<T, E> {
         let value = self.transact(act)?;
         if self.steps.depth == 0 {
             self.steps.changes.clear();

@@ -90,7 +90,7 @@ impl FolderDraft {
             Some(name) => name.to_string_lossy().into_owned(),
             None => String::new(),
         };
-        let target = self.target.with_file_name(format!("{within}.zip"));
+        let target = archive_of(&self.target);
         if target.exists() {
             return Err(ExportError::Taken(target));
         }
@@ -209,6 +209,19 @@ impl Drop for FolderDraft {
             let _kept = fs::remove_file(&archive.draft);
         }
     }
+}
+
+/// Takes a folder that was just finished away again, with its archive, because what belongs to it could not be done.
+pub(super) fn take_away(target: &Path) {
+    // What cannot be removed is a whole folder; that it is unknown to its book is found when it is verified.
+    let _kept = fs::remove_dir_all(target);
+    let _kept = fs::remove_file(archive_of(target));
+}
+
+/// Where the archive of a folder lies: beside it.
+fn archive_of(target: &Path) -> PathBuf {
+    let within = target.file_name().map(|name| name.to_string_lossy());
+    target.with_file_name(format!("{}.zip", within.unwrap_or_default()))
 }
 
 fn is_empty_folder(path: &Path) -> bool {

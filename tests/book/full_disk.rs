@@ -100,3 +100,34 @@ fn a_pack_without_room_or_leave_leaves_nothing_behind() {
     assert!(book.packs(year).expect("readable").is_empty());
     assert_clean(&book);
 }
+
+/// A pack is handed out and kept in the book, or neither: a folder that its book does not know would not be proven by it.
+#[test]
+fn a_pack_that_the_book_cannot_keep_leaves_nothing_behind() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("book.deckle");
+    let mut book = Book::create(&path, &new_book()).expect("a book");
+    let sale = recording(&book, "2026-01-05", "6000", "1000", 2_950);
+    book.record(&sale).expect("recorded");
+    let year = book.year_start().year_ending_in(2026);
+    let target = folder.path().join("pack");
+    let today = crate::support::day("2027-01-10");
+    // Somebody moves the book away while its pack is made.
+    let elsewhere = folder.path().join("moved.deckle");
+    let mut is_moved = false;
+    let refused = year_end::make(&mut book, 2026, &target, today, &mut |_done, _whole| {
+        if !is_moved {
+            is_moved = true;
+            std::fs::rename(&path, &elsewhere).expect("moved");
+        }
+        true
+    })
+    .expect_err("the book is gone");
+    assert!(
+        matches!(refused, ExportError::Book(BookError::Gone(_))),
+        "{refused}"
+    );
+    assert!(!target.exists());
+    assert!(!folder.path().join("pack.zip").exists());
+    assert!(book.packs(year).expect("readable").is_empty());
+}

@@ -153,8 +153,9 @@ fn a_book_of_the_thirteenth_layout_opens_and_keeps_a_pack() {
         seal: "0".repeat(64),
         figures: [("net_profit".to_owned(), -4_000)].into(),
     };
-    book.record_pack(&pack).expect("kept");
-    book.record_pack(&pack)
+    book.record_pack(&pack, || Ok::<(), BookError>(()))
+        .expect("kept");
+    book.record_pack(&pack, || Ok::<(), BookError>(()))
         .expect("the same again changes nothing");
     assert_eq!(book.packs(year).expect("readable"), vec![pack]);
     assert_eq!(

@@ -19,6 +19,34 @@ fn an_entry_is_read_back_as_it_was_written() {
     assert_clean(book);
 }
 
+/// Entries are read many at a time; each is the one that is read alone, in the order asked for.
+#[test]
+fn entries_read_together_are_those_read_one_by_one() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    let many: Vec<_> = (0..2_300)
+        .map(|place| recording(book, "2026-01-05", "6000", "1000", 100 + place))
+        .collect();
+    book.record_all(&many).expect("recorded");
+    book.reverse(EntryNumber(7), day("2026-01-06"), "told twice")
+        .expect("taken back");
+    let mut numbers: Vec<EntryNumber> = (1..=2_301).map(EntryNumber).collect();
+    numbers.reverse();
+    numbers.push(EntryNumber(7));
+    let together = book.entries(&numbers).expect("read");
+    let alone: Vec<_> = numbers
+        .iter()
+        .map(|number| book.entry(*number).expect("there"))
+        .collect();
+    assert_eq!(together, alone);
+    assert_eq!(together[2_301].reversed_by, Some(EntryNumber(2_301)));
+    let refused = book.entries(&[EntryNumber(1), EntryNumber(9_999), EntryNumber(2)]);
+    assert!(matches!(
+        refused,
+        Err(BookError::NoSuchEntry(EntryNumber(9_999)))
+    ));
+}
+
 #[test]
 fn an_amendment_keeps_the_earlier_version_with_its_reason() {
     let mut test = test_book();

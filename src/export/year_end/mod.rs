@@ -22,7 +22,7 @@ use serde_json::{Map, Value, json};
 
 use self::manifest::{MANIFEST, Manifest};
 use self::schedules::{Gathered, Schedule};
-use super::folder::{FolderDraft, WrittenFile};
+use super::folder::{self, FolderDraft, WrittenFile};
 use super::{Cell, ExportError, RowStyle, Table, json, written_out};
 use crate::book::{Book, BookHead, PackRecord};
 use crate::dates::{DateRange, show_day};
@@ -85,9 +85,25 @@ pub fn make(
     today: NaiveDate,
     watch: Watch<'_>,
 ) -> Result<Pack, ExportError> {
-    let pack = write(book, year, folder, today, watch)?;
-    book.record_pack(&pack.record)?;
-    Ok(pack)
+    let (draft, mut pack) = prepare(book, year, folder, today, watch)?;
+    let mut is_there = false;
+    let handed_out = book.record_pack(&pack.record, || {
+        let files = draft.finish()?;
+        is_there = true;
+        Ok::<_, ExportError>(files)
+    });
+    match handed_out {
+        Ok(files) => {
+            pack.files = files;
+            Ok(pack)
+        }
+        Err(error) => {
+            if is_there {
+                folder::take_away(folder);
+            }
+            Err(error)
+        }
+    }
 }
 
 /// Writes the pack of a year and keeps nothing in the book.
@@ -101,6 +117,19 @@ pub fn write(
     today: NaiveDate,
     watch: Watch<'_>,
 ) -> Result<Pack, ExportError> {
+    let (draft, mut pack) = prepare(book, year, folder, today, watch)?;
+    pack.files = draft.finish()?;
+    Ok(pack)
+}
+
+/// Everything of a pack, not yet in its place.
+fn prepare(
+    book: &Book,
+    year: i32,
+    folder: &Path,
+    today: NaiveDate,
+    watch: Watch<'_>,
+) -> Result<(FolderDraft, Pack), ExportError> {
     let days = book.year_start().year_ending_in(year);
     let mut draft = FolderDraft::begin(folder)?.with_archive()?;
     let proofs = book.all_receipts()?;
@@ -135,7 +164,11 @@ pub fn write(
         for table in &mut front {
             table.mark_practice();
         }
-        for table in gathered.schedules.iter_mut().filter_map(|one| one.table.as_mut()) {
+        for table in gathered
+            .schedules
+            .iter_mut()
+            .filter_map(|one| one.table.as_mut())
+        {
             table.mark_practice();
         }
     }
@@ -207,16 +240,16 @@ pub fn write(
             .map(|(key, _what, amount)| ((*key).to_owned(), amount.minor()))
             .collect(),
     };
-    let files = draft.finish()?;
     // The last word: whoever watches sees that all of it is done.
     let _too_late_to_stop = (steps.watch)(steps.whole, steps.whole);
-    Ok(Pack {
+    let pack = Pack {
         year: days,
-        files,
+        files: Vec::new(),
         open,
         ties,
         record,
-    })
+    };
+    Ok((draft, pack))
 }
 
 /// The newest pack that was handed out of another state of the book.

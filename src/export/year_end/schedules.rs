@@ -133,10 +133,7 @@ pub(super) fn gather(
 
 /// The lists that are picked out of the entries themselves. These are held no longer than that: ledger and journal take
 /// the room after.
-fn from_entries(
-    book: &Book,
-    days: DateRange,
-) -> Result<[(&'static str, Table); 4], ExportError> {
+fn from_entries(book: &Book, days: DateRange) -> Result<[(&'static str, Table); 4], ExportError> {
     let entries = reports::entries(book, days)?;
     let given = [Role::Advertising, Role::OwnerDrawings, Role::Donations];
     let lost = [Role::Waste, Role::Replacements];
