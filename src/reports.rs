@@ -95,7 +95,10 @@ pub use reconciling::{
 pub use selling::{
     channels, channels_due, channels_part, channels_that_moved, channels_together, refunds_of,
 };
-pub use set_aside_year::{MonthKept, QuarterKept, amounts_due, month_kept, quarters_kept};
+pub use set_aside_year::{
+    MonthKept, QuarterKept, amounts_due, month_kept, payment_days as tax_payment_days,
+    quarters_kept,
+};
 pub use shops::{
     ShopFile, ShopFileError, bridge_includes, bridges, shop_known, shop_products, shop_steps,
 };

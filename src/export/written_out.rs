@@ -248,6 +248,8 @@ fn movements(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
             told(note.own_minutes),
             told(note.spoiled),
             note.spoiled_why,
+            // Stands in the entry that the count made.
+            String::new(),
             number(movement.of.map(|of| of.0)),
             movement.id.to_string(),
             number(stored.entry.map(|entry| entry.0)),

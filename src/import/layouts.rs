@@ -376,6 +376,7 @@ pub const MOVEMENTS: Layout = Layout {
         may("own_minutes"),
         may("spoiled"),
         may("spoiled_why"),
+        may("counted_by"),
         may("of"),
         may("id"),
         may("entry"),

@@ -40,6 +40,7 @@ struct Told {
     key: String,
     of: Option<String>,
     reference: String,
+    counted_by: String,
     item_name: String,
     /// How many, with the unit.
     many: String,
@@ -136,6 +137,9 @@ fn group(file: &str, mut rows: Vec<Told>) -> MovementGroup {
     if let Some(told) = rows.iter().find(|told| !told.reference.is_empty()) {
         header.reference.clone_from(&told.reference);
     }
+    if let Some(told) = rows.iter().find(|told| !told.counted_by.is_empty()) {
+        header.party.clone_from(&told.counted_by);
+    }
     if main.movement.kind == MovementKind::LaterCost {
         header.document.clone_from(&main.key);
     }
@@ -219,6 +223,7 @@ fn told(row: &mut Row<'_, '_>, context: Context<'_>, items: &Items) -> Option<To
         key: row.text("id").to_owned(),
         of,
         reference: row.text("reference").to_owned(),
+        counted_by: row.text("counted_by").to_owned(),
         many: in_units(movement.quantity.value(), &item),
         item_name: item.name,
         is_there: paid == Some(None),
@@ -364,6 +369,10 @@ fn is_believable(row: &mut Row<'_, '_>, movement: &Movement, of: Option<&str>) -
     }
     if kind != MovementKind::Carry && !movement.to_place.is_empty() {
         row.fault("to_place", "belongs to a row of kind carry only");
+        return false;
+    }
+    if kind != MovementKind::Count && row.has("counted_by") {
+        row.fault("counted_by", "belongs to a row of kind count only");
         return false;
     }
     if kind == MovementKind::Make && movement.batch.is_none() {

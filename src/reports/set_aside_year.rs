@@ -136,8 +136,11 @@ fn paid_until(book: &Book, paid_in: DateRange, day: NaiveDate) -> Result<Money, 
     }
 }
 
-/// The days on which a payment counts for the year.
-fn payment_days(book: &Book, year: i32) -> Result<DateRange, ReportError> {
+/// The days on which a payment of the owner's own tax counts for the financial year that ends in `year`.
+///
+/// # Errors
+/// When the book's calendar of instalments cannot be read.
+pub fn payment_days(book: &Book, year: i32) -> Result<DateRange, ReportError> {
     let years = book.year_start();
     let chosen = book.settings().get("set_aside.method").unwrap_or("percent");
     let library = book.rates();

@@ -45,8 +45,8 @@ pub use profit::{
 };
 pub use small_equipment::{SmallEquipment, small_equipment};
 pub use start_up::{
-    CostToStart, StartUpCapital, StartUpGroup, StartUpLine, StartUpMarks, cost_to_start,
-    cost_to_start_marked,
+    CostToStart, StartUpCapital, StartUpGroup, StartUpLine, StartUpMarks, StartUpOutlay,
+    cost_to_start, cost_to_start_marked,
 };
 pub use stock_list::{
     CountRow, StockAccount, StockFlow, StockLine, StockList, StockPeriod, Worth, count_sheet,

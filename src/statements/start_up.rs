@@ -7,7 +7,7 @@ use std::str::FromStr;
 use chrono::NaiveDate;
 
 use crate::ledger::{
-    Account, AccountClass, AccountId, Chart, EntryKind, EntryNumber, PostedEntry, Role,
+    Account, AccountClass, AccountId, Chart, EntryKind, EntryNumber, Line, PostedEntry, Role,
 };
 use crate::money::Money;
 
@@ -148,6 +148,31 @@ pub struct StartUpLine {
     pub to_rule: Money,
 }
 
+/// One outlay behind the report.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StartUpOutlay {
+    /// The entry it stands in.
+    pub entry: EntryNumber,
+    /// Its day.
+    pub date: NaiveDate,
+    /// From whom.
+    pub party: String,
+    /// What for.
+    pub memo: String,
+    /// The group it counts under.
+    pub group: StartUpGroup,
+    /// The account it is booked on.
+    pub account: AccountId,
+    /// How much; negative where it takes another back.
+    pub amount: Money,
+    /// Whether the owner already had it, so that nothing was paid.
+    pub is_brought_in: bool,
+    /// Whether the owner paid it herself, for good or to be given back.
+    pub is_from_own_pocket: bool,
+    /// Whether an estimate by a rule for the costs of starting takes it.
+    pub is_for_rule: bool,
+}
+
 /// What it cost to start.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CostToStart {
@@ -157,6 +182,8 @@ pub struct CostToStart {
     pub capital: StartUpCapital,
     /// One line for each account, group by group.
     pub lines: Vec<StartUpLine>,
+    /// What the lines are made of, by day.
+    pub outlays: Vec<StartUpOutlay>,
     /// The sum of what was paid out.
     pub paid_out: Money,
     /// The sum of what was brought in.
@@ -216,6 +243,7 @@ pub fn cost_to_start_marked<'a>(
         .map(|posted| (posted.number, posted.entry.header.kind))
         .collect();
     let mut sums: BTreeMap<(StartUpGroup, String), StartUpLine> = BTreeMap::new();
+    let mut outlays = Vec::new();
     let mut capital = StartUpCapital::default();
     for posted in entries {
         // What takes an entry back counts against what that entry was.
@@ -227,6 +255,12 @@ pub fn cost_to_start_marked<'a>(
         if !is_outlay(kind) {
             continue;
         }
+        let is_owners = |line: &Line| {
+            chart.has_role(line.account, Role::OwnerCapital)
+                || chart.has_role(line.account, Role::OwedToOwner)
+        };
+        let is_from_own_pocket =
+            kind != EntryKind::BroughtIn && posted.entry.lines().iter().any(is_owners);
         for line in posted.entry.lines() {
             let Ok(account) = chart.account(line.account) else {
                 continue;
@@ -262,13 +296,32 @@ pub fn cost_to_start_marked<'a>(
             if is_for_rule {
                 sum.to_rule += line.amount;
             }
-            if kind == EntryKind::BroughtIn {
+            let is_brought_in = kind == EntryKind::BroughtIn;
+            if is_brought_in {
                 sum.brought_in += line.amount;
             } else {
                 sum.paid_out += line.amount;
             }
+            let header = &posted.entry.header;
+            outlays.push(StartUpOutlay {
+                entry: posted.number,
+                date: header.date,
+                party: header.party.clone(),
+                memo: if line.memo.is_empty() {
+                    header.memo.clone()
+                } else {
+                    line.memo.clone()
+                },
+                group,
+                account: account.id,
+                amount: line.amount,
+                is_brought_in,
+                is_from_own_pocket,
+                is_for_rule,
+            });
         }
     }
+    outlays.sort_by_key(|outlay| (outlay.date, outlay.entry));
     let lines: Vec<StartUpLine> = sums
         .into_values()
         .filter(|line| !line.paid_out.is_zero() || !line.brought_in.is_zero())
@@ -279,6 +332,7 @@ pub fn cost_to_start_marked<'a>(
         paid_out: lines.iter().map(|line| line.paid_out).sum(),
         brought_in: lines.iter().map(|line| line.brought_in).sum(),
         lines,
+        outlays,
     }
 }
 

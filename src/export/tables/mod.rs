@@ -53,7 +53,7 @@ pub use rooms::{
 };
 pub use set_aside::{due_dates, rates, set_aside};
 pub use statement::{statement_head, statement_line};
-pub use statements::{balance, form_lines, profit, profit_periods, trial};
+pub use statements::{balance, form_lines, profit, profit_grid, profit_periods, trial};
 pub use stock::{bundles, count_sheet, goods_sold, stock};
 pub use year::{balance_of_year, form_lines_by_account, profit_of_year, trial_of_year};
 

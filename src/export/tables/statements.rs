@@ -59,6 +59,36 @@ pub fn profit_periods(
     )
 }
 
+/// The profit statement month by month, with the whole year and the year before at its side.
+#[must_use]
+pub fn profit_grid(
+    months: &[ProfitStatement],
+    year: &ProfitStatement,
+    before: &ProfitStatement,
+    chart: &Chart,
+) -> Table {
+    let mut columns: Vec<ProfitStatement> = Vec::new();
+    let mut titles = Vec::new();
+    for (month, slug) in months.iter().zip(MONTHS) {
+        let name = crate::dates::Month::of(month.range.from).name();
+        titles.push((slug, name.chars().take(3).collect()));
+        columns.push(month.clone());
+    }
+    titles.push(("year", "Year".to_owned()));
+    titles.push(("year_before", "Year before".to_owned()));
+    columns.extend([year.clone(), before.clone()]);
+    let subtitle = format!("{}, accrual basis, month by month", span(year.range));
+    let mut table = of_columns(&columns, &titles, subtitle, chart);
+    table.title = "Profit, each month beside the others".to_owned();
+    table
+}
+
+/// The months of a financial year, as sheets call them.
+const MONTHS: [&str; 12] = [
+    "month_1", "month_2", "month_3", "month_4", "month_5", "month_6", "month_7", "month_8",
+    "month_9", "month_10", "month_11", "month_12",
+];
+
 fn part_title(range: DateRange) -> String {
     let (first, last) = (
         crate::dates::Month::of(range.from),

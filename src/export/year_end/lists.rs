@@ -1,9 +1,7 @@
 //! Lists that only a year's pack has: what the shops and people owe, fees by shop, what left the stock otherwise, the
 //! owner's money line by line, proofs and amendments. Statements are `export::tables`'.
 
-use std::collections::{BTreeMap, BTreeSet};
-
-use chrono::NaiveDate;
+use std::collections::BTreeSet;
 
 use crate::book::{Book, EntryFilter};
 use crate::dates::{DateRange, show_day};
@@ -12,9 +10,9 @@ use crate::happenings::ProofState;
 use crate::ledger::{Account, AccountClass, EntryKind, PostedEntry, Role};
 use crate::money::Money;
 use crate::reports;
-use crate::statements::{AccountLedger, Bridge, ChannelSummary};
+use crate::statements::{AccountLedger, ProductMargin};
 
-fn span(days: DateRange) -> String {
+pub(super) fn span(days: DateRange) -> String {
     format!("{} to {}", show_day(days.from), show_day(days.to))
 }
 
@@ -46,6 +44,29 @@ pub(super) fn by_month(book: &Book, days: DateRange) -> Result<Table, ExportErro
         ]);
     }
     Ok(table)
+}
+
+/// What each product left, and all of them together.
+pub(super) fn by_product(margins: &[ProductMargin], days: DateRange) -> Table {
+    let mut table = tables::products(margins, days);
+    if margins.is_empty() {
+        return table;
+    }
+    let sum = |of: fn(&ProductMargin) -> Money| Cell::from(margins.iter().map(of).sum::<Money>());
+    table.push(
+        RowStyle::Final,
+        vec![
+            Cell::Empty,
+            "Together".into(),
+            Cell::Empty,
+            sum(|one| one.income),
+            sum(|one| one.fees),
+            sum(|one| one.cost),
+            sum(ProductMargin::kept),
+        ],
+    );
+    table.note("Sales that name no product are not among them.");
+    table
 }
 
 /// The debits of entries, closing entries and the mirrors of those taken back apart.
@@ -168,287 +189,6 @@ pub(super) fn amendments(book: &Book, days: DateRange) -> Result<Table, ExportEr
     Ok(table)
 }
 
-/// How each account that has statements stands against them at the year's end.
-pub(super) fn reconciled(book: &Book, days: DateRange) -> Result<Table, ExportError> {
-    let mut table = Table::new(
-        "Accounts against their statements",
-        format!("At the end of {}", show_day(days.to)),
-    )
-    .column("account", "Account")
-    .column("statement_day", "Statement of")
-    .column("statement_balance", "Its balance")
-    .column("outstanding", "Outstanding")
-    .column("book_then", "In the book that day")
-    .column("difference", "Difference")
-    .column("moved_since", "Moved since")
-    .column("book_balance", "In the book at the end");
-    let balances = book.balances_to(days.to)?;
-    let sheets = book.reconciliations()?;
-    for account in book.chart().accounts() {
-        if !reports::has_statements(account) {
-            continue;
-        }
-        let at_end = balances.net(account.id);
-        let newest = sheets
-            .iter()
-            .filter(|sheet| {
-                sheet.account == account.id && sheet.day <= days.to && sheet.finished_at.is_some()
-            })
-            .max_by_key(|sheet| (sheet.day, sheet.id));
-        let title: Cell = account.title().into();
-        let Some(sheet) = newest else {
-            if book
-                .first_movement(account.id)?
-                .is_some_and(|first| first <= days.to)
-            {
-                let mut cells = vec![title, "no statement agreed".into()];
-                cells.extend([const { Cell::Empty }; 5]);
-                cells.push(at_end.into());
-                table.line(cells);
-            }
-            continue;
-        };
-        let figures = reports::sheet(book, sheet.id)?.agreement;
-        let then = book.balances_to(sheet.day)?.net(account.id);
-        table.line(vec![
-            title,
-            sheet.day.to_string().into(),
-            figures.balance.into(),
-            figures.outstanding.into(),
-            then.into(),
-            (then - figures.balance - figures.outstanding).into(),
-            (at_end - then).into(),
-            at_end.into(),
-        ]);
-    }
-    table.note(
-        "Statement balance and what is outstanding come to the book of that day when the difference is nothing. What is \
-         owed on a card or a loan stands in parentheses.",
-    );
-    Ok(table)
-}
-
-/// What each shop still had at the year's end: available, held, and paid out on.
-pub(super) fn shop_balances(
-    book: &Book,
-    shops: &[ChannelSummary],
-    days: DateRange,
-) -> Result<Table, ExportError> {
-    let mut table = Table::new(
-        "Balances held by the shops",
-        format!("At the end of {}", show_day(days.to)),
-    )
-    .column("channel", "Shop")
-    .column("still_due", "Balance")
-    .column("available", "Available")
-    .column("held", "Held")
-    .column("held_until", "Held until")
-    .column("paid_out_on", "Next payout");
-    for shop in shops {
-        let held_until = book
-            .holds()?
-            .into_iter()
-            .filter(|hold| hold.channel == shop.account && hold.is_held_on(days.to))
-            .filter_map(|hold| hold.until)
-            .map(|until| until.to_string())
-            .collect::<Vec<_>>()
-            .join(", ");
-        let next = next_payout(book, shop, days.to)?;
-        table.line(vec![
-            shop.name.as_str().into(),
-            shop.still_due.into(),
-            shop.available().into(),
-            shop.held.into(),
-            held_until.into(),
-            next.map(|day| day.to_string()).unwrap_or_default().into(),
-        ]);
-    }
-    table.push(
-        RowStyle::Total,
-        vec![
-            "Together".into(),
-            shops
-                .iter()
-                .map(|shop| shop.still_due)
-                .sum::<Money>()
-                .into(),
-            shops
-                .iter()
-                .map(ChannelSummary::available)
-                .sum::<Money>()
-                .into(),
-            shops.iter().map(|shop| shop.held).sum::<Money>().into(),
-        ],
-    );
-    Ok(table)
-}
-
-fn next_payout(
-    book: &Book,
-    shop: &ChannelSummary,
-    after: NaiveDate,
-) -> Result<Option<NaiveDate>, ExportError> {
-    let from = after.succ_opt().unwrap_or(after);
-    let Some(later) = DateRange::new(from, from + chrono::Days::new(366)) else {
-        return Ok(None);
-    };
-    let lines = book.account_lines(shop.account, later)?;
-    Ok(lines
-        .into_iter()
-        .find(|line| line.kind == EntryKind::Payout)
-        .map(|line| line.date))
-}
-
-/// The fees of each shop by the accounts they are booked on, and what was charged apart from any shop.
-pub(super) fn fees(book: &Book, shops: &[ChannelSummary], days: DateRange) -> Table {
-    let mut table = Table::new("Fees by shop", span(days))
-        .column("channel", "Shop")
-        .column("account", "Account")
-        .column("amount", book.currency().code());
-    let mut together = Money::ZERO;
-    for shop in shops {
-        for (account, amount) in &shop.fees_by_account {
-            together += *amount;
-            table.line(vec![
-                shop.name.as_str().into(),
-                book.chart().title(*account).into(),
-                (*amount).into(),
-            ]);
-        }
-    }
-    table.push(
-        RowStyle::Final,
-        vec!["Together".into(), Cell::Empty, together.into()],
-    );
-    table
-}
-
-/// From what each shop reports to what it paid out, line by line.
-pub(super) fn bridges(shops: &[ChannelSummary], bridges: &[Bridge], days: DateRange) -> Table {
-    let mut table = Table::new("From what a shop reports to its payouts", span(days))
-        .csv_column("channel")
-        .column("what", "")
-        .column("amount", "Amount");
-    for (shop, bridge) in shops.iter().zip(bridges) {
-        table.heading(&shop.name);
-        let line = |table: &mut Table, style, what: &str, amount: Option<Money>| {
-            table.push(
-                style,
-                vec![shop.name.as_str().into(), what.into(), amount.into()],
-            );
-        };
-        match bridge.reported {
-            Some(reported) => {
-                line(
-                    &mut table,
-                    RowStyle::Line,
-                    "Reported by the shop",
-                    Some(reported),
-                );
-                line(
-                    &mut table,
-                    RowStyle::Line,
-                    "The same by the books",
-                    Some(bridge.expected),
-                );
-                line(
-                    &mut table,
-                    RowStyle::Line,
-                    "Unexplained difference",
-                    bridge.difference,
-                );
-            }
-            None => line(
-                &mut table,
-                RowStyle::Line,
-                "No report of the shop was entered; buyers paid by the books",
-                Some(bridge.expected),
-            ),
-        }
-        for one in &bridge.lines {
-            let style = if one.is_sum {
-                RowStyle::Total
-            } else {
-                RowStyle::Line
-            };
-            line(&mut table, style, &one.label, Some(one.amount));
-        }
-    }
-    table
-}
-
-/// What people and firms owe and are owed at the year's end, by name.
-pub(super) fn owed(book: &Book, days: DateRange) -> Result<Table, ExportError> {
-    let mut table = Table::new(
-        "Owed to and by the business",
-        format!("At the end of {}", show_day(days.to)),
-    )
-    .column("account", "Account")
-    .column("party", "With")
-    .column("since", "Since")
-    .column("amount", "Owed to it")
-    .column("owes", "It owes");
-    let Some(range) = DateRange::new(book.first_day(), days.to) else {
-        return Ok(table);
-    };
-    let roles = [
-        Role::CustomersOwe,
-        Role::InDispute,
-        Role::OwedByOwner,
-        Role::BillsToPay,
-        Role::OwedToOwner,
-    ];
-    let mut sums = [Money::ZERO; 2];
-    for role in roles {
-        let Ok(account) = book.chart().role(role) else {
-            continue;
-        };
-        let mut parties: BTreeMap<String, (Money, NaiveDate)> = BTreeMap::new();
-        for line in book.account_lines(account, range)? {
-            let known = parties
-                .entry(line.party)
-                .or_insert((Money::ZERO, line.date));
-            if known.0.is_zero() {
-                known.1 = line.date;
-            }
-            known.0 += line.amount;
-        }
-        for (party, (amount, since)) in parties {
-            if amount.is_zero() {
-                continue;
-            }
-            let (to_it, by_it) = if amount.is_positive() {
-                (Cell::from(amount), Cell::Empty)
-            } else {
-                (Cell::Empty, Cell::from(-amount))
-            };
-            sums[0] += amount.max(Money::ZERO);
-            sums[1] += (-amount).max(Money::ZERO);
-            table.line(vec![
-                book.chart().title(account).into(),
-                party.into(),
-                since.to_string().into(),
-                to_it,
-                by_it,
-            ]);
-        }
-    }
-    if table.rows().is_empty() {
-        return Ok(table);
-    }
-    table.push(
-        RowStyle::Final,
-        vec![
-            "Together".into(),
-            Cell::Empty,
-            Cell::Empty,
-            sums[0].into(),
-            sums[1].into(),
-        ],
-    );
-    Ok(table)
-}
-
 /// Every movement of the owner's accounts, closing entries left out.
 pub(super) fn capital_entries(book: &Book, entries: &[PostedEntry], days: DateRange) -> Table {
     let mut table = Table::new("The owner's money line by line", span(days))
@@ -504,7 +244,7 @@ fn takes_back_closing(entries: &[PostedEntry], posted: &PostedEntry) -> bool {
     })
 }
 
-fn side(amount: Money) -> Cell {
+pub(super) fn side(amount: Money) -> Cell {
     if amount.is_zero() {
         Cell::Empty
     } else {

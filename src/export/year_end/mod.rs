@@ -3,13 +3,16 @@
 
 mod cover;
 mod desk;
+mod entry_lists;
 mod going_on;
 mod lists;
 mod manifest;
 mod not_caught_up;
 mod open_points;
+mod owing;
 mod pages;
 mod schedules;
+mod shop_lists;
 mod summary;
 mod ties;
 mod verify;

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use super::{desk, going_on, lists};
+use super::{desk, entry_lists, going_on, lists, owing, shop_lists};
 use crate::book::{Book, Closings};
 use crate::dates::{DateRange, Month};
 use crate::export::{ExportError, Table, tables};
@@ -86,10 +86,12 @@ pub(super) fn gather(
     lists.extend(desk::sheets(book, days, today)?);
     tell()?;
     lists.extend(from_entries(book, days)?);
+    tell()?;
     let year = book.year_start().year_of(days.to);
     let form = reports::form_lines(book, year, None, Basis::Accrual, today)?;
     let mut shops = reports::channels_that_moved(book, days, today)?;
     shops.retain(says_something);
+    tell()?;
     let mut all = Gathering {
         book,
         days,
@@ -101,6 +103,7 @@ pub(super) fn gather(
     };
     let lines = tables::form_lines_by_account(form.as_ref(), book.chart());
     let cash = reports::cash_basis(book, days, today)?;
+    (all.tell)()?;
     let profit = reports::profit(book, days)?;
     all.statements(&profit, &cash, &lines)?;
     let (journal, ledger) = all.ledger()?;
@@ -133,7 +136,7 @@ pub(super) fn gather(
 
 /// The lists that are picked out of the entries themselves. These are held no longer than that: ledger and journal take
 /// the room after.
-fn from_entries(book: &Book, days: DateRange) -> Result<[(&'static str, Table); 4], ExportError> {
+fn from_entries(book: &Book, days: DateRange) -> Result<[(&'static str, Table); 5], ExportError> {
     let entries = reports::entries(book, days)?;
     let given = [Role::Advertising, Role::OwnerDrawings, Role::Donations];
     let lost = [Role::Waste, Role::Replacements];
@@ -149,6 +152,7 @@ fn from_entries(book: &Book, days: DateRange) -> Result<[(&'static str, Table); 
             left("Samples, gifts, donations and own use", &given),
         ),
         ("losses", left("Spoiled, lost and replaced", &lost)),
+        ("largest", entry_lists::largest(book, &entries, days)),
     ])
 }
 
@@ -222,6 +226,10 @@ impl Gathering<'_> {
         let (chart, currency) = (book.chart(), book.currency());
         let before = reports::profit(book, days.a_year_before())?;
         let money = reports::money_by_month(book, since_the_book(book, days))?;
+        let months: Vec<ProfitStatement> = reports::profit_by_month(book, days)?
+            .into_iter()
+            .map(|(_month, statement)| statement)
+            .collect();
         self.letter(
             'A',
             "Profit statement",
@@ -229,6 +237,10 @@ impl Gathering<'_> {
                 (
                     "profit",
                     tables::profit_of_year(profit, &before, chart, lines, currency),
+                ),
+                (
+                    "profit-grid",
+                    tables::profit_grid(&months, profit, &before, chart),
                 ),
                 ("profit-by-month", lists::by_month(book, days)?),
                 (
@@ -296,19 +308,33 @@ impl Gathering<'_> {
     /// F to J: accounts against their statements, and what the shops took and owe.
     fn sales(&mut self, shops: &[ChannelSummary]) -> Result<(), ExportError> {
         let (book, days) = (self.book, self.days);
-        let reconciled = lists::reconciled(book, days)?;
-        self.letter('F', "Reconciliations", vec![("reconciled", reconciled)])?;
+        let reconciled = owing::reconciled(book, days)?;
+        let files = owing::statements(book, days)?;
+        self.letter(
+            'F',
+            "Reconciliations",
+            vec![
+                ("reconciled", reconciled),
+                ("outstanding", owing::outstanding(book, days)?),
+                ("statements", files),
+            ],
+        )?;
         let channels = tables::channels(shops, days, book.chart());
-        self.letter('G', "Sales by channel", vec![("channels", channels)])?;
-        let bridges = lists::bridges(shops, &reports::bridges(book, shops)?, days);
+        let products = lists::by_product(&reports::margins(book, days)?, days);
+        self.letter(
+            'G',
+            "Sales by channel",
+            vec![("channels", channels), ("sales-by-product", products)],
+        )?;
+        let bridges = shop_lists::bridges(shops, &reports::bridges(book, shops)?, days);
         self.letter('H', "Payment reports", vec![("bridges", bridges)])?;
-        let balances = lists::shop_balances(book, shops, days)?;
+        let balances = shop_lists::shop_balances(book, shops, days)?;
         self.letter(
             'I',
             "Balances held by the shops",
             vec![("shop-balances", balances)],
         )?;
-        let fees = lists::fees(book, shops, days);
+        let fees = shop_lists::fees(book, shops, days);
         self.letter('J', "Fees by shop", vec![("fees", fees)])
     }
 
@@ -323,7 +349,11 @@ impl Gathering<'_> {
         self.letter(
             'K',
             "Stock and what the goods sold cost",
-            vec![("stock", stock), ("cost-of-goods-sold", working)],
+            vec![
+                ("stock", stock),
+                ("cost-of-goods-sold", working),
+                ("counts", entry_lists::counts(book, days)?),
+            ],
         )?;
         let register = book.equipment()?;
         let moved = reports::equipment_moved(book, days)?;
@@ -343,6 +373,7 @@ impl Gathering<'_> {
                     tables::equipment_schedule(&register, years),
                 ),
                 ("small-equipment", tables::small_equipment(&small, days.to)),
+                ("brought-in", entry_lists::brought_in(book, days)?),
                 ("things", things),
             ],
         )?;
@@ -357,10 +388,16 @@ impl Gathering<'_> {
         self.letter(
             'M',
             "Start-up and company-forming costs",
-            vec![(
-                "start-up",
-                tables::cost_to_start(&start, &estimate, currency),
-            )],
+            vec![
+                (
+                    "start-up",
+                    tables::cost_to_start(&start, &estimate, currency),
+                ),
+                (
+                    "start-up-outlays",
+                    entry_lists::start_up_outlays(book, &start, days),
+                ),
+            ],
         )?;
         let capital = tables::capital(&reports::capital(book, days)?, currency);
         let mut owners = vec![("capital", capital)];
@@ -373,7 +410,7 @@ impl Gathering<'_> {
         let (book, days) = (self.book, self.days);
         let held = self.take(&["held-deposits", "held-vouchers"]);
         self.letter('O', "Customers' money held", held)?;
-        let mut owed = vec![("owed", lists::owed(book, days)?)];
+        let mut owed = vec![("owed", owing::owed(book, days, self.today)?)];
         owed.extend(self.take(&["invoices", "on-commission", "loans"]));
         self.letter('P', "Owed to and by the business", owed)?;
         let returns = self.take(&["sales-tax"]);
@@ -426,30 +463,23 @@ impl Gathering<'_> {
     /// Y, Z and what has no letter: set-aside, proofs, questions and changes.
     fn proofs(&mut self, receipts: Table) -> Result<(), ExportError> {
         let (book, days) = (self.book, self.days);
-        let set_aside = reports::estimate_of_year(book, self.year, None)
-            .ok()
-            .map(|estimate| {
-                (
-                    "set-aside",
-                    tables::set_aside(&estimate, self.book.currency()),
-                )
-            });
-        self.letter(
-            'Y',
-            "Set-aside estimate and instalments",
-            set_aside.into_iter().collect(),
-        )?;
+        let mut tax = Vec::new();
+        if let Ok(estimate) = reports::estimate_of_year(book, self.year, None) {
+            tax.push(("set-aside", tables::set_aside(&estimate, book.currency())));
+            let instalments = entry_lists::instalments(book, &estimate, self.today)?;
+            tax.push(("instalments", instalments));
+        }
+        tax.push(("tax-paid", entry_lists::tax_paid(book, self.year)?));
+        self.letter('Y', "Set-aside estimate and instalments", tax)?;
         let missing = lists::without_receipts(book, days)?;
+        let mut proofs = vec![
+            ("receipts", receipts),
+            ("entries-without-receipts", missing),
+        ];
+        proofs.extend(self.take(&["largest"]));
         let recurring = tables::recurring(&book.recurring()?, days.to);
-        self.letter(
-            'Z',
-            "Index of proofs",
-            vec![
-                ("receipts", receipts),
-                ("entries-without-receipts", missing),
-                ("recurring", recurring),
-            ],
-        )?;
+        proofs.push(("recurring", recurring));
+        self.letter('Z', "Index of proofs", proofs)?;
         let mut more = self.take(&["questions"]);
         more.push(("amendments", lists::amendments(book, days)?));
         more.extend(self.take(&[

@@ -1,0 +1,161 @@
+//! What a year's pack says of the shops: what they held, their fees, and the way from what they report to what they paid.
+//! The figures are `reports::channels` and `statements::bridge`.
+
+use chrono::NaiveDate;
+
+use super::lists::span;
+use crate::book::Book;
+use crate::dates::{DateRange, show_day};
+use crate::export::{Cell, ExportError, RowStyle, Table};
+use crate::ledger::EntryKind;
+use crate::money::Money;
+use crate::statements::{Bridge, ChannelSummary};
+
+/// What each shop still had at the year's end: available, held, and paid out on.
+pub(super) fn shop_balances(
+    book: &Book,
+    shops: &[ChannelSummary],
+    days: DateRange,
+) -> Result<Table, ExportError> {
+    let mut table = Table::new(
+        "Balances held by the shops",
+        format!("At the end of {}", show_day(days.to)),
+    )
+    .column("channel", "Shop")
+    .column("still_due", "Balance")
+    .column("available", "Available")
+    .column("held", "Held")
+    .column("held_until", "Held until")
+    .column("paid_out_on", "Next payout");
+    for shop in shops {
+        let held_until = book
+            .holds()?
+            .into_iter()
+            .filter(|hold| hold.channel == shop.account && hold.is_held_on(days.to))
+            .filter_map(|hold| hold.until)
+            .map(|until| until.to_string())
+            .collect::<Vec<_>>()
+            .join(", ");
+        let next = next_payout(book, shop, days.to)?;
+        table.line(vec![
+            shop.name.as_str().into(),
+            shop.still_due.into(),
+            shop.available().into(),
+            shop.held.into(),
+            held_until.into(),
+            next.map(|day| day.to_string()).unwrap_or_default().into(),
+        ]);
+    }
+    table.push(
+        RowStyle::Total,
+        vec![
+            "Together".into(),
+            shops
+                .iter()
+                .map(|shop| shop.still_due)
+                .sum::<Money>()
+                .into(),
+            shops
+                .iter()
+                .map(ChannelSummary::available)
+                .sum::<Money>()
+                .into(),
+            shops.iter().map(|shop| shop.held).sum::<Money>().into(),
+        ],
+    );
+    Ok(table)
+}
+
+fn next_payout(
+    book: &Book,
+    shop: &ChannelSummary,
+    after: NaiveDate,
+) -> Result<Option<NaiveDate>, ExportError> {
+    let from = after.succ_opt().unwrap_or(after);
+    let Some(later) = DateRange::new(from, from + chrono::Days::new(366)) else {
+        return Ok(None);
+    };
+    let lines = book.account_lines(shop.account, later)?;
+    Ok(lines
+        .into_iter()
+        .find(|line| line.kind == EntryKind::Payout)
+        .map(|line| line.date))
+}
+
+/// The fees of each shop by the accounts they are booked on, and what was charged apart from any shop.
+pub(super) fn fees(book: &Book, shops: &[ChannelSummary], days: DateRange) -> Table {
+    let mut table = Table::new("Fees by shop", span(days))
+        .column("channel", "Shop")
+        .column("account", "Account")
+        .column("amount", book.currency().code());
+    let mut together = Money::ZERO;
+    for shop in shops {
+        for (account, amount) in &shop.fees_by_account {
+            together += *amount;
+            table.line(vec![
+                shop.name.as_str().into(),
+                book.chart().title(*account).into(),
+                (*amount).into(),
+            ]);
+        }
+    }
+    table.push(
+        RowStyle::Final,
+        vec!["Together".into(), Cell::Empty, together.into()],
+    );
+    table
+}
+
+/// From what each shop reports to what it paid out, line by line.
+pub(super) fn bridges(shops: &[ChannelSummary], bridges: &[Bridge], days: DateRange) -> Table {
+    let mut table = Table::new("From what a shop reports to its payouts", span(days))
+        .csv_column("channel")
+        .column("what", "")
+        .column("amount", "Amount");
+    for (shop, bridge) in shops.iter().zip(bridges) {
+        table.heading(&shop.name);
+        let line = |table: &mut Table, style, what: &str, amount: Option<Money>| {
+            table.push(
+                style,
+                vec![shop.name.as_str().into(), what.into(), amount.into()],
+            );
+        };
+        match bridge.reported {
+            Some(reported) => {
+                line(
+                    &mut table,
+                    RowStyle::Line,
+                    "Reported by the shop",
+                    Some(reported),
+                );
+                line(
+                    &mut table,
+                    RowStyle::Line,
+                    "The same by the books",
+                    Some(bridge.expected),
+                );
+                line(
+                    &mut table,
+                    RowStyle::Line,
+                    "Unexplained difference",
+                    bridge.difference,
+                );
+            }
+            None => line(
+                &mut table,
+                RowStyle::Line,
+                "No report of the shop was entered; buyers paid by the books",
+                Some(bridge.expected),
+            ),
+        }
+        for one in &bridge.lines {
+            let style = if one.is_sum {
+                RowStyle::Total
+            } else {
+                RowStyle::Line
+            };
+            line(&mut table, style, &one.label, Some(one.amount));
+        }
+    }
+    table
+}
