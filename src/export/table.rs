@@ -163,6 +163,11 @@ impl Table {
         place
     }
 
+    /// Says of which rows a row is the sum, where these come after it too.
+    pub fn say_sum(&mut self, place: usize, parts: Vec<SumPart>) {
+        self.sums.insert(place, parts);
+    }
+
     /// Of which rows a row is the sum: as was said, or else the lines since the sum before it.
     #[must_use]
     pub fn parts_of(&self, place: usize) -> Vec<SumPart> {

@@ -46,6 +46,10 @@ pub struct FormLine {
     pub accounts: Vec<FormAccount>,
     /// Whether it is worked out from other lines.
     pub is_worked_out: bool,
+    /// The lines it adds, for one that is worked out.
+    pub plus: Vec<String>,
+    /// The lines it takes off.
+    pub minus: Vec<String>,
     /// Whether the line could not be held against the published form.
     pub is_unverified: bool,
 }
@@ -75,8 +79,10 @@ pub struct FormLines {
     pub left_out: Vec<FormAccount>,
     /// Accounts that nothing gives a line.
     pub without_line: Vec<FormAccount>,
-    /// The line of the net profit.
+    /// The amount of the line of the net profit.
     pub net: Money,
+    /// That line's number; empty where the form has none.
+    pub net_line: String,
     /// The net profit of the statement.
     pub profit: Money,
 }
@@ -146,6 +152,7 @@ pub fn form_lines(
         basis,
         assumed: None,
         net: net.and_then(|(_, line)| line.amount).unwrap_or_default(),
+        net_line: net.map(|(rule, _)| rule.number.clone()).unwrap_or_default(),
         profit: statement.totals.net_profit,
         lines,
         left_out,
@@ -232,6 +239,8 @@ fn line(
         words: words.to_owned(),
         accounts,
         is_worked_out: rule.is_worked_out(),
+        plus: rule.plus.clone(),
+        minus: rule.minus.clone(),
         is_unverified: rule.unverified,
     }
 }

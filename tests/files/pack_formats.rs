@@ -270,6 +270,12 @@ fn totals_of_the_workbook_are_formulas() {
         ("C", "Total"),
         ("K2", "Cost of goods sold, line 40 less line 41"),
         ("N1", "At the end"),
+        ("A6", "Net profit"),
+        ("A2", "Net profit"),
+        ("D3", "Closing balance"),
+        ("E", "Net profit of the statement"),
+        ("G2", "Together"),
+        ("H", "Still due at the end"),
     ] {
         assert!(!formula_of(letter, words).is_empty(), "{letter} {words}");
     }

@@ -11,6 +11,8 @@ use super::{ExportError, refused};
 
 /// So many objects go into one stream.
 const TOGETHER: usize = 200;
+/// After so many streams it is told how far the work is.
+const TOLD_EVERY: usize = 25;
 
 /// An object as it stands in the document: its number, and what stands between `obj` and `endobj`.
 struct Object<'a> {
@@ -30,7 +32,11 @@ enum Place {
 }
 
 /// The document packed. Takes what the writing library gives: every object once, one classic table of places, one trailer.
-pub(super) fn packed(document: &[u8]) -> Result<Vec<u8>, ExportError> {
+/// `tell` is called after every so many streams and may stop the work.
+pub(super) fn packed(
+    document: &[u8],
+    tell: &mut dyn FnMut() -> Result<(), ExportError>,
+) -> Result<Vec<u8>, ExportError> {
     let (objects, trailer) =
         read(document).ok_or_else(|| refused("its objects are not found again"))?;
     let highest = objects
@@ -69,6 +75,9 @@ pub(super) fn packed(document: &[u8]) -> Result<Vec<u8>, ExportError> {
         );
         push_stream(&mut out, next, &dictionary, &data);
         next += 1;
+        if next.is_multiple_of(TOLD_EVERY) {
+            tell()?;
+        }
     }
     let begins = out.len();
     places.push(Place::At(begins));

@@ -39,7 +39,8 @@ struct Written {
 
 impl Sheet {
     /// The document as a PDF. `made_on` is the day that stands in it as its day of making; nothing else in it depends on
-    /// the clock, so that the same figures give the same bytes. `tell` is called after each page and may stop the work.
+    /// the clock, so that the same figures give the same bytes. `tell` is called after each page and
+    /// then as they are packed, and may stop the work.
     ///
     /// # Errors
     /// When what was laid out does not meet PDF/A-3a or PDF/UA-1.
@@ -103,10 +104,12 @@ impl Sheet {
                 .creator("Deckle".to_owned()),
         );
         document.set_tag_tree(self.tree(&written));
+        tell()?;
         let document = document
             .finish()
             .map_err(|error| refused(format!("{error:?}")))?;
-        packed(&document)
+        tell()?;
+        packed(&document, tell)
     }
 
     fn runs_by_page(&self) -> Vec<Vec<usize>> {

@@ -2,7 +2,7 @@
 //! What the figures are is decided in `statements`; here it is where they stand.
 
 use super::span;
-use crate::export::{Cell, RowStyle, Table};
+use crate::export::{Cell, RowStyle, SumPart, Table};
 use crate::money::{Currency, Money};
 use crate::statements::{CASH_CAUTION, CASH_NOTE, CashBasis, ProfitSection, ProfitTotals};
 
@@ -23,54 +23,59 @@ pub fn cash_profit(report: &CashBasis, currency: &Currency) -> Table {
     .column("accrual", "By the books")
     .column("timing", "Timing")
     .column("cash", "Cash basis");
-    let total = |table: &mut Table, style, name: &str, of: fn(&ProfitTotals) -> Money| {
+    let total = |name: &str, of: fn(&ProfitTotals) -> Money| {
         let (accrual, cash) = (of(&report.accrual), of(&report.totals));
-        table.push(
-            style,
-            vec![
-                Cell::Empty,
-                Cell::Empty,
-                name.into(),
-                accrual.into(),
-                (cash - accrual).into(),
-                cash.into(),
-            ],
-        );
+        vec![
+            Cell::Empty,
+            Cell::Empty,
+            name.into(),
+            accrual.into(),
+            (cash - accrual).into(),
+            cash.into(),
+        ]
     };
+    // What the next sum rests on.
+    let mut above: Vec<SumPart> = Vec::new();
     for section in ProfitSection::ALL {
         let mut group = None;
+        let mut lines = Vec::new();
         for line in report.lines.iter().filter(|line| line.section == section) {
             if group != Some(&line.group) {
                 table.heading(&line.group);
                 group = Some(&line.group);
             }
-            table.line(vec![
-                line.group.as_str().into(),
-                line.number.as_str().into(),
-                line.name.as_str().into(),
-                line.accrual.into(),
-                line.timing.into(),
-                line.cash.into(),
-            ]);
+            lines.push(table.push(
+                RowStyle::Line,
+                vec![
+                    line.group.as_str().into(),
+                    line.number.as_str().into(),
+                    line.name.as_str().into(),
+                    line.accrual.into(),
+                    line.timing.into(),
+                    line.cash.into(),
+                ],
+            ));
         }
         match section {
             ProfitSection::Sales => {
-                total(&mut table, RowStyle::Total, "Net sales", |t| t.net_sales)
+                let cells = total("Net sales", |t| t.net_sales);
+                above = vec![SumPart::more(table.push(RowStyle::Total, cells))];
             }
             ProfitSection::CostOfGoodsSold => {
-                total(&mut table, RowStyle::Total, "Gross profit", |t| {
-                    t.gross_profit
-                });
+                above.extend(lines.into_iter().map(SumPart::less));
+                let cells = total("Gross profit", |t| t.gross_profit);
+                above = vec![SumPart::more(table.sum_of(RowStyle::Total, cells, &above))];
             }
             ProfitSection::OtherIncome if group.is_some() => {
-                total(&mut table, RowStyle::Total, "Other income", |t| {
-                    t.other_income
-                });
+                let cells = total("Other income", |t| t.other_income);
+                above.push(SumPart::more(table.push(RowStyle::Total, cells)));
             }
             ProfitSection::OtherIncome => {}
             ProfitSection::Costs => {
-                total(&mut table, RowStyle::Total, "Costs", |t| t.costs);
-                total(&mut table, RowStyle::Final, "Net profit", |t| t.net_profit);
+                let cells = total("Costs", |t| t.costs);
+                above.push(SumPart::less(table.push(RowStyle::Total, cells)));
+                let cells = total("Net profit", |t| t.net_profit);
+                table.sum_of(RowStyle::Final, cells, &above);
             }
         }
     }

@@ -1,8 +1,10 @@
 //! A year by the lines of a tax form, as a table.
 //! What stands on each line is decided in `form_lines`; here it is where it stands.
 
+use std::collections::BTreeMap;
+
 use super::span;
-use crate::export::{Cell, RowStyle, Table};
+use crate::export::{Cell, RowStyle, SumPart, Table};
 use crate::form_lines::{FORM_CAUTION, FormAccount, FormLines};
 use crate::money::{Currency, Money};
 
@@ -23,6 +25,7 @@ pub fn tax_form(report: &FormLines, currency: &Currency) -> Table {
     .column("what", "")
     .column("amount", currency.code())
     .column("accounts", "Accounts");
+    let mut places: BTreeMap<&str, usize> = BTreeMap::new();
     let mut part = "";
     for line in &report.lines {
         if line.part != part {
@@ -44,7 +47,7 @@ pub fn tax_form(report: &FormLines, currency: &Currency) -> Table {
         } else {
             line.what.clone()
         };
-        table.push(
+        let place = table.push(
             style,
             vec![
                 line.part.as_str().into(),
@@ -54,7 +57,22 @@ pub fn tax_form(report: &FormLines, currency: &Currency) -> Table {
                 listed(&line.accounts, currency).into(),
             ],
         );
+        places.insert(&line.number, place);
     }
+    // A form's lines rest on lines that come after them too.
+    for line in report.lines.iter().filter(|line| line.is_worked_out) {
+        let row = |number: &String| places.get(number.as_str()).copied();
+        let more = line.plus.iter().filter_map(row).map(SumPart::more);
+        let less = line.minus.iter().filter_map(row).map(SumPart::less);
+        if let Some(place) = row(&line.number) {
+            table.say_sum(place, more.chain(less).collect());
+        }
+    }
+    let mut to_profit: Vec<SumPart> = places
+        .get(report.net_line.as_str())
+        .map(|place| SumPart::more(*place))
+        .into_iter()
+        .collect();
     for (heading, accounts) in [
         ("Not taken by this form", &report.left_out),
         ("Accounts without a line", &report.without_line),
@@ -64,13 +82,17 @@ pub fn tax_form(report: &FormLines, currency: &Currency) -> Table {
         }
         table.heading(heading);
         for one in accounts {
-            table.line(vec![
-                heading.into(),
-                Cell::Empty,
-                one.title.as_str().into(),
-                one.amount.into(),
-                one.why.as_str().into(),
-            ]);
+            let place = table.push(
+                RowStyle::Line,
+                vec![
+                    heading.into(),
+                    Cell::Empty,
+                    one.title.as_str().into(),
+                    one.amount.into(),
+                    one.why.as_str().into(),
+                ],
+            );
+            to_profit.push(SumPart::more(place));
         }
     }
     let total = |words: &str, amount: Money| {
@@ -82,9 +104,10 @@ pub fn tax_form(report: &FormLines, currency: &Currency) -> Table {
             Cell::Empty,
         ]
     };
-    table.push(
+    table.sum_of(
         RowStyle::Final,
         total("Net profit of the statement", report.profit),
+        &to_profit,
     );
     if let Some(assumed) = &report.assumed {
         table.note(assumed.clone());

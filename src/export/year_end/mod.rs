@@ -4,6 +4,7 @@
 mod cover;
 mod desk;
 mod entry_lists;
+mod formulas;
 mod going_on;
 mod lists;
 mod manifest;
@@ -147,7 +148,7 @@ fn prepare(
     let receipts = receipts(book, days, &mut draft, &mut steps)?;
     let mut gathered = schedules::gather(book, days, today, receipts, &mut || steps.tell())?;
     steps.whole +=
-        pages::about_pages(&gathered.schedules) + workbook::about_steps(&gathered.schedules);
+        pages::about_steps(&gathered.schedules) + workbook::about_steps(&gathered.schedules);
     let profit = reports::profit(book, days)?;
     let balance = reports::balance(book, days.to)?;
     let figures = cover::figures(&profit, &balance);

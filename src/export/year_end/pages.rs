@@ -88,12 +88,12 @@ pub(super) fn pages(
     sheet.to_pdf(made_on, tell)
 }
 
-/// About how many pages the schedules will take, for whoever shows how far the work is.
-pub(super) fn about_pages(schedules: &[Schedule]) -> usize {
+/// About how often it is told while the pages of these schedules are laid out, written and packed.
+pub(super) fn about_steps(schedules: &[Schedule]) -> usize {
     let tables = schedules.iter().filter_map(|one| one.table.as_ref());
     tables
         .filter(|table| is_printed(table))
-        .map(|table| 1 + table.rows().len() / 35)
+        .map(|table| 1 + table.rows().len() / 35 + table.rows().len() / 200)
         .sum()
 }
 

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use super::lists::span;
 use crate::book::Book;
 use crate::dates::{DateRange, show_day};
-use crate::export::{Cell, ExportError, RowStyle, Table};
+use crate::export::{Cell, ExportError, RowStyle, SumPart, Table};
 use crate::ledger::EntryKind;
 use crate::money::Money;
 use crate::statements::{Bridge, ChannelSummary};
@@ -148,13 +148,20 @@ pub(super) fn bridges(shops: &[ChannelSummary], bridges: &[Bridge], days: DateRa
                 Some(bridge.expected),
             ),
         }
+        // Each sum goes on from the one before it.
+        let mut parts: Vec<SumPart> = Vec::new();
         for one in &bridge.lines {
-            let style = if one.is_sum {
-                RowStyle::Total
+            let cells = vec![
+                shop.name.as_str().into(),
+                one.label.as_str().into(),
+                one.amount.into(),
+            ];
+            if one.is_sum {
+                let place = table.sum_of(RowStyle::Total, cells, &parts);
+                parts = vec![SumPart::more(place)];
             } else {
-                RowStyle::Line
-            };
-            line(&mut table, style, &one.label, Some(one.amount));
+                parts.push(SumPart::more(table.push(RowStyle::Line, cells)));
+            }
         }
     }
     table

@@ -10,13 +10,14 @@ use rust_xlsxwriter::{
     Worksheet, XlsxError,
 };
 
+use super::formulas::formula;
 use super::schedules::Schedule;
 use crate::dates::parse_iso;
-use crate::export::{Cell, ExportError, RowStyle, SumPart, Table};
+use crate::export::{Cell, ExportError, RowStyle, Table};
 use crate::money::{Currency, Money};
 
 /// The row of the column heads: title, subtitle and a free row stand above it.
-const HEAD: u32 = 3;
+pub(super) const HEAD: u32 = 3;
 /// More links than a sheet may hold would spoil the file.
 const MOST_LINKS: usize = 60_000;
 /// After so many rows it is told how far the work is.
@@ -43,6 +44,7 @@ struct Formats {
     last: Format,
     day: Format,
     link: Format,
+    number: Format,
 }
 
 impl Formats {
@@ -52,7 +54,9 @@ impl Formats {
             n => format!(".{}", "0".repeat(n as usize)),
         };
         let amounts = format!("#,##0{decimals}_);(#,##0{decimals})");
-        let amount = Format::new().set_num_format(&amounts);
+        // Words run over several lines; what stands beside them begins where they begin.
+        let top = Format::new().set_align(FormatAlign::Top);
+        let amount = top.clone().set_num_format(&amounts);
         Self {
             title: Format::new().set_bold().set_font_size(14),
             soft: Format::new().set_italic(),
@@ -64,19 +68,21 @@ impl Formats {
                 .set_bold()
                 .set_text_wrap()
                 .set_border_bottom(FormatBorder::Thin),
-            words: Format::new().set_text_wrap().set_align(FormatAlign::Top),
-            words_bold: Format::new().set_bold(),
+            words: top.clone().set_text_wrap(),
+            words_bold: top.clone().set_bold(),
             total: amount.clone().set_bold().set_border_top(FormatBorder::Thin),
             last: amount
                 .clone()
                 .set_bold()
                 .set_border_top(FormatBorder::Thin)
                 .set_border_bottom(FormatBorder::Double),
-            amount: amount.set_align(FormatAlign::Top),
-            day: Format::new()
+            amount,
+            day: top
+                .clone()
                 .set_num_format("yyyy-mm-dd")
                 .set_align(FormatAlign::Left),
-            link: Format::new().set_num_format("0"),
+            link: top.clone().set_num_format("0"),
+            number: top,
         }
     }
 }
@@ -397,10 +403,10 @@ fn write_row(
                         sheet.write_with_format(row, idx, value, &formats.link)?;
                     }
                     Ok(value) => {
-                        sheet.write(row, idx, value)?;
+                        sheet.write_with_format(row, idx, value, &formats.number)?;
                     }
                     Err(_no_number) => {
-                        sheet.write(row, idx, text.as_str())?;
+                        sheet.write_with_format(row, idx, text.as_str(), &formats.number)?;
                     }
                 }
             }
@@ -473,7 +479,7 @@ fn lines_of(text: &str, letters: u32) -> u32 {
     long.div_ceil(letters.max(12)).max(1)
 }
 
-fn at(column: usize) -> u16 {
+pub(super) fn at(column: usize) -> u16 {
     u16::try_from(column).unwrap_or(u16::MAX)
 }
 
@@ -510,51 +516,4 @@ fn width_of(table: &Table, column: usize, currency: &Currency) -> u32 {
         .max()
         .unwrap_or_default();
     u32::try_from(longest.clamp(6, 48) + 2).unwrap_or(50)
-}
-
-/// A total's formula, when its parts come to it; a figure that they do not come to stays a figure.
-fn formula(table: &Table, place: usize, column: usize, amount: Money) -> Option<String> {
-    let parts = table.parts_of(place);
-    if parts.is_empty() {
-        return None;
-    }
-    let mut sum = Money::ZERO;
-    for part in &parts {
-        let value = match table.rows().get(part.row)?.1.get(column) {
-            Some(Cell::Amount(value)) => *value,
-            Some(Cell::Empty) | None => Money::ZERO,
-            Some(_) => return None,
-        };
-        sum += if part.is_less { -value } else { value };
-    }
-    (sum == amount).then(|| terms(table, &parts, column))
-}
-
-fn terms(table: &Table, parts: &[SumPart], column: usize) -> String {
-    let column = rust_xlsxwriter::utility::column_number_to_name(at(column));
-    let cell = |row: usize| format!("{column}{}", row + HEAD as usize + 2);
-    let has_less = parts.iter().any(|part| part.is_less);
-    if let (false, Some(first), Some(last)) = (has_less, parts.first(), parts.last()) {
-        // Headings between the lines are empty in the columns of figures.
-        let is_run = (first.row..=last.row).all(|row| {
-            let is_heading = table
-                .rows()
-                .get(row)
-                .is_some_and(|(style, _cells)| *style == RowStyle::Heading);
-            is_heading || parts.binary_search_by_key(&row, |part| part.row).is_ok()
-        });
-        if parts.len() > 1 && is_run {
-            return format!("=SUM({}:{})", cell(first.row), cell(last.row));
-        }
-    }
-    let mut formula = "=".to_owned();
-    for (place, part) in parts.iter().enumerate() {
-        if part.is_less {
-            formula.push('-');
-        } else if place > 0 {
-            formula.push('+');
-        }
-        formula.push_str(&cell(part.row));
-    }
-    formula
 }
