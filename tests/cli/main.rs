@@ -25,6 +25,7 @@ mod month;
 mod movements;
 mod orders;
 mod pack;
+mod pack_lists;
 mod papers;
 mod plan;
 mod practice;

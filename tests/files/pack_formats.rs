@@ -270,7 +270,7 @@ fn totals_of_the_workbook_are_formulas() {
         ("C", "Total"),
         ("K2", "Cost of goods sold, line 40 less line 41"),
         ("N1", "At the end"),
-        ("A6", "Net profit"),
+        ("A5", "Net profit"),
         ("A2", "Net profit"),
         ("D3", "Closing balance"),
         ("E", "Net profit of the statement"),
