@@ -5,18 +5,18 @@ use std::collections::BTreeMap;
 
 use super::ExportError;
 use super::fit::{self, Grid};
+use super::keep::AFTER;
 use super::measure::{BOLD, Measure, PLAIN};
 
 pub(super) const BODY: f32 = 10.0;
-const LEADING: f32 = 1.4;
-const CONTENTS: f32 = 8.5;
+pub(super) const LEADING: f32 = 1.4;
 /// So much of what follows a heading stands on its page.
 const KEPT_WITH: f32 = 48.0;
 pub(super) const MARGIN: f32 = 56.0;
 const FOOT: f32 = 24.0;
-const ROW_GAP: f32 = 2.0;
+pub(super) const ROW_GAP: f32 = 2.0;
 /// The room on either side of a rule of a sum.
-const RULE_ROOM: f32 = 2.0;
+pub(super) const RULE_ROOM: f32 = 2.0;
 /// A section goes on on the same page when at least this much of it is left.
 const ROOM_TO_BEGIN: f32 = 150.0;
 
@@ -193,9 +193,11 @@ pub struct Sheet {
     pub(super) sections: Vec<Section>,
     pub(super) marks: BTreeMap<u64, (usize, f32)>,
     /// The runs that hold the page numbers of the contents.
-    numbers: Vec<usize>,
+    pub(super) numbers: Vec<usize>,
     size: Size,
-    y: f32,
+    pub(super) y: f32,
+    /// The room between the rows of a table.
+    pub(super) row_gap: f32,
     pub(super) plain: Measure,
     pub(super) bold: Measure,
 }
@@ -226,6 +228,7 @@ impl Sheet {
             numbers: Vec::new(),
             size,
             y: MARGIN,
+            row_gap: ROW_GAP,
             plain: Measure::new(PLAIN)?,
             bold: Measure::new(BOLD)?,
         })
@@ -241,11 +244,11 @@ impl Sheet {
         self.pages.last().copied().unwrap_or(self.size.points())
     }
 
-    fn width(&self) -> f32 {
+    pub(super) fn width(&self) -> f32 {
         self.page_size().0 - 2.0 * MARGIN
     }
 
-    fn bottom(&self) -> f32 {
+    pub(super) fn bottom(&self) -> f32 {
         self.page_size().1 - MARGIN - FOOT
     }
 
@@ -253,7 +256,7 @@ impl Sheet {
         if is_bold { &self.bold } else { &self.plain }
     }
 
-    fn turn_page(&mut self) {
+    pub(super) fn turn_page(&mut self) {
         self.pages.push(self.page_size());
         self.y = MARGIN;
     }
@@ -291,7 +294,7 @@ impl Sheet {
             .collect()
     }
 
-    fn put(&mut self, x: f32, y: f32, size: f32, is_bold: bool, text: &str) -> usize {
+    pub(super) fn put(&mut self, x: f32, y: f32, size: f32, is_bold: bool, text: &str) -> usize {
         let text = self.writable(text);
         self.runs.push(Run {
             page: self.pages.len() - 1,
@@ -355,58 +358,6 @@ impl Sheet {
         self.heading(2, title);
     }
 
-    /// The contents: each title with the page on which its section begins, filled in when all are laid out. The
-    /// sections are those that follow, in this order; a title without a section has no page.
-    pub fn contents(&mut self, titles: &[(String, bool)]) {
-        let first = self.sections.len();
-        let mut n_sections = 0;
-        let mut items = Vec::new();
-        for (title, has_section) in titles {
-            let size = CONTENTS;
-            let step = size * 1.3;
-            if self.y + step > self.bottom() {
-                self.turn_page();
-            }
-            self.y += step;
-            let run = self.put(MARGIN, self.y, size, false, title);
-            let mut item = vec![run];
-            if *has_section {
-                let leads_to = Some(LeadsTo::Section(first + n_sections));
-                n_sections += 1;
-                let number = self.put(MARGIN + self.width(), self.y, size, false, "0");
-                for part in [run, number] {
-                    if let Some(run) = self.runs.get_mut(part) {
-                        run.leads_to = leads_to;
-                    }
-                }
-                self.numbers.push(number);
-                item.push(number);
-            }
-            items.push(item);
-        }
-        self.blocks.push(Block::Contents(items));
-        self.space(8.0);
-    }
-
-    /// Puts the page numbers into the contents.
-    pub(super) fn number_contents(&mut self) {
-        for idx in std::mem::take(&mut self.numbers) {
-            let Some(run) = self.runs.get(idx) else {
-                continue;
-            };
-            let Some(LeadsTo::Section(section)) = run.leads_to else {
-                continue;
-            };
-            let page = self.sections.get(section).map_or(0, |one| one.page + 1);
-            let text = page.to_string();
-            let wide = self.plain.width(&text, CONTENTS);
-            if let Some(run) = self.runs.get_mut(idx) {
-                run.x -= wide;
-                run.text = text;
-            }
-        }
-    }
-
     /// A paragraph; its lines break where they must, and where the text has a line break.
     pub fn paragraph(&mut self, text: &str) {
         if text.trim().is_empty() {
@@ -427,13 +378,12 @@ impl Sheet {
     /// A table; its head is repeated on each page that it reaches. One that is wider than the page goes on in a second
     /// table beneath, its first column repeated.
     pub fn table(&mut self, columns: &[Column], rows: &[Row]) {
-        let width = self.width();
-        for grid in fit::grids(self, columns, rows, width) {
-            self.grid(&grid, columns, rows);
-        }
+        self.table_with_notes(columns, rows, &[]);
     }
 
-    fn grid(&mut self, grid: &Grid, columns: &[Column], rows: &[Row]) {
+    /// Places the rows. `below` is the room that the last of them keeps beneath it, so that what is said of a table does
+    /// not stand alone on a page.
+    pub(super) fn grid(&mut self, grid: &Grid, columns: &[Column], rows: &[Row], below: f32) {
         let has_head = grid
             .columns
             .iter()
@@ -445,15 +395,28 @@ impl Sheet {
             }
             placed.push(self.head(grid, columns));
         }
-        for row in rows {
+        for (place, row) in rows.iter().enumerate() {
             let is_bold = row.kind != RowKind::Line;
             let lines = self.broken(grid, row, is_bold);
-            let height = fit::height(&lines, grid.size, ROW_GAP);
+            let height = fit::height(&lines, grid.size, self.row_gap);
             // A heading does not stand alone at the foot of a page.
             let after = match row.kind {
-                RowKind::Heading => 2.0 * (grid.size * LEADING + ROW_GAP),
+                RowKind::Heading => 2.0 * (grid.size * LEADING + self.row_gap),
                 RowKind::Final => 6.0,
+                // Nor does the last sum stand without the one before it.
+                RowKind::Total
+                    if rows
+                        .get(place + 1)
+                        .is_some_and(|next| next.kind == RowKind::Final) =>
+                {
+                    2.0 * grid.size * LEADING + 12.0
+                }
                 _ => 0.0,
+            };
+            let after = if place + 1 == rows.len() {
+                after + below
+            } else {
+                after
             };
             if self.y + height + after > self.bottom() {
                 self.turn_page();
@@ -480,7 +443,7 @@ impl Sheet {
             }
         }
         self.blocks.push(Block::Table(placed));
-        self.space(8.0);
+        self.space(AFTER);
     }
 
     /// Rules over or under the figures of a sum, not under its words.
@@ -527,7 +490,7 @@ impl Sheet {
     }
 
     /// The lines of each cell of a row.
-    fn broken(&self, grid: &Grid, row: &Row, is_bold: bool) -> Vec<Vec<String>> {
+    pub(super) fn broken(&self, grid: &Grid, row: &Row, is_bold: bool) -> Vec<Vec<String>> {
         let measure = self.measure(is_bold);
         if row.kind == RowKind::Heading {
             let across: f32 = grid.widths.iter().sum();
@@ -588,7 +551,7 @@ impl Sheet {
             cells.push(runs);
             x += width;
         }
-        self.y = top + fit::height(lines, grid.size, ROW_GAP);
+        self.y = top + fit::height(lines, grid.size, self.row_gap);
         PlacedRow {
             is_head: false,
             cells,

@@ -1,8 +1,10 @@
 //! Pages to read as PDF: headings, paragraphs and tables laid out one under the other, tagged, and held to PDF/A-3a and
 //! PDF/UA-1 while they are written. What stands on a page is each document's own file; here is how.
 
+mod contents;
 mod fit;
 mod invoice;
+mod keep;
 mod layout;
 mod measure;
 mod packed;

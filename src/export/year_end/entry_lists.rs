@@ -1,17 +1,19 @@
 //! Lists of a year's pack that are picked from single entries: counts, outlays to start, things brought in, the owner's
 //! tax, the largest amounts. Lists that end in a balance are `owing`'s.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
 use super::lists::{side, span};
 use crate::book::{Book, EntryFilter};
 use crate::dates::{DateRange, show_day};
 use crate::export::{Cell, ExportError, RowStyle, Table};
-use crate::ledger::{EntryKind, PostedEntry, Role};
+use crate::ledger::{EntryKind, EntryNumber, PostedEntry, Role};
 use crate::money::Money;
 use crate::reports;
 use crate::set_aside::Estimate;
-use crate::statements::CostToStart;
+use crate::statements::{CostToStart, StartUpGroup, StartUpOutlay};
 use crate::stock::MovementKind;
 
 /// So many of the largest entries are listed.
@@ -86,7 +88,21 @@ pub(super) fn start_up_outlays(book: &Book, start: &CostToStart, days: DateRange
     .column("by_the_rule", "Start-up rule");
     let mut sums = [Money::ZERO; 2];
     let yes = |is_so: bool| Cell::from(if is_so { "yes" } else { "" });
-    for one in start.outlays.iter().filter(|one| days.contains(one.date)) {
+    // Paper that became notebooks is spent once: what an entry only moves, within a group or to another, is no outlay.
+    let mut of_entry: BTreeMap<EntryNumber, Money> = BTreeMap::new();
+    let mut of_group: BTreeMap<(EntryNumber, StartUpGroup), Money> = BTreeMap::new();
+    for one in &start.outlays {
+        *of_entry.entry(one.entry).or_default() += one.amount;
+        *of_group.entry((one.entry, one.group)).or_default() += one.amount;
+    }
+    let is_outlay = |one: &&StartUpOutlay| {
+        let sums = [
+            of_entry.get(&one.entry),
+            of_group.get(&(one.entry, one.group)),
+        ];
+        days.contains(one.date) && sums.into_iter().flatten().all(|sum| !sum.is_zero())
+    };
+    for one in start.outlays.iter().filter(is_outlay) {
         let (paid, brought) = if one.is_brought_in {
             (Money::ZERO, one.amount)
         } else {

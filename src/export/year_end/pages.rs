@@ -287,15 +287,14 @@ fn begin(
     let is_wide = sheet.is_wide(columns, rows);
     sheet.section(title, is_wide, is_first);
     sheet.paragraph(&table.subtitle);
-    if rows.is_empty() {
-        if table.notes.is_empty() {
-            sheet.paragraph("Nothing this year.");
-        }
+    if !rows.is_empty() {
+        sheet.table_with_notes(columns, rows, &table.notes);
+    } else if table.notes.is_empty() {
+        sheet.paragraph("Nothing this year.");
     } else {
-        sheet.table(columns, rows);
-    }
-    for note in &table.notes {
-        sheet.paragraph(note);
+        for note in &table.notes {
+            sheet.paragraph(note);
+        }
     }
 }
 

@@ -355,7 +355,8 @@ impl Gathering<'_> {
                 ("counts", entry_lists::counts(book, days)?),
             ],
         )?;
-        let register = book.equipment()?;
+        let mut register = book.equipment()?;
+        register.retain(|piece| piece.bought_on <= days.to);
         let moved = reports::equipment_moved(book, days)?;
         let small = reports::small_things_by(book, days.to)?;
         let things = lists::things(book, days)?;
