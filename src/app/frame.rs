@@ -78,9 +78,9 @@ fn lent_page(ui: &mut Ui, title: Option<&str>, progress: &Progress) {
                 ui.label(RichText::new(format!("{title}\u{2026}")).font(theme::heading()));
                 let (done, whole) = progress.so_far();
                 if whole > 0 {
-                    let part = done as f32 / whole as f32;
-                    ui.add(egui::ProgressBar::new(part).desired_width(320.0));
-                    widgets::soft(ui, &format!("{done} of {whole}"));
+                    let words = format!("{done} of {whole}");
+                    widgets::progress_bar(ui, Vec2::new(320.0, 14.0), done, whole, &words);
+                    widgets::soft(ui, &words);
                 } else {
                     ui.spinner();
                 }

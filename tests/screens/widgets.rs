@@ -3,14 +3,15 @@
 
 use deckle::app::theme;
 use deckle::app::widgets::{
-    AccountPick, Field, account_picker, date_field, money_field, suggest_field, text_field,
+    AccountPick, Field, account_picker, date_field, money_field, progress_bar,
+    suggest_field, text_field,
 };
 use deckle::ledger::Chart;
 use deckle::money::{Currency, Money};
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use crate::support::today;
 
@@ -158,4 +159,62 @@ fn an_unclear_amount_is_told_beside_the_field() {
             .query_by_label_contains("'twelve' is not an amount")
             .is_some()
     );
+}
+
+/// How far apart two colours are, as WCAG 2.2 counts it.
+fn contrast(one: image::Rgba<u8>, other: image::Rgba<u8>) -> f64 {
+    let luminance = |colour: image::Rgba<u8>| {
+        let [red, green, blue, _] = colour.0.map(|channel| {
+            let part = f64::from(channel) / 255.0;
+            if part <= 0.04045 {
+                part / 12.92
+            } else {
+                ((part + 0.055) / 1.055).powf(2.4)
+            }
+        });
+        0.2126 * red + 0.7152 * green + 0.0722 * blue
+    };
+    let (one, other) = (luminance(one), luminance(other));
+    (one.max(other) + 0.05) / (one.min(other) + 0.05)
+}
+
+/// WCAG 2.2, success criterion 1.4.11: parts of a picture 3 to 1 against what is beside them.
+#[test]
+fn what_is_still_to_come_of_a_progress_bar_can_be_seen() {
+    for dressed in [egui::Theme::Light, egui::Theme::Dark] {
+        let mut is_dressed = false;
+        let mut bar = Harness::builder()
+            .with_size([400.0, 60.0])
+            .with_theme(dressed)
+            .renderer(crate::soft::Soft::default())
+            .build_ui(move |ui| {
+                if !std::mem::replace(&mut is_dressed, true) {
+                    theme::install(ui.ctx());
+                    return;
+                }
+                let ground = theme::palette(ui).paper;
+                let whole = ui.ctx().content_rect();
+                ui.painter().rect_filled(whole, 0.0, ground);
+                progress_bar(ui, egui::vec2(320.0, 14.0), 3, 12, "3 of 12");
+            });
+        bar.run_steps(4);
+        let drawn = bar.get_by_role_and_label(Role::ProgressIndicator, "3 of 12");
+        assert_eq!(drawn.accesskit_node().numeric_value(), Some(25.0));
+        let rect = drawn.rect();
+        let picture = bar.render().expect("a picture");
+        let at = |x: f32, y: f32| *picture.get_pixel(x as u32, y as u32);
+        let middle = rect.center().y;
+        let ground = at(rect.right() + 20.0, middle);
+        let done = at(rect.left() + 40.0, middle);
+        let to_come = at(rect.right() - 40.0, middle);
+        let edge = at(rect.right() - 40.0, rect.bottom() - 0.5);
+        assert!(
+            contrast(done, to_come) >= 3.0,
+            "{dressed:?}: {done:?} {to_come:?}"
+        );
+        assert!(
+            contrast(edge, ground) >= 3.0,
+            "{dressed:?}: {edge:?} {ground:?}"
+        );
+    }
 }

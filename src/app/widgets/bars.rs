@@ -1,7 +1,8 @@
-//! A list of bars: a name, a bar as long as its figure, the figure in words. Below nothing a bar is hollow.
+//! A list of bars: a name, a bar as long as its figure, the figure in words; below nothing a bar is hollow. And how far
+//! work is, on a track that shows what is still to come.
 //! The only binary floats are lengths on the screen.
 
-use egui::{Color32, Sense, Stroke, Ui, vec2};
+use egui::{Color32, Response, Sense, Stroke, Ui, Vec2, vec2};
 
 use super::text::soft;
 use crate::app::theme::{self, palette};
@@ -46,4 +47,34 @@ pub fn bar_list(ui: &mut Ui, name: &str, bars: &[ListBar]) {
         });
         soft(ui, &bar.label);
     }
+}
+
+/// How far something is: what is done is filled, what is still to come stands empty inside an edge, so that both can be
+/// seen on any ground. `words` say it to those who do not see it, as `3 of 12`.
+pub fn progress_bar(ui: &mut Ui, size: Vec2, done: usize, whole: usize, words: &str) -> Response {
+    let part = match whole {
+        0 => 0.0,
+        whole => (done as f32 / whole as f32).clamp(0.0, 1.0),
+    };
+    let colours = palette(ui);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
+    let round = rect.height() / 2.0;
+    let painter = ui.painter();
+    painter.rect_filled(rect, round, colours.sheet);
+    let mut filled = rect;
+    filled.set_width(rect.width() * part);
+    if part > 0.0 {
+        // The clipped whole keeps its rounded end, however little is done.
+        painter
+            .with_clip_rect(filled.intersect(painter.clip_rect()))
+            .rect_filled(rect, round, colours.accent);
+    }
+    let edge = Stroke::new(1.0, colours.edge);
+    painter.rect_stroke(rect, round, edge, egui::StrokeKind::Inside);
+    response.widget_info(|| {
+        let mut info = egui::WidgetInfo::labeled(egui::Role::ProgressIndicator, true, words);
+        info.value = Some(f64::from(part * 100.0).floor());
+        info
+    });
+    response
 }

@@ -20,7 +20,7 @@ mod suggest;
 mod table;
 mod text;
 
-pub use bars::{ListBar, bar_list};
+pub use bars::{ListBar, bar_list, progress_bar};
 pub use buttons::{
     key_hint, link, primary_button, primary_button_enabled, quiet_button, secondary_button,
 };

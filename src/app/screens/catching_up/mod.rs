@@ -16,9 +16,9 @@ use super::money;
 use crate::app::action::Action;
 use crate::app::screen::{Screen, ViewContext};
 use crate::app::screens::money::TrayReader;
-use crate::app::theme::{palette, space};
+use crate::app::theme::space;
 use crate::app::widgets::{
-    card, card_heading, page_heading, primary_button, secondary_button, soft,
+    card, card_heading, page_heading, primary_button, progress_bar, secondary_button, soft,
 };
 use crate::book::{Book, BookError};
 use crate::catching_up::{CatchingUp, Step, StepKind};
@@ -115,14 +115,9 @@ fn step_ui(ui: &mut Ui, no: usize, step: &Step, is_next: bool) -> bool {
     soft(ui, &step.says);
     let whole = step.done + step.open;
     if whole > 0 && step.kind != StepKind::Explain {
-        let bar = egui::ProgressBar::new(step.done as f32 / whole as f32)
-            .desired_width(ui.available_width().min(320.0))
-            .desired_height(8.0)
-            .fill(palette(ui).accent);
-        let drawn = ui.add(bar);
         let words = format!("{} of {whole} done", step.done);
-        drawn
-            .widget_info(|| egui::WidgetInfo::labeled(egui::Role::ProgressIndicator, true, &words));
+        let size = egui::vec2(ui.available_width().min(320.0), 8.0);
+        progress_bar(ui, size, step.done, whole, &words);
         soft(ui, &words);
     }
     ui.add_space(space::SMALL);
