@@ -3,7 +3,7 @@
 
 use deckle::app::theme;
 use deckle::app::widgets::{
-    AccountPick, Field, account_picker, date_field, money_field, progress_bar,
+    AccountPick, Field, account_picker, choice_chips, date_field, money_field, progress_bar,
     suggest_field, text_field,
 };
 use deckle::ledger::Chart;
@@ -217,4 +217,65 @@ fn what_is_still_to_come_of_a_progress_bar_can_be_seen() {
             "{dressed:?}: {edge:?} {ground:?}"
         );
     }
+}
+
+/// Chips under a label in a room of this width, and which is chosen.
+fn chips(width: f32) -> Harness<'static, u8> {
+    let mut is_dressed = false;
+    let mut chips = Harness::builder().with_size([width, 200.0]).build_ui_state(
+        move |ui, chosen: &mut u8| {
+            if !std::mem::replace(&mut is_dressed, true) {
+                theme::install(ui.ctx());
+                return;
+            }
+            let steps = [
+                (1, "1 Look through (10 open)"),
+                (2, "2 Put right"),
+                (3, "3 Read"),
+                (4, "4 Close"),
+                (5, "5 Hand over"),
+            ];
+            choice_chips(ui, "One after the other", chosen, &steps);
+        },
+        1,
+    );
+    chips.run_steps(4);
+    chips
+}
+
+fn places(chips: &Harness<'_, u8>) -> Vec<egui::Rect> {
+    chips
+        .query_all_by_role(Role::RadioButton)
+        .map(|node| node.rect())
+        .collect()
+}
+
+#[test]
+fn no_chip_moves_when_another_is_chosen_or_pointed_at() {
+    let mut chips = chips(700.0);
+    let before = places(&chips);
+    assert_eq!(before.len(), 5);
+    for (idx, rect) in before.iter().enumerate() {
+        chips.event(egui::Event::PointerMoved(rect.center()));
+        chips.run_steps(2);
+        assert_eq!(places(&chips), before, "with chip {idx} under the pointer");
+        let all = chips.query_all_by_role(Role::RadioButton);
+        all.skip(idx)
+            .take(1)
+            .for_each(|node| node.click_accesskit());
+        chips.run_steps(2);
+        assert_eq!(usize::from(*chips.state()), idx + 1);
+        assert_eq!(places(&chips), before, "with chip {idx} chosen");
+    }
+}
+
+#[test]
+fn chips_that_do_not_fit_begin_the_next_line() {
+    let chips = chips(320.0);
+    let places = places(&chips);
+    assert!(
+        places.iter().all(|rect| rect.right() <= 320.0),
+        "{places:?}"
+    );
+    assert!(places[4].top() > places[0].bottom());
 }

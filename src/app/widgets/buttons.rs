@@ -61,7 +61,7 @@ pub fn quiet_button(ui: &mut Ui, words: &str) -> Response {
 
 /// In a row that wraps, a button that does not fit any more begins the next line; only one that is wider than the
 /// whole line is broken.
-fn whole_or_broken(ui: &mut Ui, words: &str, font: FontId, keys: &str) -> TextWrapMode {
+pub(super) fn whole_or_broken(ui: &mut Ui, words: &str, font: FontId, keys: &str) -> TextWrapMode {
     let width = |words: &str, font: FontId| {
         ui.painter()
             .layout_no_wrap(words.to_owned(), font, Color32::BLACK)

@@ -1,9 +1,9 @@
 //! Choosing one of a few: chips side by side.
 //! Long lists belong in `suggest` and `picker`.
 
-use egui::{Button, Response, RichText, Stroke, Ui};
+use egui::{Button, Color32, Response, RichText, Stroke, Ui, Vec2, vec2};
 
-use super::buttons::mark_focus;
+use super::buttons::{mark_focus, whole_or_broken};
 use super::fields::label_above;
 use crate::app::theme::{self, palette};
 
@@ -52,11 +52,38 @@ fn one(ui: &mut Ui, is_chosen: bool, words: &str) -> Response {
     } else {
         colours.sheet
     };
-    let response = ui.add(Button::new(text).fill(fill).stroke(stroke));
+    let whole = whole_or_broken(ui, words, theme::bold(), "");
+    let size = room_when_chosen(ui, words);
+    let response = ui
+        .scope(|ui| {
+            let widgets = &mut ui.visuals_mut().widgets;
+            for state in [
+                &mut widgets.inactive,
+                &mut widgets.hovered,
+                &mut widgets.active,
+            ] {
+                // An edge of the state's own takes its room from the margin, so that a thick one is no wider.
+                state.bg_stroke = stroke;
+                state.weak_bg_fill = fill;
+            }
+            ui.add(Button::new(text).wrap_mode(whole).min_size(size))
+        })
+        .inner;
     response.widget_info(|| {
         egui::WidgetInfo::selected(egui::Role::RadioButton, true, is_chosen, words)
     });
     mark_focus(ui, response)
+}
+
+/// The room a chip takes when it is chosen and bold: it has it from the beginning, so that none moves when another is
+/// chosen.
+fn room_when_chosen(ui: &Ui, words: &str) -> Vec2 {
+    let text = ui
+        .painter()
+        .layout_no_wrap(words.to_owned(), theme::bold(), Color32::BLACK);
+    let room = text.size() + 2.0 * ui.spacing().button_padding;
+    let whole = ui.max_rect().width();
+    vec2(room.x.ceil().min(whole), room.y.ceil())
 }
 
 /// A quiet word that says what kind something is; pressing it may change that.
