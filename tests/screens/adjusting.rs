@@ -1,12 +1,17 @@
 //! Adjusting entries at a year's end by the window alone.
 
+use deckle::app::App;
 use deckle::ledger::EntryKind;
 use deckle::mileage::{Distance, DistanceUnit, Trip};
-use egui_kittest::kittest::Queryable as _;
+use deckle::reports;
+use egui::accesskit::Role as Widget;
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use crate::forms_support::{
-    day, fill, new_book, open_form, picture, says, settle, window, write_down,
+    choose, day, fill, new_book, open_form, picture, press, says, settle, window, write_down,
 };
+use crate::support::sample_book;
 
 #[test]
 fn what_a_year_proposes_is_posted_from_its_page_and_not_proposed_again() {
@@ -53,4 +58,83 @@ fn what_a_year_proposes_is_posted_from_its_page_and_not_proposed_again() {
     let back = book.entry(back).expect("posted");
     assert_eq!(back.entry.header.date, day("2027-01-01"));
     assert_eq!(book.check().expect("checked"), vec![]);
+}
+
+/// Clicks twice where the button with this label is, as a hasty hand does.
+fn double_click(page: &mut Harness<'_, App>, label: &str) {
+    let found = page.get_by_role_and_label(Widget::Button, label);
+    found.scroll_to_me();
+    settle(page);
+    let pos = page
+        .get_by_role_and_label(Widget::Button, label)
+        .rect()
+        .center();
+    page.event(egui::Event::PointerMoved(pos));
+    page.step();
+    for pressed in [true, false, true, false] {
+        page.event(egui::Event::PointerButton {
+            pos,
+            button: egui::PointerButton::Primary,
+            pressed,
+            modifiers: egui::Modifiers::NONE,
+        });
+        page.step();
+    }
+    settle(page);
+}
+
+fn n_entries(page: &Harness<'_, App>) -> u64 {
+    let book = page.state().book().expect("open");
+    book.entry_count().expect("a count")
+}
+
+#[test]
+fn a_double_click_posts_one_proposal_and_no_row_moves() {
+    let mut window = sample_book();
+    window.harness.set_size([1240.0, 1600.0].into());
+    settle(&mut window.harness);
+    let page = &mut window.harness;
+    press(page, "Year end");
+    choose(page, "2 Put right");
+    press(page, "Open what is proposed\u{2026}");
+    let book = page.state().book().expect("open");
+    let report = reports::adjusting(book, 2026).expect("a report");
+    let before = n_entries(page);
+    let postable: Vec<_> = report
+        .proposed
+        .into_iter()
+        .filter(|one| !one.recordings.is_empty())
+        .collect();
+    let [first, .., last] = postable.as_slice() else {
+        panic!("the sample proposes too little: {postable:?}");
+    };
+    let label = |word: &str, what: &str| format!("{word}: {what}");
+    let place = |page: &Harness<'_, App>, label: &str| {
+        page.get_by_role_and_label(Widget::Button, label)
+            .rect()
+            .left_top()
+    };
+    let last_at = place(page, &label("Post", last.what.plain()));
+    double_click(page, &label("Post", first.what.plain()));
+    assert_eq!(n_entries(page), before + first.recordings.len() as u64);
+    let name = label("Posted", first.what.plain());
+    let posted = page.get_by_role_and_label(Widget::Button, &name);
+    assert!(posted.accesskit_node().is_disabled());
+    assert_eq!(place(page, &label("Post", last.what.plain())), last_at);
+    // Undone, it is proposed again in its place.
+    page.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::Z);
+    settle(page);
+    assert_eq!(n_entries(page), before);
+    assert_eq!(place(page, &label("Post", last.what.plain())), last_at);
+    double_click(page, "Post all of them");
+    let all: usize = postable.iter().map(|one| one.recordings.len()).sum();
+    assert_eq!(n_entries(page), before + all as u64);
+    assert!(says(page, "All of them are posted"));
+    window.picture("adjusting-posted");
+    let page = &mut window.harness;
+    // Looked at anew it is no longer told.
+    press(page, "Year end");
+    press(page, "Open what is proposed\u{2026}");
+    let shown = label("Posted", first.what.plain());
+    assert!(page.query_by_label(&shown).is_none());
 }

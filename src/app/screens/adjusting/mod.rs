@@ -1,8 +1,11 @@
 //! Adjusting entries of a year: what is proposed with a way to post each, forms for what only the owner knows, and what is
 //! posted with what is taken back. What a year needs is worked out in `reports`.
 
+mod rows;
+
 use egui::Ui;
 
+use self::rows::{Rows, Shown};
 use super::{desk, entry};
 use crate::app::action::{Action, Form, FormWish, Write};
 use crate::app::screen::{Screen, ViewContext};
@@ -22,25 +25,30 @@ use crate::workspace::WORKSPACE_CAUTION;
 /// Opens the adjusting entries of the financial year that ends in a calendar year.
 #[must_use]
 pub fn open(year: i32) -> Action {
-    Action::Open(Box::new(AdjustingScreen {
-        year: Some(year),
-        report: None,
-    }))
+    Action::Open(Box::new(AdjustingScreen::of(Some(year))))
 }
 
 /// Opens those of the year that was over last, or of this one where the book began in it.
 #[must_use]
 pub fn open_adjusting() -> Action {
-    Action::Open(Box::new(AdjustingScreen {
-        year: None,
-        report: None,
-    }))
+    Action::Open(Box::new(AdjustingScreen::of(None)))
 }
 
 /// The page.
 pub struct AdjustingScreen {
     year: Option<i32>,
     report: Option<AdjustingReport>,
+    rows: Rows,
+}
+
+impl AdjustingScreen {
+    fn of(year: Option<i32>) -> Self {
+        Self {
+            year,
+            report: None,
+            rows: Rows::default(),
+        }
+    }
 }
 
 /// What only the owner knows, with its form.
@@ -65,7 +73,9 @@ impl Screen for AdjustingScreen {
         let first = cx.year_start().year_of(book.first_day());
         let year = self.year.unwrap_or((this - 1).max(first));
         self.year = Some(year);
-        self.report = Some(reports::adjusting(book, year)?);
+        let report = reports::adjusting(book, year)?;
+        self.rows.take_in(&report);
+        self.report = Some(report);
         Ok(())
     }
 
@@ -92,7 +102,8 @@ impl Screen for AdjustingScreen {
             }
         });
         ui.add_space(space::MEDIUM);
-        card(ui, |ui| asked = proposed_ui(ui, report, cx));
+        let rows = &mut self.rows;
+        card(ui, |ui| asked = proposed_ui(ui, report, rows, cx));
         ui.add_space(space::LARGE);
         if !report.is_locked {
             card(ui, |ui| {
@@ -121,6 +132,10 @@ impl Screen for AdjustingScreen {
         asked
     }
 
+    fn refused(&mut self, _message: &str) {
+        self.rows.asked.clear();
+    }
+
     fn is_stale(&self) -> bool {
         let read = self.report.as_ref().map(|report| report.ending);
         read.is_some() && read != self.year
@@ -135,13 +150,18 @@ fn post(recordings: Vec<Recording>, what: &str) -> Action {
     })
 }
 
-fn proposed_ui(ui: &mut Ui, report: &AdjustingReport, cx: &ViewContext<'_>) -> Option<Action> {
+fn proposed_ui(
+    ui: &mut Ui,
+    report: &AdjustingReport,
+    rows: &mut Rows,
+    cx: &ViewContext<'_>,
+) -> Option<Action> {
     card_heading(ui, "Proposed");
     if report.is_locked {
         soft(ui, "The year is locked: nothing more is proposed.");
         return None;
     }
-    if report.proposed.is_empty() {
+    if rows.list.is_empty() {
         soft(ui, "Nothing is left to propose.");
         return None;
     }
@@ -152,40 +172,66 @@ fn proposed_ui(ui: &mut Ui, report: &AdjustingReport, cx: &ViewContext<'_>) -> O
         );
     }
     let mut asked = None;
-    for (idx, one) in report.proposed.iter().enumerate() {
+    for (idx, row) in rows.list.iter().enumerate() {
         if idx > 0 {
             crate::app::forms::parts::rule(ui);
         }
-        ui.push_id(one.what.as_str(), |ui| {
-            asked = asked.take().or(proposal_ui(ui, one, cx));
+        ui.push_id(row.proposal.what.as_str(), |ui| {
+            asked = asked.take().or(proposal_ui(ui, row, cx));
         });
     }
-    let all: Vec<Recording> = report
-        .proposed
-        .iter()
-        .flat_map(|one| one.recordings.clone())
-        .collect();
-    if report
-        .proposed
-        .iter()
-        .filter(|one| !one.recordings.is_empty())
-        .count()
-        > 1
-    {
+    if rows.n_postable() > 1 {
         ui.add_space(space::MEDIUM);
-        if primary_button(ui, "Post all of them", "").clicked() {
-            asked = Some(post(all, "the adjusting entries"));
+        if rows.n_posted() == rows.n_postable() {
+            ui.add_enabled_ui(false, |ui| {
+                secondary_button(ui, "All of them are posted", "")
+            });
+        } else {
+            let words = if rows.n_posted() == 0 {
+                "Post all of them"
+            } else {
+                "Post the others"
+            };
+            if primary_button(ui, words, "").clicked() {
+                asked = Some(Pressed::Post(rows.left()));
+            }
         }
     }
-    asked
+    if rows.list.iter().all(|row| row.is_posted) {
+        soft(ui, "Nothing is left to propose.");
+    }
+    match asked? {
+        Pressed::Post(these) => {
+            let what = match these.as_slice() {
+                [one] => one.what.plain(),
+                _ => "the adjusting entries",
+            };
+            rows.asked.extend(these.iter().map(|one| one.what));
+            Some(post(
+                these.into_iter().flat_map(|one| one.recordings).collect(),
+                what,
+            ))
+        }
+        Pressed::Other(action) => Some(action),
+    }
 }
 
-fn proposal_ui(ui: &mut Ui, one: &Proposal, cx: &ViewContext<'_>) -> Option<Action> {
+/// What was pressed beside a proposal.
+enum Pressed {
+    Post(Vec<Proposal>),
+    Other(Action),
+}
+
+/// A proposal; once it is posted it keeps its place and its height, so that no other button comes under the pointer.
+fn proposal_ui(ui: &mut Ui, row: &Shown, cx: &ViewContext<'_>) -> Option<Pressed> {
+    let one = &row.proposal;
     let what = one.what.plain();
     let amount = one.amount.map(|amount| format!(": {}", cx.show(amount)));
     ui.label(format!("{what}{}", amount.unwrap_or_default()));
     soft(ui, &one.says);
-    if !one.recordings.is_empty() {
+    if row.is_posted {
+        soft(ui, "It is in the year's books; it can be undone.");
+    } else if !one.recordings.is_empty() {
         soft(
             ui,
             "Posting it writes it into the year's books; it can be undone.",
@@ -201,17 +247,22 @@ fn proposal_ui(ui: &mut Ui, one: &Proposal, cx: &ViewContext<'_>) -> Option<Acti
         let named = |response: egui::Response, words: &str| {
             // A screen reader hears what a button that stands several times is about.
             let name = format!("{words}: {what}");
-            response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &name));
+            let is_enabled = response.enabled();
+            response
+                .widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, is_enabled, &name));
             response.clicked()
         };
-        if !one.recordings.is_empty() && named(secondary_button(ui, "Post", ""), "Post") {
-            asked = Some(post(one.recordings.clone(), what));
+        if row.is_posted {
+            let posted = ui.add_enabled_ui(false, |ui| secondary_button(ui, "Posted", ""));
+            named(posted.inner, "Posted");
+        } else if !one.recordings.is_empty() && named(secondary_button(ui, "Post", ""), "Post") {
+            asked = Some(Pressed::Post(vec![one.clone()]));
         }
         let Some((words, action)) = beside(one.what, cx) else {
             return;
         };
         if named(quiet_button(ui, words), words) {
-            asked = Some(action);
+            asked = Some(Pressed::Other(action));
         }
     });
     asked
