@@ -314,6 +314,8 @@ impl Open {
             Action::SetPeriod(choice) => {
                 self.choice = choice;
                 self.period_seen = None;
+                let range = choice.range(&super::book_days(&self.book, today));
+                self.places.period_chosen(range);
             }
             Action::Write(write) => self.write(notices, write),
             Action::Undo => match self.book.undo() {

@@ -12,7 +12,7 @@ use super::period::PeriodChoice;
 use super::screens::desk::DeskPage;
 use super::theme::{self, palette, space};
 use super::widgets::{self, Field, PracticeAsked};
-use super::{App, Open, Over, State, screens};
+use super::{App, Open, Over, PeriodOf, State, screens};
 use crate::dates::{DateRange, Month, show_day};
 use crate::desk::hours_words;
 
@@ -181,6 +181,11 @@ fn open_page(app: &mut App, ui: &mut Ui) {
     for action in actions {
         app.act(&ctx, action);
     }
+    if let State::Open(open) = &app.state
+        && open.names_other_days()
+    {
+        ctx.request_repaint();
+    }
 }
 
 fn top_bar(ui: &mut Ui, open: &mut Open, today: NaiveDate, opens_period: bool) -> Vec<Action> {
@@ -249,9 +254,11 @@ fn period_menu(ui: &mut Ui, open: &mut Open, today: NaiveDate, opens: bool) -> O
     let colours = palette(ui);
     let words = format!("{} \u{25BC}", open.period_label);
     let button = egui::Button::new(RichText::new(words).color(colours.soft_ink)).frame(false);
-    let response = ui
-        .add(button)
-        .on_hover_text("The period that every room shows (Ctrl P)");
+    let hint = match &open.period_of {
+        Some(of) => format!("{} (Ctrl P)", own_days_words(of)),
+        None => "The period that every room shows (Ctrl P)".to_owned(),
+    };
+    let response = ui.add(button).on_hover_text(hint);
     let name = format!("Period: {}", open.period_label);
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &name));
     if opens {
@@ -262,6 +269,10 @@ fn period_menu(ui: &mut Ui, open: &mut Open, today: NaiveDate, opens: bool) -> O
         .close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside)
         .show(|ui| {
             ui.set_width(400.0);
+            if let Some(of) = &open.period_of {
+                widgets::soft(ui, &own_days_words(of));
+                ui.separator();
+            }
             for choice in PeriodChoice::NAMED {
                 let range = choice.range(&super::book_days(&open.book, today));
                 let second = super::period::in_words(range, today);
@@ -281,6 +292,15 @@ fn period_menu(ui: &mut Ui, open: &mut Open, today: NaiveDate, opens: bool) -> O
             }
         });
     action
+}
+
+/// What is said where a screen shows days of its own.
+fn own_days_words(of: &PeriodOf) -> String {
+    format!(
+        "{} shows a year of its own. Your choice, {}, is back when you leave it. What you choose here counts everywhere, \
+         and here the year it ends in.",
+        of.title, of.choice
+    )
 }
 
 fn other_days(ui: &mut Ui, open: &mut Open, today: NaiveDate) -> Option<DateRange> {

@@ -67,14 +67,24 @@ struct Open {
     choice: PeriodChoice,
     period: DateRange,
     period_label: String,
-    // The period is worked out again when the book or the day changed.
-    period_seen: Option<(u64, NaiveDate)>,
+    // Whose days the period is, when it is not the choice, and the choice in words.
+    period_of: Option<PeriodOf>,
+    // The period is worked out again when the book, the day or whose days are shown changed.
+    period_seen: Option<(u64, NaiveDate, Option<DateRange>)>,
     // Forms kept for later in the book, read when the book changed.
     kept: Vec<(i64, String)>,
     // The timer, when it runs, read when the book changed.
     timer: Option<Timer>,
     custom: (String, String),
     over: Option<Over>,
+}
+
+/// A screen that shows days of its own.
+struct PeriodOf {
+    /// Its title.
+    title: String,
+    /// The period chosen for every room, in words; it is back when the screen is left.
+    choice: String,
 }
 
 /// What of an open book stays with the window while the book itself is lent to a thread.
@@ -96,6 +106,7 @@ impl Away {
             choice: self.choice,
             period: self.period,
             period_label: self.period_label,
+            period_of: None,
             period_seen: None,
             kept: self.kept,
             timer: None,
@@ -205,6 +216,7 @@ impl App {
             choice,
             period: choice.range(&days),
             period_label: String::new(),
+            period_of: None,
             period_seen: None,
             kept: Vec::new(),
             timer: None,
@@ -318,15 +330,29 @@ impl App {
 impl Open {
     /// Works out again what the frame shows, when the book or the day changed.
     fn renew_period(&mut self, today: NaiveDate) {
-        let seen = Some((self.book.revision(), today));
+        let own = self.places.own_period();
+        let days = own.as_ref().map(|(days, _title)| *days);
+        let seen = Some((self.book.revision(), today, days));
         if self.period_seen != seen {
             self.period_seen = seen;
-            self.period = self.choice.range(&book_days(&self.book, today));
+            let choice = self.choice.range(&book_days(&self.book, today));
+            self.period = days.unwrap_or(choice);
             self.period_label = period::in_words(self.period, today);
+            self.period_of = own.map(|(_days, title)| PeriodOf {
+                title,
+                choice: period::in_words(choice, today),
+            });
             // Today reads them too, and says so when the file cannot be read.
             self.kept = self.book.draft_names().unwrap_or_default();
             self.timer = self.book.running_timer().unwrap_or_default();
         }
+    }
+
+    /// Whether the bar at the top names other days than the screen in sight has turned to meanwhile.
+    fn names_other_days(&self) -> bool {
+        let own = self.places.own_period().map(|(days, _title)| days);
+        self.period_seen
+            .is_some_and(|(_revision, _today, seen)| seen != own)
     }
 
     fn view<'a>(

@@ -119,6 +119,10 @@ impl Shown {
             self.seen = seen;
             let read = self.screen.refresh(book, cx);
             self.trouble = read.err().map(|error| error.to_string());
+            // What it read are its own days; it need not read again once the bar at the top names them.
+            if let (Some(own), Some(seen)) = (self.screen.own_period(), &mut self.seen) {
+                seen.period = own;
+            }
         }
     }
 }
@@ -163,6 +167,21 @@ impl Places {
         match self.over.last_mut() {
             Some(top) => Some(top),
             None => self.rooms.get_mut(&self.room),
+        }
+    }
+
+    /// The days that are shown when they are not the period chosen for every room: those of the screen in sight or of
+    /// the nearest beneath it, with the screen's title.
+    pub(super) fn own_period(&self) -> Option<(DateRange, String)> {
+        let room = self.rooms.get(&self.room);
+        let mut shown = self.over.iter().rev().chain(room);
+        shown.find_map(|shown| Some((shown.screen.own_period()?, shown.screen.title())))
+    }
+
+    /// Tells every screen that a period was chosen.
+    pub(super) fn period_chosen(&mut self, range: DateRange) {
+        for shown in self.rooms.values_mut().chain(&mut self.over) {
+            shown.screen.period_chosen(range);
         }
     }
 

@@ -19,7 +19,7 @@ pub struct ViewContext<'a> {
     pub settings: &'a Settings,
     /// The currency of every amount.
     pub currency: &'a Currency,
-    /// The period chosen for every room.
+    /// The period chosen for every room, or the screen's own: see [`Screen::own_period`].
     pub period: DateRange,
     /// The period in words, as `January to September 2026`.
     pub period_label: &'a str,
@@ -80,6 +80,15 @@ pub trait Screen {
     fn is_stale(&self) -> bool {
         false
     }
+
+    /// The days that it shows and all that is opened from it, when they are its own and not the period chosen for every
+    /// room. The bar at the top then names these.
+    fn own_period(&self) -> Option<DateRange> {
+        None
+    }
+
+    /// A period was chosen in the bar at the top; a screen with days of its own goes to those that fit.
+    fn period_chosen(&mut self, _range: DateRange) {}
 
     /// Draws it, and answers what the owner asked for.
     fn ui(&mut self, ui: &mut egui::Ui, cx: &ViewContext<'_>) -> Option<Action>;

@@ -15,7 +15,7 @@ use crate::app::widgets::{
     card, card_heading, caution, page_heading, primary_button, quiet_button, secondary_button, soft,
 };
 use crate::book::{Book, BookError};
-use crate::dates::show_day;
+use crate::dates::{DateRange, YearStart, show_day};
 use crate::happenings::Recording;
 use crate::ledger::Role;
 use crate::mileage::MILEAGE_CAUTION;
@@ -39,6 +39,8 @@ pub struct AdjustingScreen {
     year: Option<i32>,
     report: Option<AdjustingReport>,
     rows: Rows,
+    /// When financial years begin, once the book was read.
+    years: YearStart,
 }
 
 impl AdjustingScreen {
@@ -47,6 +49,7 @@ impl AdjustingScreen {
             year,
             report: None,
             rows: Rows::default(),
+            years: YearStart::default(),
         }
     }
 }
@@ -73,10 +76,19 @@ impl Screen for AdjustingScreen {
         let first = cx.year_start().year_of(book.first_day());
         let year = self.year.unwrap_or((this - 1).max(first));
         self.year = Some(year);
+        self.years = cx.year_start();
         let report = reports::adjusting(book, year)?;
         self.rows.take_in(&report);
         self.report = Some(report);
         Ok(())
+    }
+
+    fn own_period(&self) -> Option<DateRange> {
+        self.report.as_ref().map(|report| report.range)
+    }
+
+    fn period_chosen(&mut self, range: DateRange) {
+        self.year = Some(self.years.year_of(range.to));
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {

@@ -98,6 +98,20 @@ impl Screen for YearEndRoom {
         self.seen != Some((self.chosen, self.which, self.cut, basis))
     }
 
+    fn own_period(&self) -> Option<DateRange> {
+        let mut years = self.years.iter();
+        years
+            .find(|(year, _range)| *year == self.chosen)
+            .map(|(_year, range)| *range)
+    }
+
+    fn period_chosen(&mut self, range: DateRange) {
+        let mut years = self.years.iter();
+        if let Some((year, _range)) = years.find(|(_year, days)| days.contains(range.to)) {
+            self.chosen = *year;
+        }
+    }
+
     fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
         page_heading(
             ui,
