@@ -9,7 +9,7 @@ use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::{DateRange, show_day};
 use crate::desk::Standing;
 use crate::happenings::ProofState;
-use crate::ledger::{AccountId, EntryNumber, Role};
+use crate::ledger::{Account, AccountId, EntryNumber, Role};
 use crate::money::Money;
 use crate::reports;
 
@@ -24,6 +24,8 @@ pub enum Mend {
     Explain(Source),
     /// Among the adjusting entries.
     Adjusting,
+    /// Where an account is held against its statement.
+    Agree(AccountId),
     /// In another room.
     Go(Room),
     /// On an entry's page.
@@ -330,7 +332,17 @@ fn agreed(book: &Book, year: DateRange, today: NaiveDate) -> Result<Check, BookE
         reports::last_whole_month(today)
     };
     let behind = reports::not_agreed(book, by)?;
-    let money = Some(("Money", Mend::Go(Room::Money)));
+    let first = behind.first().and_then(|name| {
+        let mut accounts = book.chart().accounts().into_iter();
+        let is_it = |one: &&Account| one.name == *name && reports::has_statements(one);
+        let account = accounts.find(is_it)?.id;
+        let word = if behind.len() == 1 {
+            "Open it"
+        } else {
+            "Open the first"
+        };
+        Some((word, Mend::Agree(account)))
+    });
     Ok(match behind.as_slice() {
         [] => done(format!(
             "The accounts agree with their statements up to {}",
@@ -343,7 +355,7 @@ fn agreed(book: &Book, year: DateRange, today: NaiveDate) -> Result<Check, BookE
                 names.join(", ")
             ),
             "tick what the statement shows until the difference is nothing",
-            money,
+            first,
         ),
     })
 }

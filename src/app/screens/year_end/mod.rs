@@ -18,7 +18,7 @@ use egui::Ui;
 
 use self::handing_over::HandingOver;
 use super::desk::{self, DeskPage};
-use super::{adjusting, catching_up, entry, explain, ledger};
+use super::{adjusting, catching_up, entry, explain, ledger, money};
 use crate::app::action::{Action, Write};
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
@@ -296,6 +296,7 @@ impl YearEndRoom {
             },
             Mend::Explain(source) => explain::open(source),
             Mend::Adjusting => adjusting::open(self.chosen),
+            Mend::Agree(account) => money::open_agreement(account),
             Mend::Go(room) => Action::Go(room),
             Mend::Entry(number) => entry::open(number),
             Mend::Questions => desk::open(DeskPage::Questions),
