@@ -49,4 +49,5 @@ mod statement_file;
 mod support;
 mod week;
 mod widgets;
+mod year_end;
 mod year_statements;

@@ -58,6 +58,17 @@ pub fn figure_link(ui: &mut Ui, shown: &str, what: &str, is_bold: bool) -> Respo
     figure_in(ui, shown, what, font)
 }
 
+/// A figure behind which nothing more stands; `what` names it for screen readers.
+pub(super) fn plain_figure(ui: &mut Ui, shown: &str, what: &str, is_bold: bool) {
+    let mut text = RichText::new(shown).color(palette(ui).ink);
+    if is_bold {
+        text = text.font(theme::bold());
+    }
+    let response = ui.label(text);
+    let name = format!("{what}: {shown}");
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &name));
+}
+
 /// A sentence at the head of a page whose figures open: each part is words, or a figure with its name. Answers which
 /// part was opened.
 pub fn heading_with_figures(ui: &mut Ui, parts: &[(&str, Option<&str>)]) -> Option<usize> {

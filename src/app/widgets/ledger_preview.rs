@@ -46,5 +46,5 @@ fn lines(ui: &mut Ui, entry: &JournalEntry, chart: &Chart, currency: &Currency) 
         .collect();
     let total = currency.statement(entry.total());
     rows.push(StatementRow::new("Balances", vec![total.clone(), total]).rank(RowRank::Total));
-    statement_table(ui, &["Debit", "Credit"], &rows);
+    statement_table(ui, &["Debit", "Credit"], &rows, &|_, _| false);
 }

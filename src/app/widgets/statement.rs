@@ -3,7 +3,7 @@
 
 use egui::{Align, Layout, RichText, Stroke, Ui, Vec2};
 
-use super::figures::figure_link;
+use super::figures::{figure_link, plain_figure};
 use crate::app::theme::{self, palette, space};
 
 /// What a row of a statement is.
@@ -31,6 +31,8 @@ pub struct StatementRow {
     pub figures: Vec<String>,
     /// What it is.
     pub rank: RowRank,
+    /// The trade's words in it explained, under the pointer; may be empty.
+    pub explains: String,
 }
 
 impl StatementRow {
@@ -68,11 +70,12 @@ impl StatementRow {
 }
 
 /// Shows a statement; answers the row and column of the figure that was pressed. `columns` are the headings over the
-/// figures, none to leave them out.
+/// figures, none to leave them out; `opens` tells by row and column which figures can be pressed.
 pub fn statement_table(
     ui: &mut Ui,
     columns: &[&str],
     rows: &[StatementRow],
+    opens: &dyn Fn(usize, usize) -> bool,
 ) -> Option<(usize, usize)> {
     let count = rows
         .iter()
@@ -88,7 +91,9 @@ pub fn statement_table(
             headings(ui, columns, width);
         }
         for (idx, row) in rows.iter().enumerate() {
-            if let Some(column) = statement_row(ui, row, count, width, columns) {
+            if let Some(column) =
+                statement_row(ui, row, count, width, columns, &|at| opens(idx, at))
+            {
                 pressed = Some((idx, column));
             }
         }
@@ -132,6 +137,7 @@ fn statement_row(
     count: usize,
     width: f32,
     columns: &[&str],
+    opens: &dyn Fn(usize) -> bool,
 ) -> Option<usize> {
     let colours = palette(ui);
     let is_bold = matches!(row.rank, RowRank::Total | RowRank::FinalTotal);
@@ -150,7 +156,9 @@ fn statement_row(
                     Some(heading) if !heading.is_empty() => format!("{}, {heading}", row.label),
                     _ => row.label.clone(),
                 };
-                if figure_link(ui, figure, &what, is_bold).clicked() {
+                if !opens(column) {
+                    plain_figure(ui, figure, &what, is_bold);
+                } else if figure_link(ui, figure, &what, is_bold).clicked() {
                     pressed = Some(column);
                 }
             });
@@ -166,7 +174,11 @@ fn statement_row(
             let name = egui::Label::new(label.color(colours.ink));
             // A name that stands alone may take a second line rather than be cut off.
             if row.second.is_empty() {
-                let height = ui.add(name.wrap()).rect.height();
+                let shown = ui.add(name.wrap());
+                let height = shown.rect.height();
+                if !row.explains.is_empty() {
+                    shown.on_hover_text(&row.explains);
+                }
                 if height > space::ROW - space::MEDIUM {
                     // Two lines keep their distance from the rows above and below.
                     ui.set_min_height(height + space::MEDIUM);

@@ -8,6 +8,7 @@ mod handing_over;
 mod sheets;
 mod statements;
 mod view;
+mod words;
 
 pub use checklist::{Check, Mend, checklist};
 pub use statements::{Cut, Paper, Statement, name_of, paper, trial};

@@ -90,7 +90,8 @@ pub struct Paper {
 }
 
 impl Paper {
-    pub(super) fn push(&mut self, row: StatementRow, sources: Vec<Option<Source>>) {
+    pub(super) fn push(&mut self, mut row: StatementRow, sources: Vec<Option<Source>>) {
+        row.explains = super::words::hint(&row.label);
         self.rows.push(row);
         self.sources.push(sources);
     }

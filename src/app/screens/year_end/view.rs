@@ -5,6 +5,7 @@ use egui::{RichText, ScrollArea, Ui};
 
 use super::checklist::{Check, Mend};
 use super::statements::{BASES, Cut, Paper, Statement};
+use super::words::{Word, words_on};
 use crate::app::screens::explain::Source;
 use crate::app::theme::{palette, space};
 use crate::app::widgets::{
@@ -106,10 +107,24 @@ pub fn statement_ui(
         ui.add_space(space::MEDIUM);
         card_heading(ui, &paper.title);
         soft(ui, &paper.about);
+        words_ui(ui, &words_on(*which, paper));
         ui.add_space(space::SMALL);
         asked = paper_ui(ui, paper);
     });
     asked
+}
+
+/// What the trade's words on a statement mean, for whoever opens it.
+fn words_ui(ui: &mut Ui, words: &[Word]) {
+    if words.is_empty() {
+        return;
+    }
+    ui.add_space(space::SMALL);
+    egui::CollapsingHeader::new("What the words mean").show(ui, |ui| {
+        for word in words {
+            soft(ui, &word.told());
+        }
+    });
 }
 
 /// A statement as on paper, scrolled sideways when it has many columns.
@@ -122,19 +137,20 @@ pub fn paper_ui(ui: &mut Ui, paper: &Paper) -> Option<Source> {
     let columns: Vec<&str> = paper.columns.iter().map(String::as_str).collect();
     let wide = 200.0 + 92.0 * columns.len() as f32;
     let room = ui.available_width();
+    let opens = &|row, column| paper.source(row, column).is_some();
     let pressed = if wide > room {
         ScrollArea::horizontal()
             .id_salt("wide statement")
             .show(ui, |ui| {
                 ui.set_width(wide);
-                statement_table(ui, &columns, &paper.rows)
+                statement_table(ui, &columns, &paper.rows, opens)
             })
             .inner
     } else {
         ui.scope(|ui| {
             // Figures far from their words are hard to follow across a wide sheet.
             ui.set_max_width(room.min(wide.max(640.0)));
-            statement_table(ui, &columns, &paper.rows)
+            statement_table(ui, &columns, &paper.rows, opens)
         })
         .inner
     };

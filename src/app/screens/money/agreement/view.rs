@@ -196,7 +196,7 @@ pub(super) fn figures_ui(
                     .second("difference")
                     .rank(RowRank::FinalTotal),
             ];
-            statement_table(ui, &[], &rows);
+            statement_table(ui, &[], &rows, &|_, _| false);
             soft(
                 ui,
                 &format!(
