@@ -3,9 +3,11 @@
 
 use deckle::app::App;
 use deckle::book::{NewLine, NewStatement};
+use deckle::ledger::EntryKind;
+use deckle::reports;
 use egui::accesskit::Role as Widget;
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use crate::forms_support::{bought_before, day, money, new_book, says, settle};
 use crate::sorting::account;
@@ -132,4 +134,104 @@ fn the_trades_words_on_a_statement_are_told_in_plain_ones() {
     assert!(!says(page, "Accrual basis: "));
     chip(page, "Trial balance");
     assert!(says(page, "Debit: the left column"));
+}
+
+/// Opens a figure of a list and goes back; answers the heading of what stood behind it and the number of its entries.
+fn behind(page: &mut Harness<'_, App>, figure: &str) -> String {
+    button(page, figure);
+    assert!(says(page, "Back to Year end"), "{figure} opens nothing");
+    let entries = page
+        .query_all_by_label_contains("open it to see its receipt")
+        .chain(page.query_all_by_label_contains("open one to see its receipt"))
+        .filter_map(|node| node.value())
+        .next()
+        .unwrap_or_default();
+    page.key_press(egui::Key::Escape);
+    settle(page);
+    entries
+}
+
+#[test]
+fn every_figure_of_the_lists_beside_the_statements_opens_its_entries() {
+    let mut window = tall();
+    let page = &mut window.harness;
+    button(page, "Year end");
+    chip(page, "3 Read");
+    chip(page, "Suppliers");
+    let book = page.state().book().expect("open");
+    let year = book.year_start().year_ending_in(2026);
+    let list = reports::suppliers(book, year).expect("suppliers");
+    let first = &list[0];
+    let (name, n) = (first.party.clone(), first.entries.len());
+    let shown = book.currency().statement(first.total());
+    let of = format!("{name}, Together: {shown}");
+    let told = behind(page, &of);
+    assert!(told.starts_with(&format!("{n} entr")), "{told}");
+    // Its heading says the same figure.
+    button(page, &of);
+    let heading = format!(
+        "{name}, paid in all: {}",
+        page.state()
+            .book()
+            .expect("open")
+            .currency()
+            .show(list[0].total())
+    );
+    assert!(says(page, &heading));
+    window.picture("year-supplier-opened");
+    let page = &mut window.harness;
+    page.key_press(egui::Key::Escape);
+    settle(page);
+    // Nothing stands behind nothing.
+    let zero = format!("{name}, Cash: ");
+    let cash = page.get_by_label_contains(&zero);
+    assert_eq!(list[0].cash, money(0));
+    assert_ne!(cash.accesskit_node().role(), Widget::Button);
+}
+
+#[test]
+fn each_explained_figure_of_the_lists_comes_to_what_the_list_says() {
+    use deckle::app::screens::Facts;
+    use deckle::app::screens::explain::{EquipmentFigure, Flow, PaidBy, Source, explain};
+    let window = sample_book();
+    let book = window.harness.state().book().expect("open");
+    let today = crate::support::today();
+    for ending in [2025, 2026] {
+        let year = book.year_start().year_ending_in(ending);
+        let facts = Facts::read(book, year, today).expect("facts");
+        let worth = |source: Source| explain(book, &facts, &source).expect("explained").amount;
+        for one in reports::suppliers(book, year).expect("suppliers") {
+            for way in PaidBy::ALL {
+                let source = Source::Supplier(one.party.clone(), way, year);
+                assert_eq!(worth(source), way.of(&one), "{} {way:?}", one.party);
+            }
+        }
+        for part in reports::money_by_month(book, year).expect("money") {
+            let kinds: Vec<EntryKind> = part
+                .came_in
+                .keys()
+                .chain(part.went_out.keys())
+                .copied()
+                .collect();
+            for kind in kinds {
+                for flow in [Flow::In, Flow::Out] {
+                    let source = Source::MoneyMoved(kind, flow, part.range);
+                    assert_eq!(worth(source), flow.of(kind, &part), "{kind:?} {flow:?}");
+                }
+            }
+            let source = Source::MoneyInHand(part.range.to);
+            assert_eq!(worth(source), part.closing);
+        }
+        let pieces = reports::equipment_moved(book, year).expect("equipment");
+        for figure in EquipmentFigure::ALL {
+            let mut together = money(0);
+            for (name, piece) in &pieces {
+                let source = Source::EquipmentMoved(Some(piece.key.clone()), figure, year);
+                assert_eq!(worth(source), figure.of(piece), "{name} {figure:?}");
+                together += figure.of(piece);
+            }
+            let source = Source::EquipmentMoved(None, figure, year);
+            assert_eq!(worth(source), together, "{figure:?}");
+        }
+    }
 }

@@ -3,6 +3,7 @@
 
 mod free;
 mod model;
+mod movements;
 mod rooms;
 mod shops;
 mod source;
@@ -12,7 +13,7 @@ mod view;
 pub use free::free_explanation;
 pub use model::{EntryRow, Explanation, TermRow, explain, in_words, natural, what_was_it};
 pub use rooms::source_of_estimate;
-pub use source::{BalanceFigure, ProfitFigure, ShopFigure, Source};
+pub use source::{BalanceFigure, EquipmentFigure, Flow, PaidBy, ProfitFigure, ShopFigure, Source};
 pub use view::{Pressed, explanation_ui};
 
 use super::facts::Facts;

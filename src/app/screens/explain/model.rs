@@ -4,6 +4,7 @@
 use chrono::NaiveDate;
 
 use super::free;
+use super::movements;
 use super::rooms;
 use super::shops;
 use super::source::{BalanceFigure, ProfitFigure, Source};
@@ -152,6 +153,11 @@ pub fn explain(book: &Book, facts: &Facts, source: &Source) -> Result<Explanatio
         Source::ItemValue(code, on) => stock::item(book, code, *on),
         Source::NotItemised(role, on) => stock::not_itemised(book, *role, *on),
         Source::Capital(range) => rooms::capital(book, facts, *range),
+        Source::MoneyMoved(kind, flow, range) => movements::money_moved(book, *kind, *flow, *range),
+        Source::Supplier(party, way, range) => movements::supplier(book, party, *way, *range),
+        Source::EquipmentMoved(key, figure, range) => {
+            movements::equipment(book, key.as_deref(), *figure, *range)
+        }
         Source::DueSoon => Ok(free::due_soon(facts)),
         Source::Entry(number) => {
             let posted = book.entry(*number)?;

@@ -2,11 +2,14 @@
 //! They are laid out as the sheets of the same name are.
 
 use super::statements::Paper;
+use crate::app::screens::explain::{EquipmentFigure, Flow, PaidBy, Source};
 use crate::app::widgets::{RowRank, StatementRow};
 use crate::book::{Book, BookError};
 use crate::dates::DateRange;
 use crate::export::{Cell, RowStyle, Table, tables};
+use crate::ledger::EntryKind;
 use crate::reports;
+use crate::statements::SupplierTotal;
 
 /// What all money did, month by month.
 ///
@@ -15,7 +18,19 @@ use crate::reports;
 pub fn money_by_month(book: &Book, year: DateRange) -> Result<Paper, BookError> {
     let parts = reports::money_by_month(book, year)?;
     let table = tables::money_by_month(&parts, year, book.currency());
-    Ok(of_table(book, &table))
+    let mut sources = Sources::new();
+    for part in &parts {
+        let range = part.range;
+        let moved = |kind: &EntryKind, flow| vec![Source::MoneyMoved(*kind, flow, range)];
+        let eve = range.from.pred_opt().unwrap_or(range.from);
+        // A heading, the beginning, what came in, what went out, the end.
+        sources.push(Vec::new());
+        sources.push(vec![Source::MoneyInHand(eve)]);
+        sources.extend(part.came_in.keys().map(|kind| moved(kind, Flow::In)));
+        sources.extend(part.went_out.keys().map(|kind| moved(kind, Flow::Out)));
+        sources.push(vec![Source::MoneyInHand(range.to)]);
+    }
+    Ok(of_table(book, &table, &sources))
 }
 
 /// Suppliers by what they were paid.
@@ -25,7 +40,13 @@ pub fn money_by_month(book: &Book, year: DateRange) -> Result<Paper, BookError> 
 pub fn suppliers(book: &Book, year: DateRange) -> Result<Paper, BookError> {
     let list = reports::suppliers(book, year)?;
     let table = tables::suppliers(&list, year, book.currency());
-    Ok(of_table(book, &table))
+    let of_supplier = |one: &SupplierTotal| {
+        let ways = PaidBy::ALL.into_iter();
+        ways.map(|way| Source::Supplier(one.party.clone(), way, year))
+            .collect()
+    };
+    let sources: Sources = list.iter().map(of_supplier).collect();
+    Ok(of_table(book, &table, &sources))
 }
 
 /// Equipment that came and went.
@@ -35,11 +56,23 @@ pub fn suppliers(book: &Book, year: DateRange) -> Result<Paper, BookError> {
 pub fn equipment_moved(book: &Book, year: DateRange) -> Result<Paper, BookError> {
     let list = reports::equipment_moved(book, year)?;
     let table = tables::equipment_moved(&list, year, book.currency());
-    Ok(of_table(book, &table))
+    let of_piece = |key: Option<&String>| {
+        let figures = EquipmentFigure::ALL.into_iter();
+        figures
+            .map(|figure| Source::EquipmentMoved(key.cloned(), figure, year))
+            .collect()
+    };
+    let pieces = list.iter().map(|(_name, piece)| Some(&piece.key));
+    let sources: Sources = pieces.chain([None]).map(of_piece).collect();
+    Ok(of_table(book, &table, &sources))
 }
 
-/// A sheet as on paper: its first column of words before the figures, its notes beside its title.
-fn of_table(book: &Book, table: &Table) -> Paper {
+/// Where the figures of a sheet come from: by row, headings too, and by column of figures.
+type Sources = Vec<Vec<Source>>;
+
+/// A sheet as on paper: its first column of words before the figures, its notes beside its title. A figure of nothing has
+/// nothing behind it.
+fn of_table(book: &Book, table: &Table, sources: &Sources) -> Paper {
     let currency = book.currency();
     let has_figures = |column: usize| {
         let rows = table.rows().iter();
@@ -67,7 +100,7 @@ fn of_table(book: &Book, table: &Table) -> Paper {
         Some(Cell::Amount(amount)) => currency.statement(*amount),
         Some(Cell::Empty) | None => String::new(),
     };
-    for (style, cells) in table.rows() {
+    for (idx, (style, cells)) in table.rows().iter().enumerate() {
         if *style == RowStyle::Heading {
             paper.heading(&text(cells.first()));
             continue;
@@ -80,7 +113,12 @@ fn of_table(book: &Book, table: &Table) -> Paper {
             RowStyle::Line | RowStyle::Heading => RowRank::Plain,
         };
         let row = StatementRow::new(label.unwrap_or_default(), row).rank(rank);
-        paper.push(row, Vec::new());
+        let known = sources.get(idx);
+        let source = |(place, column): (usize, &usize)| match cells.get(*column) {
+            Some(Cell::Amount(amount)) if !amount.is_zero() => known?.get(place).cloned(),
+            _ => None,
+        };
+        paper.push(row, figures.iter().enumerate().map(source).collect());
     }
     paper
 }
