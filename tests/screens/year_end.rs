@@ -182,6 +182,16 @@ fn every_figure_of_the_lists_beside_the_statements_opens_its_entries() {
     let page = &mut window.harness;
     page.key_press(egui::Key::Escape);
     settle(page);
+    // The widest list stands whole on the page, and its sums open too.
+    chip(page, "Equipment that came and went");
+    let sum = "Together, Book value: 949.74";
+    let right = page.get_by_label(sum).rect().right();
+    assert!(right < 1200.0, "the last column ends at {right}");
+    button(page, sum);
+    assert!(says(page, "Equipment, book value: 949.74"));
+    page.key_press(egui::Key::Escape);
+    settle(page);
+    chip(page, "Suppliers");
     // Nothing stands behind nothing.
     let zero = format!("{name}, Cash: ");
     let cash = page.get_by_label_contains(&zero);

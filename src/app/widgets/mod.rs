@@ -38,7 +38,7 @@ pub use overlay::{Answer, confirm, key_list, over};
 pub use picker::{AccountPick, Thing, account_picker, thing_picker};
 pub use practice::{PracticeAsked, practice_band};
 pub use receipt::{ReceiptView, receipt_viewer};
-pub use statement::{RowRank, StatementRow, statement_table};
+pub use statement::{RowRank, StatementRow, figures_width, statement_table};
 pub use suggest::{filter_list, list_row, matching, suggest_field};
 pub use table::{ChunkCache, Column, data_table};
 pub use text::{

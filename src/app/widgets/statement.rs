@@ -77,13 +77,7 @@ pub fn statement_table(
     rows: &[StatementRow],
     opens: &dyn Fn(usize, usize) -> bool,
 ) -> Option<(usize, usize)> {
-    let count = rows
-        .iter()
-        .map(|row| row.figures.len())
-        .max()
-        .unwrap_or(columns.len());
-    let figures = rows.iter().flat_map(|row| &row.figures).map(String::as_str);
-    let width = figure_width(ui, figures.chain(columns.iter().copied()));
+    let (count, width) = measures(ui, columns, rows);
     let mut pressed = None;
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
@@ -101,18 +95,37 @@ pub fn statement_table(
     pressed
 }
 
-fn figure_width<'a>(ui: &Ui, figures: impl Iterator<Item = &'a str>) -> f32 {
-    let widest = figures
-        .map(|figure| {
+/// How wide the figures of a statement are together, without the words before them.
+pub fn figures_width(ui: &Ui, columns: &[&str], rows: &[StatementRow]) -> f32 {
+    let (count, width) = measures(ui, columns, rows);
+    count as f32 * (width + ui.spacing().item_spacing.x)
+}
+
+/// How many columns of figures there are, and how wide each is.
+fn measures(ui: &Ui, columns: &[&str], rows: &[StatementRow]) -> (usize, f32) {
+    let count = rows
+        .iter()
+        .map(|row| row.figures.len())
+        .max()
+        .unwrap_or(columns.len());
+    let figures = rows.iter().flat_map(|row| &row.figures).map(String::as_str);
+    let figures = widest(ui, figures, &theme::bold());
+    let headings = widest(ui, columns.iter().copied(), &theme::small());
+    (count, figures.max(headings).max(64.0) + space::MEDIUM)
+}
+
+/// The width of the widest of these words.
+fn widest<'a>(ui: &Ui, words: impl Iterator<Item = &'a str>, font: &egui::FontId) -> f32 {
+    words
+        .map(|words| {
             ui.fonts_mut(|fonts| {
                 fonts
-                    .layout_no_wrap(figure.to_owned(), theme::bold(), egui::Color32::BLACK)
+                    .layout_no_wrap(words.to_owned(), font.clone(), egui::Color32::BLACK)
                     .size()
                     .x
             })
         })
-        .fold(64.0, f32::max);
-    widest + space::MEDIUM
+        .fold(0.0, f32::max)
 }
 
 fn headings(ui: &mut Ui, columns: &[&str], width: f32) {

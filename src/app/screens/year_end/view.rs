@@ -9,7 +9,8 @@ use super::words::{Word, words_on};
 use crate::app::screens::explain::Source;
 use crate::app::theme::{palette, space};
 use crate::app::widgets::{
-    card, card_heading, caution, choice_chips, count_badge, secondary_button, soft, statement_table,
+    card, card_heading, caution, choice_chips, count_badge, figures_width, secondary_button, soft,
+    statement_table,
 };
 use crate::dates::show_day;
 use crate::keeping::{KEEPING_CAUTION, KeepRule};
@@ -19,6 +20,11 @@ use crate::statements::Basis;
 /// The caution of the pack.
 pub const CAUTION: &str = "The pack sorts and explains; it is no tax return. Tax treatment, thresholds, depreciation \
      for tax and sales tax depend on where the business is: confirm with local rules and a licensed professional.";
+
+/// The room that the words before the figures of a statement have, and the least that they can do with before the
+/// statement is scrolled sideways.
+const WORDS: f32 = 200.0;
+const FEWEST_WORDS: f32 = 140.0;
 
 /// The checklist; answers where an open point is to be mended.
 #[must_use]
@@ -135,10 +141,11 @@ pub fn paper_ui(ui: &mut Ui, paper: &Paper) -> Option<Source> {
         return None;
     }
     let columns: Vec<&str> = paper.columns.iter().map(String::as_str).collect();
-    let wide = 200.0 + 92.0 * columns.len() as f32;
+    let figures = figures_width(ui, &columns, &paper.rows);
+    let wide = WORDS + figures;
     let room = ui.available_width();
     let opens = &|row, column| paper.source(row, column).is_some();
-    let pressed = if wide > room {
+    let pressed = if FEWEST_WORDS + figures > room {
         ScrollArea::horizontal()
             .id_salt("wide statement")
             .show(ui, |ui| {
