@@ -77,8 +77,8 @@ fn lent_page(ui: &mut Ui, title: Option<&str>, progress: &Progress) {
                 let title = title.unwrap_or("Working on the book");
                 ui.label(RichText::new(format!("{title}\u{2026}")).font(theme::heading()));
                 let (done, whole) = progress.so_far();
-                if whole > 0 {
-                    let words = format!("{done} of {whole}");
+                if let Some(percent) = (done.min(whole) * 100).checked_div(whole) {
+                    let words = format!("{percent} %");
                     widgets::progress_bar(ui, Vec2::new(320.0, 14.0), done, whole, &words);
                     widgets::soft(ui, &words);
                 } else {

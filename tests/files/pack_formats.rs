@@ -289,7 +289,7 @@ fn a_pack_that_is_stopped_leaves_nothing_behind() {
     let mut book =
         deckle::verbs::build_sample(&book).unwrap_or_else(|error| panic!("{}", error.line()));
     let today = chrono::NaiveDate::from_ymd_opt(2026, 11, 26).expect("a day");
-    for last in [1, 60, 190] {
+    for last in [1, 300, 600, 900] {
         let target = folder.path().join("pack");
         let mut watch = |done: usize, _whole: usize| done < last;
         let stopped = deckle::export::year_end::make(&mut book, 2025, &target, today, &mut watch);
@@ -312,6 +312,19 @@ fn a_pack_that_is_stopped_leaves_nothing_behind() {
     }
     let year = book.year_start().year_ending_in(2025);
     assert!(book.packs(year).expect("readable").is_empty());
+    let mut told = Vec::new();
+    let mut watch = |done: usize, whole: usize| {
+        assert_eq!(whole, 1_000);
+        told.push(done);
+        true
+    };
+    let target = folder.path().join("pack");
+    deckle::export::year_end::make(&mut book, 2025, &target, today, &mut watch).expect("made");
+    assert!(told.is_sorted(), "it never goes back: {told:?}");
+    assert_eq!(told.last(), Some(&1_000));
+    // Neighbouring words are no further apart than a tenth of the whole.
+    let widest = told.windows(2).map(|pair| pair[1] - pair[0]).max();
+    assert!(widest.is_some_and(|wide| wide < 100), "{told:?}");
 }
 
 #[test]

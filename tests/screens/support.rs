@@ -93,7 +93,7 @@ fn window(app: App, folder: TempDir) -> Window {
 impl Window {
     /// Lets the window work until a thread has reported and all is drawn.
     pub fn wait_until(&mut self, is_done: impl Fn(&App) -> bool) {
-        for _attempt in 0..400 {
+        for _attempt in 0..1200 {
             self.harness.step();
             // A thread that is slow under load may still keep the window drawing.
             if is_done(self.harness.state()) && self.harness.try_run().is_ok() {

@@ -52,23 +52,40 @@ pub struct Pack {
     pub record: PackRecord,
 }
 
-/// Told how far the work is, in steps of a whole; answers whether to go on.
+/// Told how far the work is, in thousandths that never go back; answers whether to go on.
 pub type Watch<'a> = &'a mut dyn FnMut(usize, usize) -> bool;
 
-/// Steps that are told, receipts and schedules apart.
-const STEPS: usize = 40;
+/// The whole that is told.
+const WHOLE: usize = 1_000;
+/// Where gathering ends, and where the pages do, in the time that a year of some thousand entries takes.
+const GATHERED: usize = 400;
+const PRINTED: usize = 750;
+/// Steps of gathering beside receipts and accounts.
+const LETTERS: usize = 40;
 
-/// Counts steps, and stops the work when it is asked to.
+/// Counts steps, and stops the work when it is asked to. How many there are is known part by part only: each part has its
+/// share of the whole, so that what is told never goes back.
 struct Steps<'a> {
     watch: Watch<'a>,
+    from: usize,
+    to: usize,
     done: usize,
-    whole: usize,
+    in_part: usize,
 }
 
 impl Steps<'_> {
+    /// Begins a part that ends at `to` of the whole and has about so many steps.
+    fn part(&mut self, to: usize, steps: usize) {
+        self.from = self.to;
+        self.to = to;
+        self.done = 0;
+        self.in_part = steps.max(1);
+    }
+
     fn tell(&mut self) -> Result<(), ExportError> {
         self.done += 1;
-        if (self.watch)(self.done.min(self.whole), self.whole) {
+        let share = (self.to - self.from) * self.done.min(self.in_part) / self.in_part;
+        if (self.watch)(self.from + share, WHOLE) {
             Ok(())
         } else {
             Err(ExportError::Stopped)
@@ -137,18 +154,25 @@ fn prepare(
     let days = book.year_start().year_ending_in(year);
     let mut draft = FolderDraft::begin(folder)?.with_archive()?;
     let proofs = book.all_receipts()?;
-    // A schedule is told four times: as it is gathered with its letter, as a sheet, as pages, and in the workbook.
-    let whole = STEPS + proofs.len() + 3 * 60 + book.chart().accounts().len();
     let mut steps = Steps {
         watch,
+        from: 0,
+        to: 0,
         done: 0,
-        whole,
+        in_part: 1,
     };
+    steps.part(
+        GATHERED,
+        proofs.len() + book.chart().accounts().len() + LETTERS,
+    );
     let head = book.head()?;
     let receipts = receipts(book, days, &mut draft, &mut steps)?;
     let mut gathered = schedules::gather(book, days, today, receipts, &mut || steps.tell())?;
-    steps.whole +=
-        pages::about_steps(&gathered.schedules) + workbook::about_steps(&gathered.schedules);
+    let n_tables = gathered.schedules.len();
+    steps.part(
+        PRINTED,
+        2 * n_tables + pages::about_steps(&gathered.schedules),
+    );
     let profit = reports::profit(book, days)?;
     let balance = reports::balance(book, days.to)?;
     let figures = cover::figures(&profit, &balance);
@@ -222,6 +246,7 @@ fn prepare(
     };
     draft.file(&format!("{name}.pdf"), &pages)?;
     drop(pages);
+    steps.part(WHOLE, n_tables + workbook::about_steps(&schedules));
     let workbook = workbook::workbook(&title, &front, &schedules, currency, today, &mut || {
         steps.tell()
     })?;
@@ -245,7 +270,7 @@ fn prepare(
             .collect(),
     };
     // The last word: whoever watches sees that all of it is done.
-    let _too_late_to_stop = (steps.watch)(steps.whole, steps.whole);
+    let _too_late_to_stop = (steps.watch)(WHOLE, WHOLE);
     let pack = Pack {
         year: days,
         files: Vec::new(),
