@@ -60,6 +60,8 @@ pub mod reports;
 #[deny(clippy::float_arithmetic)]
 pub mod set_aside;
 #[deny(clippy::float_arithmetic)]
+pub mod shared_bills;
+#[deny(clippy::float_arithmetic)]
 pub mod shops;
 #[deny(clippy::float_arithmetic)]
 pub mod sorting;

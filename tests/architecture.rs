@@ -29,6 +29,7 @@ const RULES: &[(&str, &[&str])] = &[
     ("matters", DOMAIN),
     ("mileage", DOMAIN),
     ("workspace", DOMAIN),
+    ("shared_bills.rs", DOMAIN),
     ("occasions", DOMAIN),
     ("statements", DOMAIN),
     ("set_aside", DOMAIN),

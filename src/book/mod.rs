@@ -40,6 +40,7 @@ mod recurring;
 mod register;
 mod setting_keys;
 mod settings;
+mod shared_bills;
 mod shop_steps;
 mod sorted;
 mod sorting_rules;

@@ -37,6 +37,7 @@ pub(super) const MIGRATIONS: &[&str] = &[
     include_str!("migrations/0013_matters.sql"),
     include_str!("migrations/0014_packs.sql"),
     include_str!("migrations/0015_log.sql"),
+    include_str!("migrations/0016_shared_bills.sql"),
 ];
 
 const MAGIC: &[u8; 16] = b"SQLite format 3\0";

@@ -71,6 +71,7 @@ const SIDE_TABLES: &[&str] = &[
     "odometer",
     "workspace",
     "workspace_bill",
+    "shared_bill",
 ];
 
 /// One change as it was made.

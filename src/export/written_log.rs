@@ -1,4 +1,4 @@
-//! What is kept for the year's end as sheets: trips, the odometer, spaces of the home and its bills.
+//! What is kept for the year's end as sheets: trips, the odometer, spaces of the home and its bills, shares of bills.
 //! The columns are those of `crate::import::layouts`.
 
 use super::ExportError;
@@ -66,6 +66,24 @@ pub(super) fn bills(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
             bill.covers_from.first_day().to_string(),
             bill.covers_months.to_string(),
             paid_by.to_owned(),
+        ]
+    });
+    Ok(rows.collect())
+}
+
+/// Every business share of a bill used privately too.
+pub(super) fn shared_bills(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
+    let rows = book.shared_bills()?.into_iter().map(|bill| {
+        let day = |day: Option<chrono::NaiveDate>| day.map(|day| day.to_string());
+        vec![
+            bill.what,
+            bill.party,
+            bill.share.to_string(),
+            bill.basis,
+            day(bill.sampled.map(|days| days.from)).unwrap_or_default(),
+            day(bill.sampled.map(|days| days.to)).unwrap_or_default(),
+            bill.since.to_string(),
+            bill.note,
         ]
     });
     Ok(rows.collect())

@@ -74,6 +74,7 @@ pub fn write_out(book: &Book, folder: &Path) -> Result<Vec<WrittenFile>, ExportE
         (&layouts::ODOMETER, written_log::readings(book)?),
         (&layouts::WORKSPACES, written_log::spaces(book)?),
         (&layouts::WORKSPACE_BILLS, written_log::bills(book)?),
+        (&layouts::SHARED_BILLS, written_log::shared_bills(book)?),
         (&layouts::MATTERS, super::written_matters::rows(book)?),
     ] {
         let bytes = sheet(layout, rows)?;

@@ -5,7 +5,7 @@ pub use super::bank_sheets::{
     RECONCILIATIONS, SORTING_CHOICES, SORTING_RULES, STATEMENT_FILES, STATEMENT_LINES, STATEMENTS,
 };
 pub use super::desk_sheets::{DECISIONS, DUTIES, DUTIES_DONE, HOURS, PAPERS, QUESTIONS};
-pub use super::log_sheets::{MILEAGE, ODOMETER, WORKSPACE_BILLS, WORKSPACES};
+pub use super::log_sheets::{MILEAGE, ODOMETER, SHARED_BILLS, WORKSPACE_BILLS, WORKSPACES};
 pub use super::occasions::MATTERS;
 pub use super::shop_sheets::{FILE_LAYOUTS, SHOP_FEES, SHOP_ITEMS, SHOP_RECORDS};
 
@@ -584,6 +584,7 @@ pub const ALL: &[&Layout] = &[
     &ODOMETER,
     &WORKSPACES,
     &WORKSPACE_BILLS,
+    &SHARED_BILLS,
     &MATTERS,
 ];
 

@@ -1,4 +1,5 @@
-//! Sheets of what is kept for the year's end: trips, readings of the odometer, spaces of the home and its bills.
+//! Sheets of what is kept for the year's end: trips, readings of the odometer, spaces of the home and its bills, and the
+//! business's shares of bills used privately too.
 //! Keeping them is for whoever holds the book.
 
 use std::str::FromStr;
@@ -10,6 +11,7 @@ use super::{Faults, Row, Rows, Sheet};
 use crate::dates::Month;
 use crate::mileage::{Distance, DistanceUnit, MileageError, Reading, Trip};
 use crate::money::{Currency, Quantity};
+use crate::shared_bills::SharedBill;
 use crate::workspace::{HomeBill, Space};
 
 /// Trips with the owner's car.
@@ -57,6 +59,21 @@ pub const WORKSPACE_BILLS: Layout = Layout {
         may("covers_from"),
         may("covers_months"),
         may("paid_by"),
+    ],
+};
+
+/// The business's shares of bills used privately too.
+pub const SHARED_BILLS: Layout = Layout {
+    kind: "shared-bills",
+    columns: &[
+        needed("what"),
+        may("party"),
+        needed("business_share"),
+        needed("basis"),
+        may("sampled_from"),
+        may("sampled_to"),
+        needed("since"),
+        may("note"),
     ],
 };
 
@@ -186,6 +203,47 @@ pub fn home_bills(sheet: &Sheet, currency: &Currency) -> Result<Vec<(u64, HomeBi
             return None;
         }
         Some((row.number, bill))
+    })
+}
+
+/// Reads a sheet of the business's shares of bills used privately too, each with its row.
+///
+/// # Errors
+/// Every cell that cannot be.
+pub fn shared_bills(sheet: &Sheet, currency: &Currency) -> Result<Vec<(u64, SharedBill)>, Faults> {
+    Rows::read(sheet, currency, |row| {
+        let what = row.needed("what").map(str::to_owned);
+        let share = row.value("business_share");
+        let basis = row.needed("basis").map(str::to_owned);
+        let sampled = (row.may_date("sampled_from"), row.may_date("sampled_to"));
+        let since = row.date("since");
+        let is_sample_read = [("sampled_from", sampled.0), ("sampled_to", sampled.1)]
+            .iter()
+            .all(|(column, day)| day.is_some() || !row.has(column));
+        let read = (what, share, basis, since, is_sample_read);
+        let (Some(what), Some(share), Some(basis), Some(since), true) = read else {
+            return None;
+        };
+        let bill = SharedBill::sample(sampled.0, sampled.1).and_then(|sampled| {
+            let bill = SharedBill {
+                id: 0,
+                what,
+                party: row.text("party").to_owned(),
+                share,
+                basis,
+                sampled,
+                since,
+                note: row.text("note").to_owned(),
+            };
+            bill.check().map(|()| bill)
+        });
+        match bill {
+            Ok(bill) => Some((row.number, bill)),
+            Err(error) => {
+                row.fault(error.field(), error.to_string());
+                None
+            }
+        }
     })
 }
 

@@ -54,7 +54,7 @@ pub use equipment::{EquipmentRow, TermsRow, equipment, equipment_changes};
 pub use fault::{Fault, Faults};
 pub use items::{ItemRow, Items, items};
 pub use layouts::{Column, Layout};
-pub use log_sheets::{home_bills, readings, spaces, trips};
+pub use log_sheets::{home_bills, readings, shared_bills, spaces, trips};
 pub use movements::{KeptMovement, MovementGroup, kept_movements, movements};
 pub use occasions::{OccasionRow, matters, occasion_rows};
 pub use orders::{

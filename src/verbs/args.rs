@@ -307,8 +307,8 @@ pub struct BringArgs {
     /// What the sheet holds: settings, accounts, items, recipes, bundles, movements, entries, purchases, sales, refunds,
     /// payouts, owner, equipment, receipts, recurring, plan, supplier-orders, supplier-arrivals, supplier-claims,
     /// comparisons, shop-fees, questions, duties, duties-done, papers,
-    /// decisions, hours, mileage, odometer, workspaces, workspace-bills; bank for statements of a bank or card; orders, or payouts with --channel, for files that a
-    /// shop exports; or sheets or written-out for a whole folder
+    /// decisions, hours, mileage, odometer, workspaces, workspace-bills, shared-bills; bank for statements of a bank or card;
+    /// orders, or payouts with --channel, for files that a shop exports; or sheets or written-out for a whole folder
     pub kind: String,
     /// The sheet, or the folder; of statements and of a shop's files there may be several
     #[arg(required = true)]

@@ -93,6 +93,7 @@ pub fn show(args: &ShowArgs, today: NaiveDate) -> Result<(), VerbError> {
         What::Adjusting => adjusting::show(&book, shown.year_asked()?, args.json),
         What::Mileage => log::mileage(&book, shown.year_asked()?, args.json),
         What::Workspace => log::workspace(&book, shown.year_asked()?, args.json),
+        What::SharedBills => log::shared_bills(&book, shown.day(), args.json),
         What::Papers => desk::papers(&book, shown.day(), args.json),
         What::HowKept => desk::evidence(&book, shown.range()?, today, args.json),
         What::Duties => desk::duties(&book, shown.day(), args.calendar.as_deref(), args.json),

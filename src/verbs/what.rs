@@ -115,6 +115,8 @@ pub enum What {
     Mileage,
     /// The workspace at home, by both methods; a year with --year
     Workspace,
+    /// Bills and things used privately too: the business's share, what it rests on, and since when
+    SharedBills,
     /// Papers of the company, and the decisions with their reasons
     Papers,
     /// What the book itself shows of how the business is kept: facts, no judgement

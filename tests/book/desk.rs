@@ -8,6 +8,7 @@ use deckle::desk::{
 };
 use deckle::ledger::EntryNumber;
 use deckle::money::Money;
+use deckle::shared_bills::SharedBill;
 
 use crate::support::{assert_clean, day, raw, recording, test_book};
 
@@ -280,6 +281,76 @@ fn a_copy_of_a_paper_stays_when_the_paper_changes() {
             .expect_err("refused")
             .to_string()
             .contains("no copy")
+    );
+    assert_clean(book);
+}
+
+#[test]
+fn a_share_of_a_bill_is_kept_changed_taken_out_and_undone() {
+    let mut test = test_book();
+    let book = &mut test.book;
+    let phone = SharedBill {
+        id: 0,
+        what: "Mobile phone".to_owned(),
+        party: "Dovetone Mobile".to_owned(),
+        share: "40".parse().expect("a share"),
+        basis: "Two weeks of calls, 41 of 102 for the business".to_owned(),
+        sampled: DateRange::new(day("2026-03-02"), day("2026-03-15")),
+        since: day("2026-03-16"),
+        note: "the log lies with the bills".to_owned(),
+    };
+    let id = book.keep_shared_bill(&phone).expect("kept");
+    let kept = SharedBill {
+        id,
+        ..phone.clone()
+    };
+    assert_eq!(book.shared_bills().expect("readable"), vec![kept.clone()]);
+    // The same bill from the same day is no second share, however it is written.
+    let again = SharedBill {
+        what: "mobile PHONE".to_owned(),
+        ..phone.clone()
+    };
+    let refused = book.keep_shared_bill(&again).expect_err("is there");
+    assert!(
+        refused
+            .to_string()
+            .contains("from 16 Mar 2026 is there already"),
+        "{refused}"
+    );
+    let no_basis = SharedBill {
+        basis: " ".to_owned(),
+        since: day("2026-04-01"),
+        ..phone.clone()
+    };
+    let refused = book
+        .keep_shared_bill(&no_basis)
+        .expect_err("rests on nothing");
+    assert!(refused.to_string().contains("what the share rests on"));
+    let changed = SharedBill {
+        share: "45".parse().expect("a share"),
+        ..kept.clone()
+    };
+    assert_eq!(book.keep_shared_bill(&changed).expect("changed"), id);
+    book.remove_shared_bill(id).expect("taken out");
+    assert!(book.remove_shared_bill(id).is_err());
+    assert!(book.keep_shared_bill(&changed).is_err());
+    assert_eq!(book.shared_bills().expect("readable"), vec![]);
+    book.undo().expect("undone");
+    assert_eq!(book.shared_bills().expect("readable"), vec![changed]);
+    book.undo().expect("undone");
+    assert_eq!(book.shared_bills().expect("readable"), vec![kept]);
+    book.undo().expect("undone");
+    assert_eq!(book.shared_bills().expect("readable"), vec![]);
+    for _each in 0..2 {
+        book.redo().expect("done again");
+    }
+    assert_eq!(book.shared_bills().expect("readable").len(), 1);
+    let changes = book.changes_since("").expect("readable");
+    assert!(
+        changes
+            .iter()
+            .any(|row| row.action == "shared-bill"
+                && row.what == "Business share: Mobile phone, 45 %")
     );
     assert_clean(book);
 }

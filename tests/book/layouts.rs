@@ -167,3 +167,30 @@ fn a_book_of_the_thirteenth_layout_opens_and_keeps_a_pack() {
     assert_eq!(book.head_hash(head.seq + 9).expect("readable"), None);
     assert_clean(&book);
 }
+
+/// By hand: 500.00 put in, 40.00 spent on glue; a shop that owes 95.00 and reported as much.
+#[test]
+fn a_book_of_the_fifteenth_layout_opens_and_takes_shares_of_bills() {
+    let (_folder, mut book) = kept("layout-15.deckle");
+    assert_clean(&book);
+    let bank = account(&book, "1000");
+    let balances = book.balances_to(day("2026-12-31")).expect("readable");
+    assert_eq!(balances.net(bank), Money::from_minor(46_000));
+    let shop = account(&book, "Fairlamp Shop");
+    let reported = book.reported_gross(shop, 2026).expect("readable");
+    assert_eq!(reported, Some(Money::from_minor(9_500)));
+    assert_eq!(book.shared_bills().expect("readable"), vec![]);
+    let share = deckle::shared_bills::SharedBill {
+        id: 0,
+        what: "Mobile phone".to_owned(),
+        party: String::new(),
+        share: "40".parse().expect("a share"),
+        basis: "41 of 102 calls".to_owned(),
+        sampled: None,
+        since: day("2026-02-01"),
+        note: String::new(),
+    };
+    book.keep_shared_bill(&share).expect("kept");
+    assert_eq!(book.shared_bills().expect("readable").len(), 1);
+    assert_clean(&book);
+}

@@ -126,3 +126,96 @@ fn every_place_that_names_a_mile_of_a_year_names_the_same() {
         }
     }
 }
+
+const SHARES: &str = "what,party,business_share,basis,sampled_from,sampled_to,since,note\n\
+    Mobile phone,Dovetone Mobile,40,\"Two weeks of calls, 41 of 102 for the business\",2026-03-01,2026-03-14,2026-03-01,\n\
+    Mobile phone,Dovetone Mobile,55.5,\"Two weeks of calls, 61 of 110\",2026-08-01,2026-08-14,2026-09-01,a second number\n\
+    Internet,,30,Hours at the shop's pages,,,2026-01-01,\n";
+
+#[test]
+fn shares_of_bills_hold_from_their_day_and_say_what_they_rest_on() {
+    let desk = Desk::new();
+    let said = desk.bring("shared-bills", SHARES);
+    assert!(said.contains("3 business shares brought in"), "{said}");
+    let shown = desk.json(&["shared-bills", "--to", "2026-06-30"]);
+    let bills = shown["shared_bills"].as_array().expect("a list");
+    let told: Vec<(&str, &str, Option<&str>, bool)> = bills
+        .iter()
+        .map(|bill| {
+            let text = |key: &str| bill[key].as_str();
+            (
+                text("what").expect("what"),
+                text("business_share").expect("a share"),
+                text("until"),
+                bill["holds"].as_bool().expect("yes or no"),
+            )
+        })
+        .collect();
+    assert_eq!(
+        told,
+        [
+            ("Internet", "30", None, true),
+            ("Mobile phone", "40", Some("2026-08-31"), true),
+            ("Mobile phone", "55.5", None, false),
+        ]
+    );
+    assert_eq!(bills[1]["sampled_to"], "2026-03-14");
+    let text = desk.ok(&["show", "@book", "shared-bills"]);
+    assert!(text.contains("41 of 102 for the business"), "{text}");
+    // The same bill and day again changes that share.
+    desk.file(
+        "again.csv",
+        "what,party,business_share,basis,since\nINTERNET,,35,Counted anew,2026-01-01\n",
+    );
+    desk.ok(&["bring", "@book", "shared-bills", "@again.csv"]);
+    let shown = desk.json(&["shared-bills"]);
+    assert_eq!(shown["shared_bills"].as_array().expect("a list").len(), 3);
+    assert_eq!(shown["shared_bills"][0]["business_share"], "35");
+    desk.bring(
+        "purchases",
+        "purchase,date,supplier,paid_from,amount,account,description,business_share\n\
+         B1,2026-04-12,Dovetone Mobile,1000,32.00,6410,One month,40\n",
+    );
+    crate::round_trip::check_round_trip(&desk, "@book", "2026-01-01");
+}
+
+#[test]
+fn a_share_that_cannot_be_says_where() {
+    let desk = Desk::new();
+    let head = "what,party,business_share,basis,sampled_from,sampled_to,since\n";
+    for (row, column, words) in [
+        ("Phone,,101,Calls,,,2026-01-01", "business_share", "100"),
+        ("Phone,,40,,,,2026-01-01", "basis", "is empty"),
+        (",,40,Calls,,,2026-01-01", "what", "is empty"),
+        (
+            "Phone,,40,Calls,2026-02-01,2026-02-14,2026-01-31",
+            "sampled_from",
+            "begins after the day from which the share holds",
+        ),
+        (
+            "Phone,,40,Calls,2026-01-01,,2026-01-31",
+            "sampled_to",
+            "the first and the last day",
+        ),
+        (
+            "Phone,,40,Calls,2026-01-14,2026-01-01,2026-01-31",
+            "sampled_to",
+            "ends before it begins",
+        ),
+        ("Phone,,40,Calls,soon,,2026-01-31", "sampled_from", "soon"),
+    ] {
+        let refused = desk
+            .bring_refused("shared-bills", format!("{head}{row}\n"))
+            .join("\n");
+        assert!(
+            refused.contains(&format!("row 2 column {column}")) && refused.contains(words),
+            "{refused}"
+        );
+    }
+    assert_eq!(
+        desk.json(&["shared-bills"])["shared_bills"]
+            .as_array()
+            .map(Vec::len),
+        Some(0)
+    );
+}

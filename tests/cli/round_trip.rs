@@ -4,10 +4,11 @@ use serde_json::Value;
 
 use crate::desk::Desk;
 
-const FIGURES: [&str; 31] = [
+const FIGURES: [&str; 32] = [
     "adjusting",
     "mileage",
     "workspace",
+    "shared-bills",
     "duties",
     "papers",
     "hours",

@@ -21,6 +21,7 @@ mod plan;
 mod records;
 mod rooms;
 mod set_aside;
+mod shared_bills;
 mod statement;
 mod statements;
 mod stock;
@@ -66,6 +67,7 @@ pub use rooms::{
     equipment, needs,
 };
 pub use set_aside::{DueDatesJson, RatesJson, SetAsideJson, due_dates, rates, set_aside};
+pub use shared_bills::{SharedBillsJson, shared_bills};
 pub use statement::statement;
 pub use statements::{BalanceJson, ProfitJson, TrialJson, balance, cash_profit, profit, trial};
 pub use stock::{

@@ -21,6 +21,7 @@ mod plan;
 mod records;
 mod rooms;
 mod set_aside;
+mod shared_bills;
 mod statement;
 mod statements;
 mod stock;
@@ -52,6 +53,7 @@ pub use rooms::{
     small_equipment, start_group,
 };
 pub use set_aside::{due_dates, rates, set_aside};
+pub use shared_bills::shared_bills;
 pub use statement::{statement_head, statement_line};
 pub use statements::{balance, form_lines, profit, profit_grid, profit_periods, trial};
 pub use stock::{bundles, count_sheet, goods_sold, stock};

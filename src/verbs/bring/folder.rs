@@ -61,6 +61,7 @@ pub const SHEETS_IN_ORDER: &[&str] = &[
     "odometer",
     "workspaces",
     "workspace-bills",
+    "shared-bills",
     "matters",
     "invoices",
     "commission",
@@ -122,6 +123,7 @@ const WRITTEN_OUT: &[&str] = &[
     "odometer",
     "workspaces",
     "workspace-bills",
+    "shared-bills",
     "matters",
 ];
 

@@ -1,4 +1,4 @@
-//! Sheets of what is kept for the year's end: trips, the odometer, spaces of the home and its bills.
+//! Sheets of what is kept for the year's end: trips, the odometer, spaces of the home and its bills, shares of bills.
 
 use super::{Done, Options, VerbError, innermost, row_fault};
 use crate::book::Book;
@@ -69,6 +69,22 @@ pub(super) fn bills(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
     let list = import::home_bills(sheet, book.currency())?;
     for (row, bill) in &list {
         book.keep_home_bill(bill)
+            .map_err(|error| row_fault(sheet, *row, &error))?;
+    }
+    Ok(Done::of_count(list.len()))
+}
+
+/// Business shares: a row whose bill and first day are known changes that share.
+pub(super) fn shared_bills(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
+    let list = import::shared_bills(sheet, book.currency())?;
+    for (row, bill) in &list {
+        let known = book
+            .shared_bills()?
+            .into_iter()
+            .find(|known| known.since == bill.since && known.is_same_bill(bill));
+        let mut bill = bill.clone();
+        bill.id = known.map_or(0, |known| known.id);
+        book.keep_shared_bill(&bill)
             .map_err(|error| row_fault(sheet, *row, &error))?;
     }
     Ok(Done::of_count(list.len()))

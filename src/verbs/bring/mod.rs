@@ -173,6 +173,7 @@ impl Done {
             "odometer" => ("reading", "readings"),
             "workspaces" => ("space", "spaces"),
             "workspace-bills" => ("bill", "bills"),
+            "shared-bills" => ("business share", "business shares"),
             "matters" => ("step", "steps"),
             _ => ("row", "rows"),
         };
@@ -370,6 +371,7 @@ fn by_kind(
         "odometer" => log::readings(book, sheet),
         "workspaces" => log::spaces(book, sheet),
         "workspace-bills" => log::bills(book, sheet),
+        "shared-bills" => log::shared_bills(book, sheet),
         "matters" => occasions::matters(book, sheet),
         kind if !crate::occasions::of_sheet(kind).is_empty() => {
             occasions::tell(book, sheet, layout)
