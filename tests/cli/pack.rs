@@ -345,3 +345,73 @@ fn a_year_with_money_not_explained_is_closed_only_when_that_is_meant() {
     assert!(!desk.path("pack").exists() && !desk.path("pack.zip").exists());
     desk.ok(&["close", "@book", "--year", "2025", "--unexplained"]);
 }
+
+/// By hand: 40 % of 30.00 is 12.00, and 50 % of 20.00 is 10.00; 3.00 of 10.00 and 10.00 of 20.00 are 13.00 of 30.00, 43.3 %.
+#[test]
+fn a_private_share_says_what_it_rests_on() {
+    let desk = desk();
+    desk.bring(
+        "shared-bills",
+        "what,party,business_share,basis,sampled_from,sampled_to,since\n\
+         Phone,Dovetone Mobile,40,41 of 102 calls,2025-03-01,2025-03-14,2025-03-15\n\
+         Phone,Dovetone Mobile,60,66 of 110 calls,,,2025-07-01\n\
+         Phone,Dovetone Mobile,70,70 of 100 calls,,,2026-01-01\n\
+         Line,Copse Cable,30,Hours at the shop's pages,,,2025-01-01\n\
+         Router,Copse Cable,50,Hours at the shop's pages,,,2025-01-01\n",
+    );
+    desk.file(
+        "more.csv",
+        "purchase,date,supplier,paid_from,amount,account,description,business_share\n\
+         B1,2025-02-20,Dovetone Mobile,1000,30.00,6410,One month,40\n\
+         B2,2025-04-20,Dovetone Mobile,1000,30.00,6410,One month,40\n\
+         B3,2025-08-20,Dovetone Mobile,1000,30.00,6410,One month,40\n\
+         B4,2025-08-21,Plume,1000,20.00,6000,Ink,50\n\
+         B5,2025-08-22,Copse Cable,1000,10.00,6410,Line,30\n\
+         B5,2025-08-22,Copse Cable,1000,20.00,6010,Router,50\n",
+    );
+    desk.ok(&["bring", "@book", "purchases", "@more.csv"]);
+    pack(&desk, "pack");
+    let sheet = |name: &str| {
+        let path = desk.path("pack/sheets").join(name);
+        std::fs::read_to_string(path).expect("a sheet")
+    };
+    let mixed = sheet("mixed-use.csv");
+    let rows: Vec<&str> = mixed.lines().collect();
+    assert_eq!(
+        rows[0],
+        "entry,date,party,memo,amount,private,share,basis,since"
+    );
+    let ends = [
+        ("B1", "30.00,18.00,40,,"),
+        ("B2", "30.00,18.00,40,41 of 102 calls,2025-03-15"),
+        ("B3", "30.00,18.00,40,66 of 110 calls,2025-07-01"),
+        ("B4", "20.00,10.00,50,,"),
+        (
+            "B5",
+            "30.00,17.00,43.3,Hours at the shop's pages,2025-01-01",
+        ),
+    ];
+    assert_eq!(rows.len(), 1 + ends.len(), "{mixed}");
+    for (row, (name, end)) in rows[1..].iter().zip(ends) {
+        assert!(row.ends_with(end), "{name}: {row}");
+    }
+    let shares = sheet("shared-bills.csv");
+    let rows: Vec<&str> = shares.lines().skip(1).collect();
+    assert_eq!(
+        rows,
+        [
+            "Line,Copse Cable,30,Hours at the shop's pages,,,2025-01-01,,",
+            "Phone,Dovetone Mobile,40,41 of 102 calls,2025-03-01,2025-03-14,2025-03-15,2025-06-30,",
+            "Phone,Dovetone Mobile,60,66 of 110 calls,,,2025-07-01,2025-12-31,",
+            "Router,Copse Cable,50,Hours at the shop's pages,,,2025-01-01,,",
+        ]
+    );
+    let pages = pdf_extract::extract_text(desk.path("pack/year-end-2025.pdf")).expect("pages");
+    let pages = pages.split_whitespace().collect::<Vec<_>>().join(" ");
+    for note in [
+        "Of 2 entries it is not written down what the share rests on.",
+        "1 entry comes to another share than the one written down for the day",
+    ] {
+        assert!(pages.contains(note), "{note}");
+    }
+}

@@ -292,6 +292,26 @@ fn the_folders_of_both_years_tie() {
     }
 }
 
+/// The phone's share rests on calls that were counted; that of the laptop on nothing that is written down.
+#[test]
+fn the_folder_says_what_a_private_share_rests_on() {
+    let place = BOOK.lock().unwrap_or_else(PoisonError::into_inner);
+    let demo = place.1.parent().expect("has one");
+    let sheet = demo.join("year-end-2026/sheets/mixed-use.csv");
+    let text = std::fs::read_to_string(sheet).expect("is there");
+    let (phone, wear): (Vec<&str>, Vec<&str>) = text
+        .lines()
+        .skip(1)
+        .partition(|line| line.contains("Dovetone Mobile"));
+    assert_eq!((phone.len(), wear.len()), (11, 9));
+    for line in phone {
+        assert!(line.contains("32.00,19.20,40,"), "{line}");
+        assert!(line.contains("41 of 102 for the business"), "{line}");
+        assert!(line.ends_with(",2025-11-12"), "{line}");
+    }
+    assert!(wear.iter().all(|line| line.ends_with(",,")), "{wear:?}");
+}
+
 #[test]
 fn each_channel_is_owed_what_is_left() {
     let json = shown("channels", FIRST, LAST, &[]);

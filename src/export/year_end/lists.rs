@@ -5,11 +5,12 @@ use std::collections::BTreeSet;
 
 use crate::book::{Book, EntryFilter};
 use crate::dates::{DateRange, show_day};
-use crate::export::{Cell, ExportError, RowStyle, Table, tables};
+use crate::export::{Cell, ExportError, RowStyle, Table, counted, tables};
 use crate::happenings::ProofState;
-use crate::ledger::{Account, AccountClass, EntryKind, PostedEntry, Role};
+use crate::ledger::{Account, AccountClass, EntryHeader, EntryKind, Line, PostedEntry, Role};
 use crate::money::Money;
 use crate::reports;
+use crate::shared_bills::{SharedBill, that_holds};
 use crate::statements::{AccountLedger, ProductMargin};
 
 pub(super) fn span(days: DateRange) -> String {
@@ -252,8 +253,12 @@ pub(super) fn side(amount: Money) -> Cell {
     }
 }
 
-/// Bills of which a part is private, with the part that was counted.
-pub(super) fn mixed_use(book: &Book, entries: &[PostedEntry], days: DateRange) -> Table {
+/// Bills of which a part is private, with the part that was counted and what is written down of the share.
+pub(super) fn mixed_use(
+    book: &Book,
+    entries: &[PostedEntry],
+    days: DateRange,
+) -> Result<Table, ExportError> {
     let mut table = Table::new("Bills and things used privately too", span(days))
         .column("entry", "No.")
         .column("date", "Day")
@@ -261,26 +266,44 @@ pub(super) fn mixed_use(book: &Book, entries: &[PostedEntry], days: DateRange) -
         .column("memo", "What")
         .column("amount", "Altogether")
         .column("private", "Private part")
-        .column("share", "Business %");
+        .column("share", "Business %")
+        .column("basis", "Rests on")
+        .column("since", "Since");
     let drawings = book.chart().role(Role::OwnerDrawings).ok();
+    let bills = book.shared_bills()?;
+    let (mut n_without, mut n_apart) = (0, 0);
     for posted in entries {
         let header = &posted.entry.header;
         if !matches!(header.kind, EntryKind::Purchase | EntryKind::Depreciation) {
             continue;
         }
-        let private: Money = posted
+        let lines: Vec<&Line> = posted
             .entry
             .lines()
             .iter()
             .filter(|line| Some(line.account) == drawings)
-            .map(|line| line.amount)
-            .sum();
+            .collect();
+        let private: Money = lines.iter().map(|line| line.amount).sum();
         let whole = posted.entry.total();
         if private.is_zero() || whole.is_zero() {
             continue;
         }
         let share = rust_decimal::Decimal::from((whole - private).minor() * 100)
             / rust_decimal::Decimal::from(whole.minor());
+        let found: Vec<Option<&SharedBill>> = lines
+            .iter()
+            .map(|line| share_of(&bills, header, line, lines.len() == 1))
+            .collect();
+        if found.contains(&None) {
+            n_without += usize::from(private != whole);
+        } else if let ([Some(bill)], EntryKind::Purchase) = (found.as_slice(), header.kind) {
+            n_apart += usize::from(whole.share(bill.share) != whole - private);
+        }
+        let each = |words: fn(&SharedBill) -> String| {
+            let mut all: Vec<String> = found.iter().flatten().map(|bill| words(bill)).collect();
+            all.dedup();
+            Cell::from(all.join("; "))
+        };
         table.line(vec![
             Cell::Number(posted.number.to_string()),
             header.date.to_string().into(),
@@ -289,9 +312,39 @@ pub(super) fn mixed_use(book: &Book, entries: &[PostedEntry], days: DateRange) -
             whole.into(),
             private.into(),
             Cell::Number(share.round_dp(1).normalize().to_string()),
+            each(|bill| bill.basis.clone()),
+            each(|bill| bill.since.to_string()),
         ]);
     }
-    table
+    if !table.rows().is_empty() {
+        table.note(if n_without == 0 {
+            "Of every share it is written down what it rests on.".to_owned()
+        } else {
+            format!(
+                "Of {} it is not written down what the share rests on.",
+                counted(n_without, "entry", "entries")
+            )
+        });
+    }
+    if n_apart > 0 {
+        table.note(format!(
+            "{} another share than the one written down for the day; one of several lines may.",
+            counted(n_apart, "entry comes to", "entries come to")
+        ));
+    }
+    Ok(table)
+}
+
+/// The share that is written down for a private part: by its own words, or by the entry's where it is the only one.
+fn share_of<'b>(
+    bills: &'b [SharedBill],
+    header: &EntryHeader,
+    line: &Line,
+    is_only: bool,
+) -> Option<&'b SharedBill> {
+    let of = |words: &str| that_holds(bills, &header.party, words, header.date);
+    let thing = line.equipment.as_deref().unwrap_or_default();
+    of(&format!("{} {thing}", line.memo)).or_else(|| of(&header.memo).filter(|_| is_only))
 }
 
 /// What left the stock and was not sold: by what it was counted as.

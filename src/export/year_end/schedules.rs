@@ -13,6 +13,7 @@ use crate::form_lines::FormLines;
 use crate::ledger::{AccountId, EntryKind, Role};
 use crate::money::Money;
 use crate::reports;
+use crate::shared_bills::held_in;
 use crate::statements::{
     Basis, CashBasis, ChannelSummary, GoodsSold, ProfitStatement, balance_sheet,
 };
@@ -146,7 +147,7 @@ fn from_entries(book: &Book, days: DateRange) -> Result<[(&'static str, Table); 
             "capital-entries",
             lists::capital_entries(book, &entries, days),
         ),
-        ("mixed-use", lists::mixed_use(book, &entries, days)),
+        ("mixed-use", lists::mixed_use(book, &entries, days)?),
         (
             "given-away",
             left("Samples, gifts, donations and own use", &given),
@@ -449,7 +450,13 @@ impl Gathering<'_> {
             home.push(("workspace-bills", tables::workspace_bills(&workspace)));
         }
         self.letter('U', "Home workspace", home)?;
-        let mixed_use = self.take(&["mixed-use"]);
+        let bills = book.shared_bills()?;
+        let held = held_in(&bills, self.days);
+        let mut mixed_use = self.take(&["mixed-use"]);
+        mixed_use.push((
+            "shared-bills",
+            tables::shared_bills(&held, lists::span(self.days)),
+        ));
         self.letter('V', "Bills and things used privately too", mixed_use)
     }
 
