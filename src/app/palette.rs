@@ -117,6 +117,12 @@ const PAGES: &[Page] = &[
         open: screens::desk::open_workspace,
     },
     Page {
+        words: "A bill is partly private: phone, internet, printer",
+        second: "business share, mixed use",
+        more: "home calls sample percent basis shared desk",
+        open: screens::desk::open_shared_bills,
+    },
+    Page {
         words: "The company's papers and the desk",
         second: "registration, agreement, how the business is kept",
         more: "formalities evidence businesslike",

@@ -19,13 +19,14 @@ fn noon() -> chrono::NaiveDateTime {
     today().and_hms_opt(12, 20, 0).expect("a moment")
 }
 
-const PAGES: [&str; 6] = [
+const PAGES: [&str; 7] = [
     "Questions",
     "Duties",
     "Papers and decisions",
     "Hours",
     "Driving",
     "Workspace",
+    "Shared bills",
 ];
 
 fn fill_the_desk(book: &mut Book) {
@@ -130,6 +131,30 @@ fn fill_the_desk(book: &mut Book) {
         until: None,
     })
     .expect("kept");
+    for (share, basis, since) in [
+        (
+            "40",
+            "Two weeks of calls by the phone's own list, 41 of 102 for the business",
+            "2026-01-12",
+        ),
+        (
+            "55",
+            "Counted again when the shop got a number of its own, 61 of 110",
+            "2026-08-01",
+        ),
+    ] {
+        book.keep_shared_bill(&deckle::shared_bills::SharedBill {
+            id: 0,
+            what: "Mobile phone".to_owned(),
+            party: "Dovetone Mobile".to_owned(),
+            share: share.parse().expect("a share"),
+            basis: basis.to_owned(),
+            sampled: deckle::dates::DateRange::new(day("2026-01-01"), day("2026-01-11")),
+            since: day(since),
+            note: "the lists lie with the bills".to_owned(),
+        })
+        .expect("kept");
+    }
     let since = day("2026-09-28").and_hms_opt(8, 0, 0).expect("a moment");
     book.start_timer(&Timer::new(since, "making"))
         .expect("started");
@@ -186,6 +211,7 @@ fn the_pages_of_the_desk_fit_the_smallest_window_and_large_letters() {
             ("Hours", "Time by the clock"),
             ("Driving", "Write a trip down"),
             ("Workspace", "Another space"),
+            ("Shared bills", "Another bill"),
         ] {
             choose(&mut page, chip);
             page.get_by_label_contains(opens).click_accesskit();

@@ -1,10 +1,11 @@
 //! Buying: with the keyboard alone in a few keys, with several kinds on one receipt, with what goes wrong said beside it.
 
+use deckle::shared_bills::SharedBill;
 use egui::{Key, Modifiers};
 
 use super::forms_support::{
-    Hand, bought_before, choose, count, fill, lines, new_book, newest, open_form, press, says,
-    settle, window, write_down,
+    Hand, bought_before, choose, count, day, fill, lines, new_book, newest, open_form, picture,
+    press, says, settle, window, write_down,
 };
 
 #[test]
@@ -113,4 +114,50 @@ fn leaving_a_form_keeps_what_was_typed() {
         "it is offered among what was kept"
     );
     assert_eq!(count(&window), 0);
+}
+
+/// By hand: 40 % of 32.00 is 12.80.
+#[test]
+fn a_share_that_is_written_down_is_offered_and_taken_only_when_pressed() {
+    let (_folder, mut book) = new_book();
+    bought_before(&mut book);
+    book.keep_shared_bill(&SharedBill {
+        id: 0,
+        what: "Mobile phone".to_owned(),
+        party: "Dovetone Mobile".to_owned(),
+        share: "40".parse().expect("a share"),
+        basis: "Two weeks of calls, 41 of 102.".to_owned(),
+        sampled: None,
+        since: day("2026-09-01"),
+        note: String::new(),
+    })
+    .expect("kept");
+    let mut window = window(book);
+    open_form(&mut window, "bought");
+    fill(&mut window, "From whom", "Harrow Lane Papers");
+    fill(&mut window, "What", "Phone, one month");
+    fill(&mut window, "Amount", "32.00");
+    fill(&mut window, "Kind", "6410");
+    assert!(!says(&window, "Take 40 % for the business"));
+    fill(&mut window, "From whom", "dovetone mobile");
+    assert!(says(
+        &window,
+        "from 1 Sep 2026 on: Two weeks of calls, 41 of 102."
+    ));
+    picture(&mut window, "share_offered");
+    write_down(&mut window);
+    // Left alone it changes nothing.
+    assert_eq!(newest(&window), lines(&[("6410", 3200), ("1000", -3200)]));
+    fill(&mut window, "From whom", "Dovetone Mobile");
+    fill(&mut window, "What", "Phone, one month");
+    fill(&mut window, "Amount", "32.00");
+    fill(&mut window, "Kind", "6410");
+    press(&mut window, "Take 40 % for the business");
+    assert!(!says(&window, "Take 40 % for the business"));
+    write_down(&mut window);
+    let expected = [("6410", 1280), ("3100", 1920), ("1000", -3200)];
+    assert_eq!(newest(&window), lines(&expected));
+    fill(&mut window, "From whom", "Dovetone Mobile");
+    fill(&mut window, "When", "2026-08-31");
+    assert!(!says(&window, "Take 40 % for the business"), "not yet");
 }

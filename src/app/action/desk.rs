@@ -5,6 +5,7 @@ use chrono::{NaiveDate, NaiveDateTime};
 use super::ReceiptFile;
 use crate::desk::{CompanyPaper, Decision, Duty, DutyDone, Question, Timer, WorkTime};
 use crate::mileage::{Reading, Trip};
+use crate::shared_bills::SharedBill;
 use crate::workspace::{HomeBill, Space};
 
 /// A change at the desk.
@@ -48,6 +49,10 @@ pub enum DeskWrite {
     KeepHomeBill(HomeBill),
     /// A bill that was a mistake is taken out.
     RemoveHomeBill(i64),
+    /// The business's share of a bill is kept, or changed when it has a number.
+    KeepSharedBill(SharedBill),
+    /// A share that was a mistake is taken out.
+    RemoveSharedBill(i64),
     /// Time is kept, or changed when it has a number.
     KeepTime(WorkTime),
     /// Time that was a mistake is taken out.

@@ -97,6 +97,14 @@ pub(super) fn change(book: &mut Book, write: &DeskWrite) -> Result<Written, Book
             book.remove_home_bill(*id)?;
             "The bill is taken out"
         }
+        DeskWrite::KeepSharedBill(bill) => {
+            book.keep_shared_bill(bill)?;
+            "The share is kept; nothing is posted"
+        }
+        DeskWrite::RemoveSharedBill(id) => {
+            book.remove_shared_bill(*id)?;
+            "The share is taken out"
+        }
         DeskWrite::KeepTime(_)
         | DeskWrite::RemoveTime(_)
         | DeskWrite::PutMinutes(..)

@@ -18,6 +18,7 @@ use crate::ledger::{
 use crate::money::{Currency, Money, Quantity};
 use crate::plan::Plan;
 use crate::reports;
+use crate::shared_bills::SharedBill;
 
 /// How far back the same thing is looked for.
 const DUPLICATE_DAYS: i64 = 6;
@@ -62,6 +63,8 @@ pub struct Facts {
     pub plan: Plan,
     /// What the channels hold back.
     pub holds: Vec<Hold>,
+    /// The business's shares of bills used privately too.
+    pub shared_bills: Vec<SharedBill>,
     /// What the last purchase was paid from.
     pub last_paid_from: Option<AccountId>,
     /// Where the money of the last sale went.
@@ -168,6 +171,7 @@ impl Facts {
             balances: book.balances_to(today.max(last_day(book)?))?,
             plan: book.plan()?,
             holds: book.holds()?,
+            shared_bills: book.shared_bills()?,
             last_paid_from: book.last_paid_from(EntryKind::Purchase)?,
             last_paid_into: book.last_paid_into(EntryKind::Sale)?,
             equipment_names: book

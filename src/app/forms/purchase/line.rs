@@ -15,6 +15,7 @@ use crate::kinds::{self, Answers, CarriedHome, Kind, Sorted};
 use crate::ledger::{AccountId, Role};
 use crate::money::{Money, Percent};
 use crate::plan::{How, PlanKind, PlanLine};
+use crate::shared_bills::{SharedBill, that_holds};
 use crate::stock::Item;
 
 /// One line being typed.
@@ -386,6 +387,21 @@ impl LineDraft {
             });
         }
         line
+    }
+
+    /// The share that is written down for this bill, while the line still counts whole; she takes it or not.
+    pub fn share_offered<'f>(
+        &self,
+        supplier: &str,
+        date: NaiveDate,
+        facts: &'f Facts,
+    ) -> Option<&'f SharedBill> {
+        let is_whole = matches!(self.share.trim(), "" | "100");
+        if !is_whole || supplier.trim().is_empty() || self.item(supplier, facts).is_some() {
+            return None;
+        }
+        that_holds(&facts.shared_bills, supplier, &self.what, date)
+            .filter(|bill| !bill.share.is_whole())
     }
 
     fn business_share(&self, read: &mut Reader<'_>) -> Percent {

@@ -14,10 +14,12 @@ use crate::app::widgets::{
     AccountPick, Field, caution, choice_chips, date_field, money_field, quiet_button, soft,
     suggest_field, text_field, thing_picker,
 };
+use crate::dates::show_day;
 use crate::depreciation::Convention;
 use crate::kinds::{CarriedHome, EQUIPMENT_CAUTION, QUESTIONS};
 use crate::ledger::AccountClass;
 use crate::money::{Currency, Money, unit_cost};
+use crate::shared_bills::SharedBill;
 use crate::stock::Item;
 
 /// What became of a line in this frame.
@@ -324,6 +326,22 @@ fn lesser_ui(
         let label = label("In the start-up plan", idx);
         select(ui, &label, 0.0, &mut line.plan, &lines, None);
     }
+}
+
+/// Offers the share that is written down for this bill, with what it rests on. Answers whether she took it.
+pub fn share_offer_ui(ui: &mut Ui, idx: usize, bill: &SharedBill) -> bool {
+    let words = label(&format!("Take {} % for the business", bill.share), idx);
+    let is_taken = quiet_button(ui, &words).clicked();
+    soft(
+        ui,
+        &format!(
+            "{} is used privately too; from {} on: {}.",
+            bill.what,
+            show_day(bill.since),
+            bill.basis.trim_end_matches('.')
+        ),
+    );
+    is_taken
 }
 
 /// What the register asks about a piece, with its wear a month and the caution beside it.

@@ -5,14 +5,14 @@ use egui::Ui;
 
 use super::draft::PurchaseDraft;
 use super::line::LineDraft;
-use super::line_view::line_ui;
+use super::line_view::{line_ui, share_offer_ui};
 use crate::app::forms::facts::Facts;
 use crate::app::forms::input::Problems;
 use crate::app::forms::parts::{self, cells, select, widths};
 use crate::app::forms::{FormEvent, paid};
 use crate::app::theme::space;
 use crate::app::widgets::{
-    Field, card, date_field, money_field, quiet_button, soft, suggest_field, text_field,
+    Field, card, date_field, money_field, parse_day, quiet_button, soft, suggest_field, text_field,
 };
 use crate::happenings::Payment;
 
@@ -33,6 +33,7 @@ pub fn purchase_ui(
         ui.add_space(space::MEDIUM);
         let mut removed = None;
         let n_lines = draft.lines.len();
+        let date = parse_day(&draft.date, facts.today);
         for idx in 0..n_lines {
             if idx > 0 {
                 parts::rule(ui);
@@ -42,6 +43,13 @@ pub fn purchase_ui(
                 let outcome = line_ui(ui, idx, n_lines, line, &supplier, facts, problems);
                 if outcome.is_removed {
                     removed = Some(idx);
+                }
+                let offered = date.and_then(|date| line.share_offered(&supplier, date, facts));
+                if let Some(bill) = offered
+                    && share_offer_ui(ui, idx, bill)
+                {
+                    line.share = bill.share.to_string();
+                    line.is_more = true;
                 }
             }
         }

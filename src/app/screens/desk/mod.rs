@@ -1,5 +1,5 @@
 //! The desk: what is kept beside the books and never posted. Questions for the accountant, duties,
-//! papers and decisions, hours, driving and the workspace at home.
+//! papers and decisions, hours, driving, the workspace at home, and bills used privately too.
 //! Each page has a file of its own; this one says which page is open.
 
 mod calendar;
@@ -11,6 +11,7 @@ mod home;
 mod hours;
 mod papers;
 mod questions;
+mod shared;
 mod time_form;
 mod trip_form;
 mod week;
@@ -24,6 +25,7 @@ use self::duties::DutyPage;
 use self::home::HomePage;
 use self::hours::HoursPage;
 use self::papers::PapersPage;
+use self::shared::SharedPage;
 use crate::app::action::Action;
 use crate::app::screen::{After, Screen, ViewContext};
 use crate::app::theme::space;
@@ -47,16 +49,19 @@ pub enum DeskPage {
     Driving,
     /// The workspace at home.
     Home,
+    /// Bills used privately too.
+    Shared,
 }
 
 impl DeskPage {
-    const ALL: [(Self, &'static str); 6] = [
+    const ALL: [(Self, &'static str); 7] = [
         (Self::Questions, "Questions"),
         (Self::Duties, "Duties"),
         (Self::Papers, "Papers and decisions"),
         (Self::Hours, "Hours"),
         (Self::Driving, "Driving"),
         (Self::Home, "Workspace"),
+        (Self::Shared, "Shared bills"),
     ];
 }
 
@@ -116,6 +121,12 @@ pub fn open_workspace() -> Action {
     open(DeskPage::Home)
 }
 
+/// Opens the bills used privately too.
+#[must_use]
+pub fn open_shared_bills() -> Action {
+    open(DeskPage::Shared)
+}
+
 /// Opens the company's papers.
 #[must_use]
 pub fn open_papers() -> Action {
@@ -131,6 +142,7 @@ pub struct DeskScreen {
     hours: HoursPage,
     driving: DrivingPage,
     home: HomePage,
+    shared: SharedPage,
     seen: Option<DeskPage>,
 }
 
@@ -144,6 +156,7 @@ impl DeskScreen {
             hours: HoursPage::default(),
             driving: DrivingPage::default(),
             home: HomePage::default(),
+            shared: SharedPage::default(),
             seen: None,
         }
     }
@@ -163,12 +176,13 @@ impl Screen for DeskScreen {
             DeskPage::Hours => self.hours.refresh(book, cx),
             DeskPage::Driving => self.driving.refresh(book, cx),
             DeskPage::Home => self.home.refresh(book, cx),
+            DeskPage::Shared => self.shared.refresh(book),
         }
     }
 
     fn is_stale(&self) -> bool {
         let is_page_stale = match self.page {
-            DeskPage::Questions | DeskPage::Driving | DeskPage::Home => false,
+            DeskPage::Questions | DeskPage::Driving | DeskPage::Home | DeskPage::Shared => false,
             DeskPage::Duties => self.duties.is_stale(),
             DeskPage::Papers => self.papers.is_stale(),
             DeskPage::Hours => self.hours.is_stale(),
@@ -191,6 +205,7 @@ impl Screen for DeskScreen {
             DeskPage::Hours => self.hours.ui(ui, cx),
             DeskPage::Driving => self.driving.ui(ui, cx),
             DeskPage::Home => self.home.ui(ui, cx),
+            DeskPage::Shared => self.shared.ui(ui, cx),
         }
     }
 
@@ -202,6 +217,7 @@ impl Screen for DeskScreen {
             DeskPage::Hours => self.hours.written(),
             DeskPage::Driving => self.driving.written(),
             DeskPage::Home => self.home.written(),
+            DeskPage::Shared => self.shared.written(),
         }
         After::Stay
     }
@@ -214,6 +230,7 @@ impl Screen for DeskScreen {
             DeskPage::Hours => self.hours.refused(message),
             DeskPage::Driving => self.driving.refused(message),
             DeskPage::Home => self.home.refused(message),
+            DeskPage::Shared => self.shared.refused(message),
         }
     }
 
@@ -224,5 +241,6 @@ impl Screen for DeskScreen {
             || self.hours.has_draft()
             || self.driving.has_draft()
             || self.home.has_draft()
+            || self.shared.has_draft()
     }
 }
