@@ -15,7 +15,7 @@ use super::navigation::Room;
 use super::period::PeriodChoice;
 use super::preferences::ThemeChoice;
 use super::screen::Screen;
-use crate::book::{Book, EntryFilter, NewAccount, ReceiptId};
+use crate::book::{Book, EntryFilter, NewAccount, ReceiptId, ShopReport};
 use crate::dates::Month;
 use crate::deciding::SavedComparison;
 use crate::depreciation::{Disposal, Equipment, TermsChange};
@@ -420,8 +420,8 @@ pub enum Write {
     ReportedGross {
         /// The year, named after the calendar year it ends in.
         year: i32,
-        /// Each channel with its figure; `None` forgets it.
-        changes: Vec<(AccountId, Option<Money>)>,
+        /// Each channel with its report; `None` forgets it.
+        changes: Vec<(AccountId, Option<ShopReport>)>,
     },
     /// A hold ended.
     ReleaseHold(i64, NaiveDate),

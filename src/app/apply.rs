@@ -110,8 +110,8 @@ pub(super) fn write(book: &mut Book, write: &Write) -> Result<Written, BookError
         }
         Write::ReportedGross { year, changes } => {
             book.group(&format!("What the shops report for {year}"), |book| {
-                changes.iter().try_for_each(|(channel, amount)| {
-                    book.set_reported_gross(*channel, *year, *amount)
+                changes.iter().try_for_each(|(channel, report)| {
+                    book.set_shop_report(*channel, *year, report.as_ref())
                 })
             })?;
             Ok(said(format!("What the shops report for {year} is kept")))

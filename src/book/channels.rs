@@ -2,7 +2,7 @@
 //! What it owes is in the ledger, on the channel's account.
 
 use chrono::NaiveDate;
-use rusqlite::{OptionalExtension, params};
+use rusqlite::params;
 
 use super::reading::day;
 use super::{Book, BookError};
@@ -26,6 +26,17 @@ pub struct Hold {
     pub released: Option<NaiveDate>,
     /// Why, in the owner's words.
     pub memo: String,
+}
+
+/// What a channel reported for a year.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ShopReport {
+    /// The gross.
+    pub amount: Money,
+    /// Whether name and tax number on the report are the business's own; nothing while nobody has looked.
+    pub name_right: Option<bool>,
+    /// What else there is to say of it.
+    pub note: String,
 }
 
 impl Hold {
@@ -144,7 +155,7 @@ impl Book {
             .sum())
     }
 
-    /// Notes the gross that a channel reported for a calendar year, or forgets it.
+    /// Notes the gross that a channel reported for a calendar year, or forgets it. What was said of the report stays.
     ///
     /// # Errors
     /// When the account is no channel.
@@ -154,6 +165,21 @@ impl Book {
         year: i32,
         amount: Option<Money>,
     ) -> Result<(), BookError> {
+        let before = self.shop_report(channel, year)?.unwrap_or_default();
+        let report = amount.map(|amount| ShopReport { amount, ..before });
+        self.set_shop_report(channel, year, report.as_ref())
+    }
+
+    /// Notes what a channel reported for a calendar year and whether the report is right, or forgets it.
+    ///
+    /// # Errors
+    /// When the account is no channel.
+    pub fn set_shop_report(
+        &mut self,
+        channel: AccountId,
+        year: i32,
+        report: Option<&ShopReport>,
+    ) -> Result<(), BookError> {
         let account = self.chart.account(channel)?;
         if !account.is_channel() {
             return Err(BookError::refused(format!(
@@ -161,21 +187,33 @@ impl Book {
                 account.title()
             )));
         }
-        let shown = amount.map_or_else(
+        let shown = report.map_or_else(
             || "nothing".to_owned(),
-            |amount| self.currency().show(amount),
+            |report| self.currency().show(report.amount),
         );
-        let label = format!("{} reported {shown} for {year}", account.name);
+        let answer = match report.and_then(|report| report.name_right) {
+            Some(true) => "; name and number are right",
+            Some(false) => "; name or number is not right",
+            None => "",
+        };
+        let label = format!("{} reported {shown} for {year}{answer}", account.name);
         self.write(&label, |book| {
             book.note("reported", &label, "")?;
             book.side(
                 "DELETE FROM reported_gross WHERE channel = ?1 AND year = ?2",
                 params![channel.0, year],
             )?;
-            if let Some(amount) = amount {
+            if let Some(report) = report {
                 book.side(
-                    "INSERT INTO reported_gross (channel, year, amount) VALUES (?1, ?2, ?3)",
-                    params![channel.0, year, amount.minor()],
+                    "INSERT INTO reported_gross (channel, year, amount, name_right, note)
+                     VALUES (?1, ?2, ?3, ?4, ?5)",
+                    params![
+                        channel.0,
+                        year,
+                        report.amount.minor(),
+                        report.name_right,
+                        report.note.trim()
+                    ],
                 )?;
             }
             Ok(())
@@ -191,13 +229,39 @@ impl Book {
         channel: AccountId,
         year: i32,
     ) -> Result<Option<Money>, BookError> {
-        let amount = self
-            .conn
-            .prepare_cached("SELECT amount FROM reported_gross WHERE channel = ?1 AND year = ?2")?
-            .query_row(params![channel.0, year], |row| {
-                row.get(0).map(Money::from_minor)
-            })
-            .optional()?;
-        Ok(amount)
+        Ok(self.shop_report(channel, year)?.map(|report| report.amount))
+    }
+
+    /// What a channel reported for a calendar year, when it was entered.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn shop_report(
+        &self,
+        channel: AccountId,
+        year: i32,
+    ) -> Result<Option<ShopReport>, BookError> {
+        let list = self.shop_reports()?.into_iter();
+        let mut of_it = list.filter(|(of, on, _report)| (*of, *on) == (channel, year));
+        Ok(of_it.next().map(|(_of, _on, report)| report))
+    }
+
+    /// What the channels reported, each with its channel and year, by year.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn shop_reports(&self) -> Result<Vec<(AccountId, i32, ShopReport)>, BookError> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT channel, year, amount, name_right, note FROM reported_gross ORDER BY year, channel",
+        )?;
+        let rows = query.query_map([], |row| {
+            let report = ShopReport {
+                amount: row.get(2).map(Money::from_minor)?,
+                name_right: row.get(3)?,
+                note: row.get(4)?,
+            };
+            Ok((AccountId(row.get(0)?), row.get(1)?, report))
+        })?;
+        Ok(rows.collect::<Result<_, _>>()?)
     }
 }

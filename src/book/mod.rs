@@ -70,7 +70,7 @@ pub use accounts::NewAccount;
 pub use arrivals::LaterOnArrival;
 pub use backup::{Thinned, backups_beside, thin_out};
 pub use bank_lines::{KeptLine, NewLine, NewStatement, StatementBrought, StatementFile};
-pub use channels::Hold;
+pub use channels::{Hold, ShopReport};
 pub use check::Fault;
 pub use entries::Reclassified;
 pub use error::BookError;

@@ -429,22 +429,20 @@ fn holds(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
 }
 
 fn reported_gross(book: &Book) -> Result<Vec<Vec<String>>, ExportError> {
-    let mut rows = Vec::new();
-    let Some(covered) = book.days_covered()? else {
-        return Ok(rows);
-    };
-    let years = book.year_start();
-    for year in years.year_of(covered.from)..=years.year_of(covered.to) {
-        for channel in book.chart().channels() {
-            if let Some(amount) = book.reported_gross(channel.id, year)? {
-                rows.push(vec![
-                    channel.number.clone(),
-                    year.to_string(),
-                    book.currency().plain(amount),
-                ]);
-            }
-        }
-    }
+    let rows = book
+        .shop_reports()?
+        .into_iter()
+        .map(|(channel, year, report)| {
+            vec![
+                number(book, channel),
+                year.to_string(),
+                book.currency().plain(report.amount),
+                report.name_right.map(yes_no).unwrap_or_default(),
+                report.note,
+            ]
+        });
+    let mut rows: Vec<Vec<String>> = rows.collect();
+    rows.sort_by(|one, other| (&one[1], &one[0]).cmp(&(&other[1], &other[0])));
     Ok(rows)
 }
 

@@ -264,7 +264,13 @@ pub const HOLDS: Layout = Layout {
 /// Gross sales as the channels report them for a year.
 pub const REPORTED_GROSS: Layout = Layout {
     kind: "reported-gross",
-    columns: &[needed("channel"), needed("year"), needed("amount")],
+    columns: &[
+        needed("channel"),
+        needed("year"),
+        needed("amount"),
+        may("name_right"),
+        may("note"),
+    ],
 };
 
 /// Recurring purchases.

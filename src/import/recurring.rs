@@ -140,6 +140,8 @@ pub struct ReportedRow {
     pub year: i32,
     /// How much.
     pub amount: Money,
+    /// What was said of the report; nothing where the sheet has no column for it.
+    pub said: Option<(Option<bool>, String)>,
 }
 
 /// Reads a sheet of gross sales as channels report them.
@@ -151,6 +153,12 @@ pub fn reported_gross(sheet: &Sheet, context: Context<'_>) -> Result<Vec<Reporte
         let channel = row.account("channel", context.chart);
         let year = row.count("year", 1900);
         let amount = row.part_needed("amount");
+        let name_right = match row.has("name_right") {
+            true => row.yes_no("name_right", false).map(Some),
+            false => Some(None),
+        };
+        let is_said = row.is_in_sheet("name_right") || row.is_in_sheet("note");
+        let note = row.text("note").to_owned();
         let Ok(year) = i32::try_from(year?) else {
             row.fault("year", "is not a year");
             return None;
@@ -160,6 +168,7 @@ pub fn reported_gross(sheet: &Sheet, context: Context<'_>) -> Result<Vec<Reporte
             channel: channel?,
             year,
             amount: amount?,
+            said: Some((name_right?, note)).filter(|_| is_said),
         })
     })
 }

@@ -74,14 +74,15 @@ pub fn channels_together(
     let is_whole_year = book.year_start().year_ending_in(year) == range;
     let mut summaries = Vec::new();
     for account in book.chart().channels() {
+        let report = match is_whole_year {
+            true => book.shop_report(account.id, year)?,
+            false => None,
+        };
         let facts = ChannelFacts {
             opening: before.net(account.id),
             held: book.held(account.id, range.to.min(today))?,
-            reported_gross: if is_whole_year {
-                book.reported_gross(account.id, year)?
-            } else {
-                None
-            },
+            reported_gross: report.as_ref().map(|report| report.amount),
+            name_right: report.and_then(|report| report.name_right),
         };
         let of_it = parts.iter().flat_map(AsRef::as_ref);
         let of_it = of_it.filter(|part: &&ChannelSummary| part.account == account.id);

@@ -14,6 +14,8 @@ pub struct ChannelFacts {
     pub held: Money,
     /// The gross amount the channel itself reports for the period, if entered.
     pub reported_gross: Option<Money>,
+    /// Whether name and tax number on that report are the business's own, when somebody looked.
+    pub name_right: Option<bool>,
 }
 
 /// A channel over a period: opening + net − payouts + other = still due.
@@ -59,6 +61,8 @@ pub struct ChannelSummary {
     pub buyers_paid: Money,
     /// The gross amount the channel reports, if entered.
     pub reported_gross: Option<Money>,
+    /// Whether name and tax number on that report are the business's own, when somebody looked.
+    pub name_right: Option<bool>,
     /// Reported gross less what buyers paid by the books.
     pub difference: Option<Money>,
 }
@@ -124,6 +128,7 @@ impl ChannelSummary {
             held: facts.held,
             buyers_paid: Money::ZERO,
             reported_gross: facts.reported_gross,
+            name_right: facts.name_right,
             difference: None,
         }
     }
@@ -212,6 +217,7 @@ impl ChannelSummary {
         self.opening = facts.opening;
         self.held = facts.held;
         self.reported_gross = facts.reported_gross;
+        self.name_right = facts.name_right;
         self.finish(moved);
         self
     }

@@ -1,6 +1,6 @@
 //! What stands beside the entries: accounts, channels, equipment, receipts, recurring purchases, memory, settings.
 
-use deckle::book::{BookError, BroughtFile, EntryFilter, NewAccount, ReceiptId};
+use deckle::book::{Book, BookError, BroughtFile, EntryFilter, NewAccount, ReceiptId, ShopReport};
 use deckle::dates::DateRange;
 use deckle::depreciation::{Disposal, Equipment, TermsChange};
 use deckle::happenings::{Payment, Proof, ProofState, RememberedKind};
@@ -127,6 +127,27 @@ fn a_channel_is_opened_once_and_holds_money() {
         book.reported_gross(channel, 2026).expect("readable"),
         Some(Money::from_minor(9_900))
     );
+    // What is said of the report stays when its amount is put right, and goes with the report.
+    let looked = ShopReport {
+        amount: Money::from_minor(9_900),
+        name_right: Some(false),
+        note: "the number is the owner's".to_owned(),
+    };
+    book.set_shop_report(channel, 2026, Some(&looked))
+        .expect("set");
+    book.set_reported_gross(channel, 2026, Some(Money::from_minor(9_950)))
+        .expect("set");
+    let right = ShopReport {
+        amount: Money::from_minor(9_950),
+        ..looked.clone()
+    };
+    let kept = |book: &Book| book.shop_report(channel, 2026).expect("readable");
+    assert_eq!(kept(book), Some(right));
+    book.undo().expect("undone");
+    assert_eq!(kept(book), Some(looked));
+    book.set_reported_gross(channel, 2026, None)
+        .expect("forgotten");
+    assert_eq!(kept(book), None);
     assert_clean(book);
 }
 

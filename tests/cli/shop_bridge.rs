@@ -78,6 +78,75 @@ fn a_gross_report_leads_to_the_deposits() {
     assert_eq!(lines, expected);
 }
 
+/// What is said of a report goes into the figures and the pack, and an amount that comes by itself leaves it.
+#[test]
+fn whether_the_name_on_a_report_is_right_is_told_and_handed_on() {
+    let desk = Desk::new();
+    desk.bring(
+        "sales",
+        &format!("sale,date,paid_into,amount\nS-1,2026-03-14,{SHOP},100.00\n"),
+    );
+    let right = |desk: &Desk| {
+        let shown = desk.json(&["channels", "--year", "2026"]);
+        let channels = shown["channels"].as_array().expect("a list").clone();
+        let shop = channels.into_iter().find(|one| one["channel"] == SHOP);
+        shop.expect("the shop")["name_right"].clone()
+    };
+    let pages = |desk: &Desk, name: &str| {
+        desk.ok(&[
+            "year-end",
+            "@book",
+            "--year",
+            "2026",
+            "--out",
+            &format!("@{name}"),
+        ]);
+        let file = desk.path(name).join("year-end-2026.pdf");
+        let text = pdf_extract::extract_text(file).expect("pages");
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    report(&desk, "100.00");
+    assert_eq!(right(&desk), Value::Null);
+    let said = pages(&desk, "unseen");
+    assert!(said.contains("Nobody has looked whether name and tax number"));
+    assert!(said.contains("the business's own: not looked at"), "{said}");
+    let head = "channel,year,amount,name_right,note\n";
+    desk.file("wrong.csv", format!("{head}{SHOP},2026,100.00,perhaps,\n"));
+    let refused = desk
+        .refused(1, &["bring", "@book", "reported-gross", "@wrong.csv"])
+        .join("\n");
+    assert!(
+        refused.contains("row 2 column name_right: 'perhaps' is neither yes nor no"),
+        "{refused}"
+    );
+    desk.file(
+        "no.csv",
+        format!("{head}{SHOP},2026,100.00,no,the number is the owner's\n"),
+    );
+    desk.ok(&["bring", "@book", "reported-gross", "@no.csv"]);
+    assert_eq!(right(&desk), false);
+    report(&desk, "99.00");
+    assert_eq!(right(&desk), false);
+    let said = pages(&desk, "wrong");
+    assert!(said.contains("is not the business's own; have the shop correct it"));
+    assert!(
+        said.contains("the business's own: NO (the number is the owner's)"),
+        "{said}"
+    );
+    // A report of a year without entries goes out and comes back too.
+    desk.file("early.csv", format!("{head}{SHOP},2031,5.00,yes,\n"));
+    desk.ok(&["bring", "@book", "reported-gross", "@early.csv"]);
+    crate::round_trip::check_round_trip(&desk, "@book", "2026-01-01");
+    let out = std::fs::read_to_string(desk.path("out/reported-gross.csv")).expect("a sheet");
+    assert!(out.contains(",2031,5.00,yes,"), "{out}");
+    desk.file("yes.csv", format!("{head}{SHOP},2026,99.00,yes,\n"));
+    desk.ok(&["bring", "@book", "reported-gross", "@yes.csv"]);
+    assert_eq!(right(&desk), true);
+    let said = pages(&desk, "right");
+    assert!(said.contains("the business's own: yes"));
+    assert!(!said.contains("Nobody has looked whether name"));
+}
+
 /// By hand: sales 100.00 less discounts 7.00, postage 11.00, tax by the shop 5.00, tax of one's own 3.00: buyers paid
 /// 112.00; 13.00 of it went back, with the taxes in it in proportion.
 #[test]

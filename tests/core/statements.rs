@@ -127,6 +127,7 @@ fn every_deduction_of_a_channel_stands_on_its_own_line() {
         opening: cents(1_111),
         held: cents(400),
         reported_gross: None,
+        name_right: None,
     };
     let may = summary(&chart, &entries, Month::new(2026, 5).range(), facts);
     assert_eq!(

@@ -12,6 +12,7 @@ use egui::accesskit::Role;
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
+use crate::forms_support::{choose, fill};
 use crate::support::{Window, day, sample_book};
 
 fn open_book(window: &Window) -> &deckle::book::Book {
@@ -188,7 +189,19 @@ fn what_a_shop_reports_is_kept_and_held_against_the_books() {
         .expect("read");
     assert_eq!(kept, Some(Money::from_minor(100_000)));
     says(&window, "What the shops report for 2026 is kept");
-    press(&mut window.harness, "Undo");
+    choose(&mut window.harness, "Not ours");
+    window.picture("report_answer");
+    let label = format!("A note on the report of {name}");
+    fill(&mut window.harness, &label, "an old number");
+    press(&mut window.harness, "Keep what the shops report");
+    let report = open_book(&window).shop_report(account, 2026).expect("read");
+    let report = report.expect("kept");
+    assert_eq!(report.name_right, Some(false));
+    assert_eq!(report.note, "an old number");
+    window.ctrl(Key::Z);
+    let report = open_book(&window).shop_report(account, 2026).expect("read");
+    assert_eq!(report.expect("kept").name_right, None);
+    window.ctrl(Key::Z);
     let kept = open_book(&window)
         .reported_gross(account, 2026)
         .expect("read");

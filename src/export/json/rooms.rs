@@ -202,6 +202,7 @@ struct ChannelJson {
     available: String,
     buyers_paid: String,
     reported_gross: Option<String>,
+    name_right: Option<bool>,
     difference: Option<String>,
     bridge: BridgeJson,
 }
@@ -284,6 +285,7 @@ pub fn channels(
                 available: money(one.available()),
                 buyers_paid: money(one.buyers_paid),
                 reported_gross: may(currency, one.reported_gross),
+                name_right: one.name_right,
                 difference: may(currency, one.difference),
                 bridge: bridge_json(bridge, currency),
             })

@@ -3,7 +3,7 @@
 
 use chrono::NaiveDate;
 
-use super::{desk, not_caught_up};
+use super::{desk, not_caught_up, shop_lists};
 use crate::book::{Book, BookError, EntryFilter};
 use crate::dates::{DateRange, show_day};
 use crate::depreciation::Equipment;
@@ -80,6 +80,7 @@ pub(super) fn open_points(
             ));
         }
     }
+    open.extend(shop_lists::report_points(book, days)?);
     if let Ok(owed) = book.chart().role(Role::OwedByOwner) {
         let owed = balances.net(owed);
         if owed.is_positive() {

@@ -327,7 +327,7 @@ impl Gathering<'_> {
             "Sales by channel",
             vec![("channels", channels), ("sales-by-product", products)],
         )?;
-        let bridges = shop_lists::bridges(shops, &reports::bridges(book, shops)?, days);
+        let bridges = shop_lists::bridges(book, shops, &reports::bridges(book, shops)?, days)?;
         self.letter('H', "Payment reports", vec![("bridges", bridges)])?;
         let balances = shop_lists::shop_balances(book, shops, days)?;
         self.letter(

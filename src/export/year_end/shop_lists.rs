@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 
 use super::lists::span;
-use crate::book::Book;
+use crate::book::{Book, ShopReport};
 use crate::dates::{DateRange, show_day};
 use crate::export::{Cell, ExportError, RowStyle, SumPart, Table};
 use crate::ledger::EntryKind;
@@ -106,8 +106,51 @@ pub(super) fn fees(book: &Book, shops: &[ChannelSummary], days: DateRange) -> Ta
     table
 }
 
+/// Whether name and tax number on a shop's report are the business's own, in words.
+fn whose_report(report: &ShopReport) -> String {
+    let answer = match report.name_right {
+        Some(true) => "yes",
+        Some(false) => "NO",
+        None => "not looked at",
+    };
+    let note = match report.note.as_str() {
+        "" => String::new(),
+        note => format!(" ({note})"),
+    };
+    format!("Name and tax number on the report are the business's own: {answer}{note}")
+}
+
+/// Reports of shops whose name or number is wrong, or at which nobody looked, in a sentence each.
+pub(super) fn report_points(book: &Book, days: DateRange) -> Result<Vec<String>, ExportError> {
+    let year = book.year_start().year_of(days.to);
+    let mut open = Vec::new();
+    for shop in book.chart().channels() {
+        let Some(report) = book.shop_report(shop.id, year)? else {
+            continue;
+        };
+        match report.name_right {
+            Some(true) => {}
+            Some(false) => open.push(format!(
+                "Name or tax number on what {} reported for {year} is not the business's own; have the shop correct it, see schedule H.",
+                shop.name
+            )),
+            None => open.push(format!(
+                "Nobody has looked whether name and tax number on what {} reported for {year} are the business's own.",
+                shop.name
+            )),
+        }
+    }
+    Ok(open)
+}
+
 /// From what each shop reports to what it paid out, line by line.
-pub(super) fn bridges(shops: &[ChannelSummary], bridges: &[Bridge], days: DateRange) -> Table {
+pub(super) fn bridges(
+    book: &Book,
+    shops: &[ChannelSummary],
+    bridges: &[Bridge],
+    days: DateRange,
+) -> Result<Table, ExportError> {
+    let year = book.year_start().year_of(days.to);
     let mut table = Table::new("From what a shop reports to its payouts", span(days))
         .csv_column("channel")
         .column("what", "")
@@ -148,6 +191,10 @@ pub(super) fn bridges(shops: &[ChannelSummary], bridges: &[Bridge], days: DateRa
                 Some(bridge.expected),
             ),
         }
+        if let Some(report) = book.shop_report(shop.account, year)? {
+            let words = whose_report(&report);
+            line(&mut table, RowStyle::Line, &words, None);
+        }
         // Each sum goes on from the one before it.
         let mut parts: Vec<SumPart> = Vec::new();
         for one in &bridge.lines {
@@ -164,5 +211,5 @@ pub(super) fn bridges(shops: &[ChannelSummary], bridges: &[Bridge], days: DateRa
             }
         }
     }
-    table
+    Ok(table)
 }

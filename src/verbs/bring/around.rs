@@ -1,7 +1,7 @@
 //! Sheets of what stands around the entries: receipts, recurring purchases, money held, reported gross.
 
 use super::{Done, Files, VerbError, context, row_fault};
-use crate::book::{Book, BookError, EntryFilter};
+use crate::book::{Book, BookError, EntryFilter, ShopReport};
 use crate::import::{self, Faults, Sheet};
 use crate::ledger::{EntryKind, EntryNumber};
 
@@ -78,8 +78,18 @@ pub(super) fn holds(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
 pub(super) fn reported_gross(book: &mut Book, sheet: &Sheet) -> Result<Done, VerbError> {
     let list = import::reported_gross(sheet, context(book))?;
     for row in &list {
-        book.set_reported_gross(row.channel, row.year, Some(row.amount))
-            .map_err(|error| row_fault(sheet, row.row, &error))?;
+        let kept = match &row.said {
+            None => book.set_reported_gross(row.channel, row.year, Some(row.amount)),
+            Some((name_right, note)) => {
+                let report = ShopReport {
+                    amount: row.amount,
+                    name_right: *name_right,
+                    note: note.clone(),
+                };
+                book.set_shop_report(row.channel, row.year, Some(&report))
+            }
+        };
+        kept.map_err(|error| row_fault(sheet, row.row, &error))?;
     }
     Ok(Done::of_count(list.len()))
 }

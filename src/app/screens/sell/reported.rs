@@ -7,12 +7,12 @@ use crate::app::action::Write;
 use crate::app::screen::ViewContext;
 use crate::app::theme::space;
 use crate::app::widgets::{
-    Field, card, card_heading, caution, money_field, primary_button_enabled, soft,
+    Field, card, card_heading, caution, choice_chips, money_field, primary_button_enabled, soft,
+    text_field,
 };
-use crate::book::{Book, BookError};
+use crate::book::{Book, BookError, ShopReport};
 use crate::dates::DateRange;
 use crate::ledger::AccountId;
-use crate::money::Money;
 use crate::statements::ChannelSummary;
 
 /// One shop's figure for the year.
@@ -20,9 +20,18 @@ use crate::statements::ChannelSummary;
 struct Reported {
     channel: AccountId,
     name: String,
-    kept: Option<Money>,
+    kept: Option<ShopReport>,
     typed: String,
+    name_right: Option<bool>,
+    note: String,
 }
+
+/// What may be answered about a report.
+const ANSWERS: [(Option<bool>, &str); 3] = [
+    (None, "Not looked at"),
+    (Some(true), "Both are ours"),
+    (Some(false), "Not ours"),
+];
 
 /// The figures of the year in which the period ends, being typed.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -40,19 +49,28 @@ impl ReportedDraft {
         let year = book.year_start().year_of(period.to);
         let before = std::mem::take(&mut self.shops);
         for account in book.chart().channels() {
-            let kept = book.reported_gross(account.id, year)?;
+            let kept = book.shop_report(account.id, year)?;
             let typed_before = before
                 .iter()
                 .find(|shop| self.year == year && shop.channel == account.id);
-            let typed = match typed_before {
-                Some(shop) if shop.kept == kept => shop.typed.clone(),
-                _ => kept.map_or_else(String::new, |amount| book.currency().show(amount)),
-            };
+            if let Some(shop) = typed_before
+                && shop.kept == kept
+            {
+                let mut shop = shop.clone();
+                shop.name.clone_from(&account.name);
+                self.shops.push(shop);
+                continue;
+            }
+            let report = kept.clone();
             self.shops.push(Reported {
                 channel: account.id,
                 name: account.name.clone(),
+                typed: report
+                    .as_ref()
+                    .map_or_else(String::new, |report| book.currency().show(report.amount)),
+                name_right: report.as_ref().and_then(|report| report.name_right),
+                note: report.map(|report| report.note).unwrap_or_default(),
                 kept,
-                typed,
             });
         }
         self.year = year;
@@ -60,12 +78,16 @@ impl ReportedDraft {
     }
 
     /// What was typed and differs from what is kept; `None` while something is no amount.
-    fn changes(&self, cx: &ViewContext<'_>) -> Option<Vec<(AccountId, Option<Money>)>> {
+    fn changes(&self, cx: &ViewContext<'_>) -> Option<Vec<(AccountId, Option<ShopReport>)>> {
         let mut changes = Vec::new();
         for shop in &self.shops {
             let typed = match shop.typed.trim() {
                 "" => None,
-                text => Some(cx.currency.parse_typed(text).ok()?),
+                text => Some(ShopReport {
+                    amount: cx.currency.parse_typed(text).ok()?,
+                    name_right: shop.name_right,
+                    note: shop.note.trim().to_owned(),
+                }),
             };
             if typed != shop.kept {
                 changes.push((shop.channel, typed));
@@ -123,6 +145,14 @@ pub fn reported_ui(
                     ui.label(words)
                 }
             };
+            if !shop.typed.trim().is_empty() {
+                ui.push_id(("report", shop.channel), |ui| {
+                    let label = format!("Name and tax number on the report of {}", shop.name);
+                    choice_chips(ui, &label, &mut shop.name_right, &ANSWERS);
+                    let label = format!("A note on the report of {}", shop.name);
+                    text_field(ui, Field::new(&label), &mut shop.note);
+                });
+            }
         }
         ui.add_space(space::MEDIUM);
         let changes = draft.changes(cx).unwrap_or_default();
