@@ -7,7 +7,7 @@ pub use super::bank_sheets::{
 pub use super::desk_sheets::{DECISIONS, DUTIES, DUTIES_DONE, HOURS, PAPERS, QUESTIONS};
 pub use super::log_sheets::{MILEAGE, ODOMETER, SHARED_BILLS, WORKSPACE_BILLS, WORKSPACES};
 pub use super::occasions::MATTERS;
-pub use super::shop_sheets::{FILE_LAYOUTS, SHOP_FEES, SHOP_ITEMS, SHOP_RECORDS};
+pub use super::shop_sheets::{FILE_LAYOUTS, REPORTED_GROSS, SHOP_FEES, SHOP_ITEMS, SHOP_RECORDS};
 
 /// One column of a layout.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -258,18 +258,6 @@ pub const HOLDS: Layout = Layout {
         may("until"),
         may("released"),
         may("memo"),
-    ],
-};
-
-/// Gross sales as the channels report them for a year.
-pub const REPORTED_GROSS: Layout = Layout {
-    kind: "reported-gross",
-    columns: &[
-        needed("channel"),
-        needed("year"),
-        needed("amount"),
-        may("name_right"),
-        may("note"),
     ],
 };
 

@@ -7,6 +7,18 @@ use crate::book::{ShopItem, ShopRecord};
 use crate::happenings::{ChargeKind, Happening, Recording, ShopCharge, ShopFee, ShopFeeDetails};
 use crate::ledger::EntryNumber;
 
+/// Gross sales as the channels report them for a year.
+pub const REPORTED_GROSS: Layout = Layout {
+    kind: "reported-gross",
+    columns: &[
+        needed("channel"),
+        needed("year"),
+        needed("amount"),
+        may("name_right"),
+        may("note"),
+    ],
+};
+
 /// Fees that sales channels charged apart from sales.
 pub const SHOP_FEES: Layout = Layout {
     kind: "shop-fees",
