@@ -70,6 +70,7 @@ impl App {
                     ..
                 } = *open;
                 let progress = Arc::new(Progress::default());
+                let n_undo = book.undo_count();
                 self.state = State::Lent(Box::new(Away {
                     places,
                     choice,
@@ -78,6 +79,7 @@ impl App {
                     kept,
                     custom,
                     progress: Arc::clone(&progress),
+                    n_undo,
                 }));
                 self.notices.put_away();
                 self.background.lend(ctx, book, job, progress);

@@ -96,6 +96,8 @@ struct Away {
     kept: Vec<(i64, String)>,
     custom: (String, String),
     progress: Arc<Progress>,
+    /// How many steps could be undone when the book was lent.
+    n_undo: usize,
 }
 
 impl Away {
@@ -255,8 +257,13 @@ impl App {
     /// Has a book back that was lent.
     fn take_back(&mut self, mut book: Book, said: Result<String, String>) {
         let finished = book.take_wrote_in_finished();
+        // What leaves the books as they are, as a pack does, is not offered to be undone: that would undo what came before.
+        let mut can_undo = false;
         match std::mem::replace(&mut self.state, State::Closed) {
-            State::Lent(away) => self.state = State::Open(Box::new(away.back(book))),
+            State::Lent(away) => {
+                can_undo = book.undo_count() > away.n_undo;
+                self.state = State::Open(Box::new(away.back(book)));
+            }
             other => self.state = other,
         }
         match said {
@@ -268,7 +275,7 @@ impl App {
                     ),
                     None => words,
                 };
-                self.notices.done(words, true);
+                self.notices.done(words, can_undo);
             }
             Err(words) => self.notices.trouble(words),
         }

@@ -411,6 +411,12 @@ impl Book {
         }
     }
 
+    /// How many steps can be undone.
+    #[must_use]
+    pub fn undo_count(&self) -> usize {
+        self.steps.done.len()
+    }
+
     /// The name of what undo would take back.
     #[must_use]
     pub fn undo_label(&self) -> Option<&str> {

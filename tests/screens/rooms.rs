@@ -294,7 +294,36 @@ fn the_year_end_folder_is_written_while_the_window_stays() {
     window.harness.run();
     says(&window, "nothing of the year was written since");
     says(&window, "Read the pages");
+    // The one file is named with the whole way to it, and nothing of the books is offered to be undone.
+    let archive = folder.with_extension("zip").display().to_string();
+    says(
+        &window,
+        &format!("You are done. Send your accountant this one file: {archive}"),
+    );
+    assert!(window.harness.query_by_label_contains("Undo").is_none());
     window.picture("year-end-handed-over");
+
+    // A place that is taken: nothing is said to be done, and what was typed is still there.
+    press(&mut window, "Make the pack\u{2026}");
+    type_in(
+        &mut window,
+        "A new, empty folder",
+        &folder.display().to_string(),
+    );
+    window
+        .harness
+        .get_by_role_and_label(Role::Button, "Make it here")
+        .click();
+    window.wait_for("was left alone");
+    window.wait_until(|app| app.book().is_some());
+    window.harness.run();
+    assert!(
+        window
+            .harness
+            .query_by_label_contains("You are done")
+            .is_none()
+    );
+    says(&window, "Make it here");
 }
 
 #[test]

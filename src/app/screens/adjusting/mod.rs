@@ -39,6 +39,8 @@ pub struct AdjustingScreen {
     year: Option<i32>,
     report: Option<AdjustingReport>,
     rows: Rows,
+    /// The first year of the book.
+    first: i32,
     /// When financial years begin, once the book was read.
     years: YearStart,
 }
@@ -47,6 +49,7 @@ impl AdjustingScreen {
     fn of(year: Option<i32>) -> Self {
         Self {
             year,
+            first: i32::MIN,
             report: None,
             rows: Rows::default(),
             years: YearStart::default(),
@@ -76,6 +79,7 @@ impl Screen for AdjustingScreen {
         let first = cx.year_start().year_of(book.first_day());
         let year = self.year.unwrap_or((this - 1).max(first));
         self.year = Some(year);
+        self.first = first;
         self.years = cx.year_start();
         let report = reports::adjusting(book, year)?;
         self.rows.take_in(&report);
@@ -106,10 +110,16 @@ impl Screen for AdjustingScreen {
         let mut asked = None;
         let mut go = 0;
         ui.horizontal_wrapped(|ui| {
-            if quiet_button(ui, "The year before").clicked() {
+            // No further than there are books.
+            let this = cx.year_start().year_of(cx.today);
+            let step = |ui: &mut Ui, is_there: bool, words: &str| {
+                let button = ui.add_enabled_ui(is_there, |ui| quiet_button(ui, words));
+                button.inner.clicked()
+            };
+            if step(ui, report.ending > self.first, "The year before") {
                 go = -1;
             }
-            if quiet_button(ui, "The year after").clicked() {
+            if step(ui, report.ending < this, "The year after") {
                 go = 1;
             }
         });

@@ -2,6 +2,7 @@
 //! What a pack holds is `export::year_end`'s.
 
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use chrono::NaiveDate;
 use egui::Ui;
@@ -24,8 +25,10 @@ use crate::reports;
 pub(super) struct HandingOver {
     folder: Option<PathPicker>,
     sheet: Option<PathPicker>,
-    /// Where the last pack of this sitting was to be written.
+    /// Where the last pack of this sitting was written.
     target: Option<(i32, PathBuf)>,
+    /// Where one is being written, and when what is there by now was.
+    asked: Option<(i32, PathBuf, Option<SystemTime>)>,
     packs: Vec<PackRecord>,
     /// How many rows of the history came after the newest pack.
     n_since: usize,
@@ -52,10 +55,23 @@ impl HandingOver {
         Ok(())
     }
 
+    /// Looks whether the pack that was asked for came to be; what was typed for one that did not is there again.
+    fn take_in(&mut self) {
+        let Some((year, folder, before)) = self.asked.take() else {
+            return;
+        };
+        let written = written_at(&pages_in(&folder, year));
+        if written.is_some() && written != before {
+            self.target = Some((year, folder));
+        } else {
+            self.folder = Some(PathPicker::new(PathWanted::Folder, &folder));
+        }
+    }
+
     /// The pages of the pack that was made in this sitting, when they are there.
     fn pages(&self) -> Option<(PathBuf, PathBuf)> {
         let (year, folder) = self.target.as_ref()?;
-        let pages = folder.join(format!("year-end-{year}.pdf"));
+        let pages = pages_in(folder, *year);
         pages.exists().then(|| (folder.clone(), pages))
     }
 
@@ -66,6 +82,8 @@ impl HandingOver {
         is_closed: bool,
         today: NaiveDate,
     ) -> Option<Action> {
+        // The page is not drawn while the book is lent: here again, whatever was asked for is done or was refused.
+        self.take_in();
         let mut asked = None;
         card(ui, |ui| {
             card_heading(ui, "The pack for the accountant").on_hover_text("Year-end pack");
@@ -114,7 +132,9 @@ impl HandingOver {
             self.folder = None;
         }
         let target = wanted?;
-        self.target = Some((year, target.clone()));
+        self.target = None;
+        let before = written_at(&pages_in(&target, year));
+        self.asked = Some((year, target.clone(), before));
         Some(make(year, target, today))
     }
 
@@ -122,11 +142,27 @@ impl HandingOver {
         let (folder, pages) = self.pages()?;
         let mut asked = None;
         ui.add_space(space::SMALL);
-        let name = folder.file_name().unwrap_or_default().to_string_lossy();
-        soft(ui, &format!("The pack is in {}", folder.display()));
-        ui.label(format!(
-            "You are done. Send your accountant this one file: {name}.zip"
+        let archive = folder.with_file_name(format!(
+            "{}.zip",
+            folder.file_name().unwrap_or_default().to_string_lossy()
         ));
+        if self.n_since > 0 {
+            ui.label(
+                "The year was changed since this pack was made: make a new one before you send it.",
+            );
+        } else {
+            ui.label(format!(
+                "You are done. Send your accountant this one file: {}",
+                archive.display()
+            ));
+        }
+        soft(
+            ui,
+            &format!(
+                "The same lies open to read in the folder {}",
+                folder.display()
+            ),
+        );
         ui.horizontal(|ui| {
             if primary_button_enabled(ui, true, "Read the pages", "").clicked() {
                 asked = Some(open(pages, "The pack is there"));
@@ -197,6 +233,16 @@ impl HandingOver {
         });
         asked
     }
+}
+
+fn written_at(file: &Path) -> Option<SystemTime> {
+    std::fs::metadata(file)
+        .and_then(|file| file.modified())
+        .ok()
+}
+
+fn pages_in(folder: &Path, year: i32) -> PathBuf {
+    folder.join(format!("year-end-{year}.pdf"))
 }
 
 /// A place beside the book where nothing is yet.

@@ -333,6 +333,15 @@ impl YearEndRoom {
             );
             ui.add_space(space::SMALL);
             let is_over = cx.today > year.to;
+            if !is_over {
+                soft(
+                    ui,
+                    &format!(
+                        "The year runs until {}: it can be closed after that.",
+                        show_day(year.to)
+                    ),
+                );
+            }
             if !self.is_closing {
                 let close = ui.add_enabled_ui(is_over, |ui| {
                     secondary_button(ui, "Close the year\u{2026}", "")
