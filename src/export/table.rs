@@ -195,6 +195,26 @@ impl Table {
         self.is_right(column)
     }
 
+    /// Shows columns in text that otherwise only a CSV file has, where they hold something else than nothing.
+    pub fn show(&mut self, slugs: &[&str]) {
+        for (place, column) in self.columns.iter_mut().enumerate() {
+            let has_something = self
+                .rows
+                .iter()
+                .any(|(_style, cells)| match cells.get(place) {
+                    Some(Cell::Amount(amount)) => !amount.is_zero(),
+                    Some(Cell::Text(words) | Cell::Number(words)) => !words.is_empty(),
+                    Some(Cell::Empty) | None => false,
+                });
+            if slugs.contains(&column.slug) && has_something {
+                column.is_shown = true;
+                if column.title.is_empty() {
+                    column.title = in_words(column.slug);
+                }
+            }
+        }
+    }
+
     /// Adds a heading.
     pub fn heading(&mut self, words: &str) {
         self.push(RowStyle::Heading, vec![words.into()]);
@@ -442,6 +462,15 @@ fn push_rule(
         })
         .collect();
     push_cells(out, &rules, widths, is_right);
+}
+
+/// The words of a column's name in sheets: `own_use` is "Own use".
+fn in_words(slug: &str) -> String {
+    let mut letters = slug.replace('_', " ").chars().collect::<Vec<char>>();
+    if let Some(first) = letters.first_mut() {
+        *first = first.to_ascii_uppercase();
+    }
+    letters.into_iter().collect()
 }
 
 #[cfg(test)]

@@ -15,6 +15,7 @@ use crate::ledger::{
 };
 use crate::money::Money;
 use crate::plan::{FirstYear, first_year};
+use crate::workspace::SpaceMethod;
 
 /// What must be said beside the list.
 pub const ADJUSTING_CAUTION: &str = "A sorting aid: which adjusting entries a year needs, and how much each is, depends on how the books are kept and on \
@@ -338,7 +339,16 @@ fn home(book: &Book, ending: i32) -> Result<Option<Proposal>, ReportError> {
         Line::credit(chart.role(Role::OwnerDrawings)?, from_drawings),
     ];
     let memo = format!("Workspace at home, {} method", report.method);
-    let says = if from_drawings.is_zero() {
+    let by_rule = report.year.before_limit;
+    let is_held = report.year.simplified < by_rule && report.method == SpaceMethod::Simplified;
+    let says = if from_drawings.is_zero() && is_held {
+        format!(
+            "The rule gives {}, but no more than the profit before it counts: {}. You paid the home\u{2019}s bills, so you \
+             put it in.",
+            book.currency().show(by_rule),
+            book.currency().show(report.year.simplified)
+        )
+    } else if from_drawings.is_zero() {
         "By the method you chose, less what is posted. You paid the home\u{2019}s bills, so you put it in.".to_owned()
     } else {
         format!(

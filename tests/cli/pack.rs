@@ -316,7 +316,7 @@ fn a_book_without_a_word_in_it_has_no_pack() {
         "owner",
         "date,direction,account,amount\n2025-01-02,in,1000,500.00\n",
     );
-    assert!(pack(&desk, "pack").contains("16 of 16 agree"));
+    assert!(pack(&desk, "pack").contains("17 of 17 agree"));
     desk.ok(&["verify", "@pack", "--book", "@book"]);
 }
 

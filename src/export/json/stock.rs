@@ -267,7 +267,7 @@ struct GoodsFormLineJson {
 }
 
 /// What stands beside the working of what the goods sold cost.
-pub const GOODS_CAUTION: &str = "A sorting aid only, at cost. Whether stock is counted for tax, and how, is chosen once with a licensed professional and then kept; packaging is a cost of its own and not part of it.";
+pub const GOODS_CAUTION: &str = "A sorting aid only, at cost. Whether stock is counted for tax, and how, is chosen once with a licensed professional and then kept; packaging for sending is a cost of its own and not part of it, what is packed into a piece when it is made is.";
 
 /// What the goods sold cost as JSON.
 #[must_use]

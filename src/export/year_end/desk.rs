@@ -7,7 +7,9 @@ use chrono::NaiveDate;
 use crate::book::Book;
 use crate::dates::DateRange;
 use crate::desk::Standing;
-use crate::export::{ExportError, Table, counted, tables};
+use crate::export::{Cell, ExportError, RowStyle, Table, counted, tables};
+use crate::ledger::Role;
+use crate::money::Money;
 use crate::reports;
 
 /// The sheets of the desk, those that say something.
@@ -26,8 +28,9 @@ pub(super) fn sheets(
         sheets.push(("questions", tables::questions_sheet(&questions)));
     }
     let returns = reports::returns(book, days)?;
-    if !returns.is_empty() {
-        sheets.push(("sales-tax", tables::sales_tax(&returns)));
+    let of_year = sales_tax(book, days, &returns)?;
+    if !of_year.rows().is_empty() {
+        sheets.push(("sales-tax", of_year));
     }
     let duties = reports::duties(book, today)?;
     let is_of_year = |one: &reports::DutyReport| {
@@ -53,6 +56,51 @@ pub(super) fn sheets(
     let facts = reports::evidence(book, days, today)?;
     sheets.push(("how-kept", tables::evidence(&facts, days)));
     Ok(sheets)
+}
+
+/// The returns of the year, the tax that no return of the year covers, and all of it together.
+fn sales_tax(
+    book: &Book,
+    days: DateRange,
+    returns: &[reports::ReturnReport],
+) -> Result<Table, ExportError> {
+    let mut table = tables::sales_tax(returns);
+    let whole = reports::period_tax(book, days)?;
+    let covered: Money = returns
+        .iter()
+        .filter(|one| one.tax.period.from >= days.from)
+        .map(|one| one.tax.collected)
+        .sum();
+    let beside = whole.collected - covered;
+    let row = |words: &str, amounts: [Cell; 4], filed: Cell| {
+        let mut cells = vec![words.into(), Cell::Empty];
+        cells.extend(amounts);
+        cells.extend([Cell::Empty, Cell::Empty, filed]);
+        cells
+    };
+    if !beside.is_zero() {
+        let amounts = [Cell::Empty, Cell::Empty, beside.into(), Cell::Empty];
+        table.line(row("In no return", amounts, Cell::Empty));
+    }
+    if table.rows().is_empty() {
+        return Ok(table);
+    }
+    let filed: Money = returns.iter().filter_map(|one| one.amount).sum();
+    let amounts = [
+        whole.taxable.into(),
+        whole.other.into(),
+        whole.collected.into(),
+        whole.by_channels.into(),
+    ];
+    table.push(RowStyle::Final, row("The year", amounts, filed.into()));
+    if let Ok(account) = book.chart().role(Role::SalesTax) {
+        let owed = -book.balances_to(days.to)?.net(account);
+        table.note(format!(
+            "Still to pay over at the year\u{2019}s end by the books: {}.",
+            book.currency().statement(owed)
+        ));
+    }
+    Ok(table)
 }
 
 /// What of the desk the cover says is still open.

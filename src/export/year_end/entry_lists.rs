@@ -237,23 +237,35 @@ pub(super) fn tax_paid(book: &Book, year: i32) -> Result<Table, ExportError> {
 }
 
 /// The largest entries of the year: what an accountant looks at first.
-pub(super) fn largest(book: &Book, entries: &[PostedEntry], days: DateRange) -> Table {
+pub(super) fn largest(entries: &[PostedEntry], days: DateRange) -> Table {
     let mut table = Table::new("The largest entries", span(days))
         .column("entry", "No.")
         .column("date", "Day")
         .column("kind", "What")
         .column("party", "With")
         .column("memo", "For")
-        .column("amount", book.currency().code());
+        .column("amount", "Largest line");
+    // Fees and cost of a sale stand in the same entry: its debits together say more than what was sold.
+    let largest_line = |posted: &PostedEntry| {
+        let lines = posted.entry.lines().iter();
+        lines
+            .map(|line| line.amount.abs())
+            .max()
+            .unwrap_or_default()
+    };
     let is_plain = |posted: &&PostedEntry| {
         !matches!(
             posted.entry.header.kind,
-            EntryKind::Opening | EntryKind::Closing | EntryKind::Transfer | EntryKind::Payout
+            EntryKind::Opening
+                | EntryKind::Closing
+                | EntryKind::Transfer
+                | EntryKind::Payout
+                | EntryKind::Settlement
         ) && posted.reverses.is_none()
             && posted.reversed_by.is_none()
     };
     let mut chosen: Vec<&PostedEntry> = entries.iter().filter(is_plain).collect();
-    chosen.sort_by_key(|posted| (std::cmp::Reverse(posted.entry.total()), posted.number));
+    chosen.sort_by_key(|posted| (std::cmp::Reverse(largest_line(posted)), posted.number));
     for posted in chosen.into_iter().take(LARGEST) {
         let header = &posted.entry.header;
         table.line(vec![
@@ -262,11 +274,14 @@ pub(super) fn largest(book: &Book, entries: &[PostedEntry], days: DateRange) -> 
             header.kind.plain().into(),
             header.party.as_str().into(),
             header.memo.as_str().into(),
-            posted.entry.total().into(),
+            largest_line(posted).into(),
         ]);
     }
     if !table.rows().is_empty() {
-        table.note("Opening, closing, transfers and payouts apart, and what was taken back.");
+        table.note(
+            "By the largest line of each. Opening, closing, transfers, payouts and what settles a card or a bill apart, \
+             and what was taken back.",
+        );
     }
     table
 }

@@ -384,6 +384,12 @@ pub(super) fn left_stock(
             continue;
         }
         for line in lines.iter().filter(|line| has(line.account, roles)) {
+            // The piece that left at this cost; where that is not to be told, all that left with it.
+            let mut at_cost = lines.iter().filter(|one| has(one.account, &stock));
+            let piece = at_cost
+                .find(|one| one.amount == -line.amount)
+                .and_then(|one| one.item.clone())
+                .unwrap_or_else(|| from_stock.join(", "));
             let header = &posted.entry.header;
             together += line.amount;
             table.line(vec![
@@ -391,7 +397,7 @@ pub(super) fn left_stock(
                 header.date.to_string().into(),
                 header.memo.as_str().into(),
                 header.party.as_str().into(),
-                from_stock.join(", ").into(),
+                piece.into(),
                 chart.title(line.account).into(),
                 line.amount.into(),
             ]);

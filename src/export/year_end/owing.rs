@@ -9,7 +9,7 @@ use super::lists::side;
 use crate::book::{AccountLine, Book};
 use crate::dates::{DateRange, show_day};
 use crate::export::{Cell, ExportError, RowStyle, Table};
-use crate::ledger::{AccountId, EntryNumber, Role};
+use crate::ledger::{AccountClass, AccountId, EntryNumber, Role};
 use crate::money::Money;
 use crate::reconciling::Reconciliation;
 use crate::reports;
@@ -161,6 +161,8 @@ pub(super) fn statements(book: &Book, days: DateRange) -> Result<Table, ExportEr
         .column("lines", "New lines")
         .column("closing_day", "Closes on")
         .column("closing_balance", "With")
+        .column("book_then", "In the book that day")
+        .column("difference", "Difference")
         .csv_column("sha256");
     for file in book.statement_files()? {
         let of_year = file
@@ -169,20 +171,34 @@ pub(super) fn statements(book: &Book, days: DateRange) -> Result<Table, ExportEr
         let Some((first, last)) = of_year else {
             continue;
         };
-        let (closing_day, closing) = match file.closing {
-            Some((day, balance)) => (day.to_string().into(), balance.into()),
-            None => (Cell::Empty, Cell::Empty),
+        let closing: [Cell; 4] = match file.closing {
+            Some((day, balance)) => {
+                let then = book.balances_to(day)?.net(file.account);
+                [
+                    day.to_string().into(),
+                    balance.into(),
+                    then.into(),
+                    (then - balance).into(),
+                ]
+            }
+            None => [const { Cell::Empty }; 4],
         };
-        table.line(vec![
+        let mut cells = vec![
             book.chart().title(file.account).into(),
             file.name.into(),
             first.to_string().into(),
             last.to_string().into(),
             Cell::Number(file.n_lines.to_string()),
-            closing_day,
-            closing,
-            file.hash.into(),
-        ]);
+        ];
+        cells.extend(closing);
+        cells.push(file.hash.into());
+        table.line(cells);
+    }
+    if !table.rows().is_empty() {
+        table.note(
+            "A difference is what was not yet on the statement that day, or is not in the book: lines still to sort, or \
+             entries written since.",
+        );
     }
     Ok(table)
 }
@@ -265,9 +281,30 @@ pub(super) fn owed(book: &Book, days: DateRange, today: NaiveDate) -> Result<Tab
             ]);
         }
     }
+    let balances = book.balances_to(days.to)?;
+    let by_people = [Role::BillsToPay, Role::OwedToOwner, Role::CustomerDeposits];
+    for account in book.chart().accounts() {
+        let owed = -balances.net(account.id);
+        let is_listed = by_people
+            .iter()
+            .any(|role| book.chart().has_role(account.id, *role));
+        if account.class == AccountClass::Liability && !is_listed && !owed.is_zero() {
+            sums[1] += owed;
+            let mut cells = vec![
+                account.title().into(),
+                Cell::Empty,
+                Cell::Empty,
+                Cell::Empty,
+            ];
+            cells.push(owed.into());
+            cells.extend([const { Cell::Empty }; 3]);
+            table.line(cells);
+        }
+    }
     if table.rows().is_empty() {
         return Ok(table);
     }
+    table.note("What shops owe stands in schedule I, customers\u{2019} money held in schedule O.");
     table.push(
         RowStyle::Final,
         vec![

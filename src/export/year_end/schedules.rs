@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 
 use super::{desk, entry_lists, going_on, lists, owing, shop_lists};
 use crate::book::{Book, Closings};
-use crate::dates::{DateRange, Month};
+use crate::dates::{DateRange, Month, show_day};
 use crate::export::{ExportError, Table, tables};
 use crate::form_lines::FormLines;
 use crate::ledger::{AccountId, EntryKind, Role};
@@ -153,7 +153,7 @@ fn from_entries(book: &Book, days: DateRange) -> Result<[(&'static str, Table); 
             left("Samples, gifts, donations and own use", &given),
         ),
         ("losses", left("Spoiled, lost and replaced", &lost)),
-        ("largest", entry_lists::largest(book, &entries, days)),
+        ("largest", entry_lists::largest(&entries, days)),
     ])
 }
 
@@ -178,9 +178,12 @@ impl Gathering<'_> {
         tables: Vec<(&'static str, Table)>,
     ) -> Result<(), ExportError> {
         (self.tell)()?;
+        // Numbers stay with their lists from year to year, whether one of them has something to say or not.
+        let is_alone = tables.len() == 1;
         let full: Vec<_> = tables
             .into_iter()
-            .filter(|(_name, table)| !table.rows().is_empty())
+            .enumerate()
+            .filter(|(_place, (_name, table))| !table.rows().is_empty())
             .collect();
         if full.is_empty() {
             self.all.push(Schedule {
@@ -190,8 +193,7 @@ impl Gathering<'_> {
                 table: None,
             });
         }
-        let is_alone = full.len() == 1;
-        for (place, (name, table)) in full.into_iter().enumerate() {
+        for (place, (name, table)) in full {
             let letter = if is_alone {
                 letter.to_string()
             } else {
@@ -207,11 +209,15 @@ impl Gathering<'_> {
         Ok(())
     }
 
-    /// Takes lists by their names, in this order.
-    fn take(&mut self, names: &[&str]) -> Vec<(&'static str, Table)> {
+    /// Takes lists by their names, in this order; one that is not there is empty.
+    fn take(&mut self, names: &[&'static str]) -> Vec<(&'static str, Table)> {
         let mut taken = Vec::new();
         for wanted in names {
-            taken.extend(self.lists.extract_if(.., |(name, _table)| name == wanted));
+            let found = self.lists.iter().position(|(name, _table)| name == wanted);
+            taken.push(found.map_or_else(
+                || (*wanted, Table::default()),
+                |place| self.lists.remove(place),
+            ));
         }
         taken
     }
@@ -290,7 +296,12 @@ impl Gathering<'_> {
             .collect();
         let mut adjusting = tables::journal(&adjusting, days);
         adjusting.title = "Adjusting and closing entries".to_owned();
-        let proposed = tables::adjusting_proposed(&reports::adjusting(book, self.year)?);
+        let mut adjusting_of_year = reports::adjusting(book, self.year)?;
+        if adjusting_of_year.is_locked {
+            // What a closed year leaves out is handed on all the same.
+            adjusting_of_year.proposed = reports::left_out(book, self.year)?;
+        }
+        let proposed = tables::adjusting_proposed(&adjusting_of_year);
         let (ledger, closings) = lists::general_ledger(book, days, self.tell)?;
         let journal = tables::journal(&journal, days);
         self.letter(
@@ -320,7 +331,7 @@ impl Gathering<'_> {
                 ("statements", files),
             ],
         )?;
-        let channels = tables::channels(shops, days, book.chart());
+        let channels = shop_lists::channels(book, shops, days)?;
         let products = lists::by_product(&reports::margins(book, days)?, days);
         self.letter(
             'G',
@@ -343,7 +354,8 @@ impl Gathering<'_> {
     fn things(&mut self) -> Result<GoodsSold, ExportError> {
         let (book, days) = (self.book, self.days);
         let (currency, years) = (book.currency(), book.year_start());
-        let stock = tables::stock(&reports::stock_in(book, days)?, currency);
+        let mut stock = tables::stock(&reports::stock_in(book, days)?, currency);
+        stock.show(&["packaging", "given", "own_use"]);
         (self.tell)()?;
         let goods = reports::cost_of_goods_sold(book, days)?;
         let working = tables::goods_sold(&goods, book.settings().costing(), currency);
@@ -361,11 +373,17 @@ impl Gathering<'_> {
         let moved = reports::equipment_moved(book, days)?;
         let small = reports::small_things_by(book, days.to)?;
         let things = lists::things(book, days)?;
+        let mut equipment = tables::equipment(&register, days.to, years);
+        if !register.is_empty() {
+            equipment.note(
+                "Wear worked out through the last day, posted or not; what is posted stands in the next list.",
+            );
+        }
         self.letter(
             'L',
             "Equipment",
             vec![
-                ("equipment", tables::equipment(&register, days.to, years)),
+                ("equipment", equipment),
                 (
                     "equipment-moved",
                     tables::equipment_moved(&moved, days, currency),
@@ -485,7 +503,8 @@ impl Gathering<'_> {
             ("entries-without-receipts", missing),
         ];
         proofs.extend(self.take(&["largest"]));
-        let recurring = tables::recurring(&book.recurring()?, days.to);
+        let mut recurring = tables::recurring(&book.recurring()?, days.to);
+        recurring.subtitle = format!("As they stand on {}", show_day(self.today));
         proofs.push(("recurring", recurring));
         self.letter('Z', "Index of proofs", proofs)?;
         let mut more = self.take(&["questions"]);

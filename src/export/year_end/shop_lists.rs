@@ -6,10 +6,83 @@ use chrono::NaiveDate;
 use super::lists::span;
 use crate::book::{Book, ShopReport};
 use crate::dates::{DateRange, show_day};
-use crate::export::{Cell, ExportError, RowStyle, SumPart, Table};
-use crate::ledger::EntryKind;
+use crate::export::{Cell, ExportError, RowStyle, SumPart, Table, tables};
+use crate::ledger::{EntryKind, Role};
 use crate::money::Money;
+use crate::reports;
 use crate::statements::{Bridge, ChannelSummary};
+
+/// What each shop sold, what was sold without one, and both together; `orders` counts the sales.
+pub(super) fn channels(
+    book: &Book,
+    shops: &[ChannelSummary],
+    days: DateRange,
+) -> Result<Table, ExportError> {
+    let chart = book.chart();
+    let mut table = tables::channels(shops, days, chart);
+    let profit = reports::profit(book, days)?;
+    let whole = |role: Role| -> Money {
+        let lines = profit.lines.iter();
+        lines
+            .filter(|line| chart.has_role(line.account, role))
+            .map(|line| line.amount)
+            .sum()
+    };
+    let of_shops = |of: fn(&ChannelSummary) -> Money| shops.iter().map(of).sum::<Money>();
+    let slugs: Vec<&str> = table.columns.iter().map(|one| one.slug).collect();
+    let row = |words: &str, amounts: &[(&str, Money)]| -> Vec<Cell> {
+        slugs
+            .iter()
+            .map(|slug| match *slug {
+                "channel" => words.into(),
+                slug => amounts
+                    .iter()
+                    .find(|(name, _amount)| *name == slug)
+                    .map_or(Cell::Empty, |(_name, amount)| (*amount).into()),
+            })
+            .collect()
+    };
+    let sums = [
+        (
+            "gross_sales",
+            whole(Role::Sales),
+            of_shops(|one| one.gross_sales),
+        ),
+        (
+            "discounts",
+            whole(Role::Discounts).abs(),
+            of_shops(|one| one.discounts),
+        ),
+        (
+            "postage",
+            whole(Role::PostageCharged),
+            of_shops(|one| one.postage),
+        ),
+        (
+            "refunds",
+            whole(Role::Refunds).abs(),
+            of_shops(|one| one.refunds),
+        ),
+    ];
+    let beside: Vec<(&str, Money)> = sums
+        .iter()
+        .map(|(slug, whole, of_shops)| (*slug, *whole - *of_shops))
+        .collect();
+    let together: Vec<(&str, Money)> = sums
+        .iter()
+        .map(|(slug, whole, _of_shops)| (*slug, *whole))
+        .collect();
+    if beside.iter().any(|(_slug, amount)| !amount.is_zero()) {
+        table.line(row("Without a shop", &beside));
+    }
+    table.push(RowStyle::Final, row("Together, as schedule A", &together));
+    table.show(&["discounts", "postage", "tax_ours"]);
+    table.note(
+        "Without a shop: fairs, customers who pay directly, and whatever else schedule A has that no shop\u{2019}s entry \
+         holds.",
+    );
+    Ok(table)
+}
 
 /// What each shop still had at the year's end: available, held, and paid out on.
 pub(super) fn shop_balances(

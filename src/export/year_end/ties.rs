@@ -3,7 +3,7 @@
 
 use super::open_points::equipment_cost;
 use super::schedules::Gathered;
-use crate::book::{Book, Closings};
+use crate::book::{Book, BookError, Closings};
 use crate::dates::DateRange;
 use crate::export::{Cell, ExportError, Table};
 use crate::ledger::{AccountClass, Role};
@@ -156,6 +156,20 @@ pub(super) fn ties(
         in_register,
         "B, equipment at cost",
         in_ledger,
+    );
+    let moved = reports::equipment_moved(book, days)?;
+    let wear = chart
+        .role(Role::AccumulatedDepreciation)
+        .map_err(BookError::from)?;
+    tie(
+        "Wear of equipment so far",
+        "L, came and went",
+        moved
+            .iter()
+            .map(|(_name, piece)| piece.wear.closing())
+            .sum(),
+        "B, accumulated depreciation",
+        -at_end.net(wear),
     );
     let stock = reports::stock(book, days.to)?;
     let (items, on_accounts) =
