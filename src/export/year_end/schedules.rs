@@ -107,7 +107,6 @@ pub(super) fn gather(
     (all.tell)()?;
     let profit = reports::profit(book, days)?;
     all.statements(&profit, &cash, &lines)?;
-    let (journal, ledger) = all.ledger()?;
     let form_table = match &form {
         Some(form) => tables::tax_form(form, book.currency()),
         None => tables::form_lines(&profit, book.chart(), book.currency()),
@@ -124,8 +123,15 @@ pub(super) fn gather(
     all.shared()?;
     all.given_and_lost()?;
     all.proofs(receipts)?;
+    // Ledger and journal take the most room: last, when what the other lists were picked from is gone again.
+    let (journal, ledger) = all.ledger()?;
+    let mut schedules = all.all;
+    schedules.sort_by_key(|schedule| {
+        let letter = schedule.letter.chars().next();
+        (letter == Some('+'), letter)
+    });
     Ok(Gathered {
-        schedules: all.all,
+        schedules,
         journal,
         ledger,
         shops: shops.iter().map(|shop| shop.still_due).sum(),
