@@ -247,14 +247,14 @@ fn prepare(
     draft.file(&format!("{name}.pdf"), &pages)?;
     drop(pages);
     steps.part(WHOLE, n_tables + workbook::about_steps(&schedules));
-    let workbook = workbook::workbook(&title, &front, &schedules, currency, today, &mut || {
+    let summary = summary::summary(book, days, &figures, &open, &schedules, today)?;
+    draft.file("summary.md", summary.as_bytes())?;
+    let workbook = workbook::workbook(&title, &front, schedules, currency, today, &mut || {
         steps.tell()
     })?;
     draft.file(&format!("{name}.xlsx"), &workbook)?;
     drop(workbook);
     steps.tell()?;
-    let summary = summary::summary(book, days, &figures, &open, &schedules, today)?;
-    draft.file("summary.md", summary.as_bytes())?;
     let manifest = Manifest::new(book, &head, days, today, draft.written())?;
     draft.file(MANIFEST, &manifest.bytes()?)?;
     steps.tell()?;

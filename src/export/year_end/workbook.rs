@@ -117,7 +117,7 @@ fn tab_name(letter: &str, title: &str) -> String {
 pub(super) fn workbook(
     title: &str,
     front: &[Table],
-    schedules: &[Schedule],
+    schedules: Vec<Schedule>,
     currency: &Currency,
     made_on: NaiveDate,
     tell: &mut dyn FnMut() -> Result<(), ExportError>,
@@ -131,7 +131,7 @@ pub(super) fn workbook(
             is_journal: false,
         })
         .collect();
-    for schedule in schedules {
+    for schedule in &schedules {
         if let Some(table) = &schedule.table {
             tabs.push(Tab {
                 name: tab_name(&schedule.letter, &schedule.title),
@@ -153,7 +153,7 @@ pub(super) fn workbook(
                 &ExcelDateTime::from_timestamp(made.timestamp()).map_err(refused)?,
             ),
     );
-    contents(workbook.add_worksheet(), title, &tabs, schedules, &formats).map_err(refused)?;
+    contents(workbook.add_worksheet(), title, &tabs, &schedules, &formats).map_err(refused)?;
     for tab in &tabs {
         // A long sheet goes to the disk row by row; the memory it would take is a multiple of the file.
         let sheet = if tab.table.rows().len() > LONG {
@@ -166,6 +166,9 @@ pub(super) fn workbook(
         fill(sheet, tab, &formats, currency, &entries, tell)?;
         tell()?;
     }
+    // Packing takes room of its own, and the sheets say all that the lists said.
+    drop((tabs, entries));
+    drop(schedules);
     saved(&mut workbook, tell)
 }
 
