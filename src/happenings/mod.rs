@@ -2,7 +2,6 @@
 //! from the happening to the entry it writes. Forms, sheets and importers all build these; nothing is kept here.
 
 mod brought_in;
-mod catalogue;
 mod channel_paid;
 pub(crate) mod checks;
 mod customer_paid;
@@ -30,7 +29,6 @@ mod transfer;
 mod words;
 
 pub use brought_in::{BroughtIn, BroughtInDetails, BroughtInto, TakenValue, Worth};
-pub use catalogue::{CatalogueEntry, catalogue};
 pub use channel_paid::{ChannelPaid, ChannelPaidDetails};
 pub use customer_paid::{CustomerPaid, CustomerPaidDetails};
 pub use customer_refund::{CustomerRefund, CustomerRefundDetails, RefundedSale};

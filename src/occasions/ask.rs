@@ -9,7 +9,7 @@ use crate::matters::MatterKind;
 /// An unusual happening: what is asked and what comes of the answers.
 #[derive(Debug)]
 pub struct Occasion {
-    /// Its lasting key, the same as in `happenings::catalogue`.
+    /// Its lasting key, the same as that of its form.
     pub key: &'static str,
     /// The kind of sheet that tells of it.
     pub sheet: &'static str,

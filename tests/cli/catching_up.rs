@@ -57,15 +57,7 @@ fn ledger(desk: &Desk) -> BTreeMap<String, i64> {
 
 /// A book with its two shops and the statement.
 fn behind() -> Desk {
-    let desk = Desk::empty();
-    desk.ok(&[
-        "new",
-        "@book",
-        "--currency",
-        "USD",
-        "--first-day",
-        "2026-03-01",
-    ]);
+    let desk = Desk::since("2026-03-01");
     desk.bring(
         "accounts",
         "number,name,class,group\n1051,Lanternpost,asset,Payouts due\n1052,Tallow Market,asset,Payouts due\n",

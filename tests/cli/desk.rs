@@ -19,6 +19,11 @@ pub struct Ran {
 
 impl Desk {
     pub fn new() -> Self {
+        Self::since("2026-01-01")
+    }
+
+    /// A desk with a book that begins on this day.
+    pub fn since(first_day: &str) -> Self {
         let desk = Self::empty();
         desk.ok(&[
             "new",
@@ -26,7 +31,7 @@ impl Desk {
             "--currency",
             "USD",
             "--first-day",
-            "2026-01-01",
+            first_day,
         ]);
         desk
     }

@@ -335,15 +335,7 @@ fn money_for_a_piece_that_has_gone_needs_its_account() {
 
 #[test]
 fn an_end_in_a_later_year_charges_the_earlier_years_where_they_belong() {
-    let desk = Desk::empty();
-    desk.ok(&[
-        "new",
-        "@book",
-        "--currency",
-        "USD",
-        "--first-day",
-        "2025-01-01",
-    ]);
+    let desk = Desk::since("2025-01-01");
     desk.bring(
         "equipment",
         "name,bought_on,in_service_on,cost,life_months,paid_from,disposed_on,proceeds,proceeds_into\n\

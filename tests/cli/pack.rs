@@ -9,15 +9,7 @@ use crate::desk::Desk;
 
 /// By hand: 300.00 sold, 120.00 of tape and 40.00 owed for glue: a profit of 140.00.
 fn desk() -> Desk {
-    let desk = Desk::empty();
-    desk.ok(&[
-        "new",
-        "@book",
-        "--currency",
-        "USD",
-        "--first-day",
-        "2025-01-01",
-    ]);
+    let desk = Desk::since("2025-01-01");
     desk.bring(
         "owner",
         "date,direction,account,amount\n2025-01-02,in,1000,500.00\n2025-05-01,out,1000,40.00\n",
@@ -293,15 +285,7 @@ fn what_is_in_the_way_is_left_alone_and_nothing_is_half_done() {
 
 #[test]
 fn a_book_without_a_word_in_it_has_no_pack() {
-    let desk = Desk::empty();
-    desk.ok(&[
-        "new",
-        "@book",
-        "--currency",
-        "USD",
-        "--first-day",
-        "2025-01-01",
-    ]);
+    let desk = Desk::since("2025-01-01");
     let lines = desk.refused(
         1,
         &["year-end", "@book", "--year", "2025", "--out", "@pack"],

@@ -2,19 +2,6 @@
 
 use crate::desk::Desk;
 
-fn new_book() -> Desk {
-    let desk = Desk::empty();
-    desk.ok(&[
-        "new",
-        "@book",
-        "--currency",
-        "USD",
-        "--first-day",
-        "2025-01-01",
-    ]);
-    desk
-}
-
 /// The sheet of 2025's pack without its head.
 fn sheet(desk: &Desk, name: &str) -> Vec<String> {
     desk.ok(&["year-end", "@book", "--year", "2025", "--out", "@pack"]);
@@ -27,7 +14,7 @@ fn sheet(desk: &Desk, name: &str) -> Vec<String> {
 /// owner owed under one name she gave back under none.
 #[test]
 fn what_was_owed_says_its_paper_and_what_was_paid_since() {
-    let desk = new_book();
+    let desk = Desk::since("2025-01-01");
     desk.bring(
         "entries",
         "entry,date,account,debit,credit,kind,party,reference\n\
@@ -55,7 +42,7 @@ fn what_was_owed_says_its_paper_and_what_was_paid_since() {
 /// Who counted stands in the sheet of counts; on a row that is no count the name is refused.
 #[test]
 fn a_count_says_who_counted() {
-    let desk = new_book();
+    let desk = Desk::since("2025-01-01");
     desk.bring("items", "code,kind,name,unit\nPAPER,material,Paper,sheet\n");
     desk.bring(
         "movements",
@@ -82,7 +69,7 @@ fn a_count_says_who_counted() {
 /// Every outlay to start stands with its entry, and they come to the figures of the cost to start.
 #[test]
 fn outlays_to_start_come_to_the_cost_to_start() {
-    let desk = new_book();
+    let desk = Desk::since("2025-01-01");
     desk.bring("settings", "key,value\nopened_for_business_on,2025-03-01\n");
     desk.bring(
         "purchases",

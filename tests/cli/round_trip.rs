@@ -139,15 +139,7 @@ fn a_book_with_orders_parts_claims_and_a_credit_taken_back_comes_back_the_same()
 
 #[test]
 fn a_book_with_closed_years_changed_terms_and_mirrors_comes_back_the_same() {
-    let desk = Desk::empty();
-    desk.ok(&[
-        "new",
-        "@book",
-        "--currency",
-        "USD",
-        "--first-day",
-        "2025-01-01",
-    ]);
+    let desk = Desk::since("2025-01-01");
     desk.bring("accounts", "number,name,class,group,role\n1001,Main account,asset,Money,business-bank\n6050,Odd things,expense,Workshop,\n");
     desk.bring(
         "purchases",

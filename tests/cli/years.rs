@@ -140,15 +140,7 @@ fn a_folder_that_cannot_be_written_leaves_the_year_open() {
 
 #[test]
 fn a_year_without_dates_for_instalments_still_has_its_folder() {
-    let desk = Desk::empty();
-    desk.ok(&[
-        "new",
-        "@book",
-        "--currency",
-        "USD",
-        "--first-day",
-        "2010-01-01",
-    ]);
+    let desk = Desk::since("2010-01-01");
     desk.bring(
         "owner",
         "date,direction,account,amount\n2010-01-02,in,1000,500.00\n",

@@ -25,10 +25,10 @@ fn every_unusual_form_opens_by_its_words_and_says_what_is_missing() {
     };
     let first = before(&window);
     for occasion in occasions::all() {
-        let known = deckle::happenings::catalogue()
+        let known = deckle::app::forms::HAPPENINGS
             .iter()
-            .find(|one| one.key == occasion.key)
-            .expect("in the catalogue");
+            .find(|one| one.form.key() == occasion.key)
+            .expect("offered");
         window.ctrl(Key::N);
         window.type_text(known.label);
         window.key(Key::Enter);

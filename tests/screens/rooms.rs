@@ -269,23 +269,24 @@ fn a_year_is_closed_and_reopened_with_a_reason() {
     says(&window, "Done: The year is closed by entry");
 }
 
+/// Asks for the year's pack in a folder, on the last step of the room.
+fn ask_for_the_pack(window: &mut Window, folder: &std::path::Path) {
+    press(window, "Make the pack\u{2026}");
+    type_in(window, "A new, empty folder", &folder.display().to_string());
+    window
+        .harness
+        .get_by_role_and_label(Role::Button, "Make it here")
+        .click();
+}
+
 #[test]
 fn the_year_end_folder_is_written_while_the_window_stays() {
     let mut window = sample_book();
     window.harness.set_size([1240.0, 3200.0].into());
     go(&mut window, "Year end");
     press_any(&mut window, "5 Hand over");
-    press(&mut window, "Make the pack\u{2026}");
     let folder = window.folder.path().join("for-the-accountant");
-    type_in(
-        &mut window,
-        "A new, empty folder",
-        &folder.display().to_string(),
-    );
-    window
-        .harness
-        .get_by_role_and_label(Role::Button, "Make it here")
-        .click();
+    ask_for_the_pack(&mut window, &folder);
     let summary = folder.join("summary.md");
     window.wait_until(|_app| summary.exists());
     assert!(folder.join("manifest.json").exists());
@@ -304,16 +305,7 @@ fn the_year_end_folder_is_written_while_the_window_stays() {
     window.picture("year-end-handed-over");
 
     // A place that is taken: nothing is said to be done, and what was typed is still there.
-    press(&mut window, "Make the pack\u{2026}");
-    type_in(
-        &mut window,
-        "A new, empty folder",
-        &folder.display().to_string(),
-    );
-    window
-        .harness
-        .get_by_role_and_label(Role::Button, "Make it here")
-        .click();
+    ask_for_the_pack(&mut window, &folder);
     window.wait_for("was left alone");
     window.wait_until(|app| app.book().is_some());
     window.harness.run();

@@ -45,6 +45,8 @@ pub struct HappeningChoice {
     pub term: &'static str,
     /// Further words that find it.
     pub words: &'static str,
+    /// Which form it is.
+    pub form: Form,
     /// Opens the form.
     pub open: fn() -> Box<dyn Screen>,
 }
@@ -56,11 +58,9 @@ macro_rules! choices {
             label: $label,
             term: $term,
             words: $words,
+            form: Form::$form,
             open: || Box::new(FormScreen::new(FormWish::new(Form::$form))),
         },)*];
-
-        #[cfg(test)]
-        const LABELS: &[(Form, &str)] = &[$((Form::$form, $label),)*];
     };
 }
 
@@ -181,17 +181,21 @@ pub enum FormEvent {
 
 #[cfg(test)]
 mod tests {
+    use std::collections::BTreeSet;
+
     use super::*;
 
     #[test]
-    fn every_form_is_offered_in_the_words_of_the_catalogue_but_those_of_a_page() {
-        for (form, label) in LABELS {
-            let entry = crate::happenings::catalogue()
-                .iter()
-                .find(|entry| entry.key == form.key());
-            assert_eq!(entry.map(|entry| entry.label), Some(*label), "{form:?}");
+    fn every_form_is_offered_once_in_words_of_its_own_but_those_of_a_page() {
+        let labels: BTreeSet<&str> = HAPPENINGS.iter().map(|one| one.label).collect();
+        assert_eq!(labels.len(), HAPPENINGS.len());
+        assert!(HAPPENINGS.iter().all(|one| !one.words.is_empty()));
+        let keys: BTreeSet<&str> = HAPPENINGS.iter().map(|one| one.form.key()).collect();
+        assert_eq!(keys.len(), HAPPENINGS.len());
+        for occasion in crate::occasions::all() {
+            assert!(keys.contains(occasion.key), "{} is offered", occasion.key);
         }
-        let offered = |form: &Form| LABELS.iter().any(|(known, _label)| known == form);
+        let offered = |form: &Form| HAPPENINGS.iter().any(|known| known.form == *form);
         let hidden: Vec<&Form> = Form::ALL.iter().filter(|form| !offered(form)).collect();
         let of_a_page = [
             &Form::PlanLine,

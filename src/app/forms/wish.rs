@@ -18,7 +18,7 @@ macro_rules! forms {
             /// Every form.
             pub const ALL: &'static [Self] = &[$(Self::$form,)*];
 
-            /// The key of its happening in `happenings::catalogue`; those that mend an entry have one of their own.
+            /// Its lasting key, the same as that of its occasion where it has one.
             #[must_use]
             pub const fn key(self) -> &'static str {
                 match self { $(Self::$form => $key,)* }

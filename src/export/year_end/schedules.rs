@@ -306,6 +306,10 @@ impl Gathering<'_> {
         if adjusting_of_year.is_locked {
             // What a closed year leaves out is handed on all the same.
             adjusting_of_year.proposed = reports::left_out(book, self.year)?;
+            for one in &mut adjusting_of_year.proposed {
+                // Nothing can be posted in it any more.
+                one.recordings.clear();
+            }
         }
         let proposed = tables::adjusting_proposed(&adjusting_of_year);
         let (ledger, closings) = lists::general_ledger(book, days, self.tell)?;

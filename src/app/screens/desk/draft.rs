@@ -1,10 +1,12 @@
 //! What the forms of the desk share: what is wrong beside its field, and the row of buttons.
 
+use chrono::NaiveDate;
 use egui::Ui;
 
+use crate::app::action::{Action, DeskWrite, Write};
 use crate::app::keys;
 use crate::app::theme::{self, space};
-use crate::app::widgets::{link, primary_button, problem, quiet_button};
+use crate::app::widgets::{link, parse_day, primary_button, problem, quiet_button};
 use crate::ledger::EntryNumber;
 
 /// What is wrong with a draft: in which field, in words.
@@ -21,6 +23,35 @@ impl Wrong {
             words: words.into(),
         }
     }
+}
+
+/// What is said beside a field that holds no day.
+const NOT_A_DAY: &str = "not a day; write 28 Sep or 2026-09-28";
+
+/// The day that was typed into a field.
+pub(super) fn day_of(
+    text: &str,
+    field: &'static str,
+    today: NaiveDate,
+) -> Result<NaiveDate, Wrong> {
+    parse_day(text, today).ok_or_else(|| Wrong::new(field, NOT_A_DAY))
+}
+
+/// The same of a field that may stay empty.
+pub(super) fn may_day_of(
+    text: &str,
+    field: &'static str,
+    today: NaiveDate,
+) -> Result<Option<NaiveDate>, Wrong> {
+    match text.trim() {
+        "" => Ok(None),
+        text => day_of(text, field, today).map(Some),
+    }
+}
+
+/// What the desk writes, as an action.
+pub(super) fn desk(write: DeskWrite) -> Action {
+    Action::write(Write::Desk(Box::new(write)))
 }
 
 /// How far a form has got: whether keeping it was tried, and what the book refused.

@@ -3,7 +3,7 @@
 
 use egui::Ui;
 
-use super::draft::{Pressed, Tried, Wrong, deeds_ui, room_for};
+use super::draft::{Pressed, Tried, Wrong, deeds_ui, desk, room_for};
 use super::trip_form::TripDraft;
 use crate::app::action::{Action, DeskWrite, Write};
 use crate::app::screen::ViewContext;
@@ -375,10 +375,6 @@ impl ReadingDraft {
             .map_err(|error| Wrong::new("distance", error.to_string()))?;
         Ok(Reading { id: 0, date, shows })
     }
-}
-
-fn desk(write: DeskWrite) -> Action {
-    Action::write(Write::Desk(Box::new(write)))
 }
 
 /// Changes settings.

@@ -5,13 +5,13 @@ use std::path::Path;
 use chrono::Datelike;
 use egui::Ui;
 
-use super::draft::{Pressed, Tried, Wrong, room_for};
+use super::draft::{Pressed, Tried, Wrong, day_of, may_day_of, room_for};
 use crate::app::forms::parts::select;
 use crate::app::forms::receipt::ReceiptDraft;
 use crate::app::screen::ViewContext;
 use crate::app::theme::space;
 use crate::app::widgets::{
-    Field, card_heading, date_field, money_field, parse_day, soft, text_area, text_field,
+    Field, card_heading, date_field, money_field, soft, text_area, text_field,
 };
 use crate::dates::{DateRange, show_day};
 use crate::desk::{Duty, DutyDone, DutyKind, PeriodTax, cycle_words, period_words};
@@ -19,8 +19,6 @@ use crate::reports::DutyReport;
 
 /// The cycles that are offered.
 const CYCLES: [u32; 9] = [0, 1, 2, 3, 4, 6, 12, 24, 36];
-const NOT_A_DAY: &str = "not a day; write 28 Sep or 2026-09-28";
-
 /// A duty while it is typed.
 pub(super) struct DutyDraft {
     before: Option<Duty>,
@@ -60,18 +58,12 @@ impl DutyDraft {
 
     /// The duty as it is typed.
     pub(super) fn made(&self, cx: &ViewContext<'_>) -> Result<Duty, Wrong> {
-        let day = |text: &str, field| match text.trim() {
-            "" => Ok(None),
-            text => parse_day(text, cx.today)
-                .map(Some)
-                .ok_or_else(|| Wrong::new(field, NOT_A_DAY)),
-        };
-        let next_day = day(&self.next_day, "next_day")?;
+        let next_day = may_day_of(&self.next_day, "next_day", cx.today)?;
         let remind_days = self.remind_days.trim().parse();
         let remind_days = remind_days
             .map_err(|_not_whole| Wrong::new("remind_days", "a whole number of days"))?;
         let period_to = match self.kind {
-            DutyKind::SalesTax => day(&self.period_to, "period_to")?,
+            DutyKind::SalesTax => may_day_of(&self.period_to, "period_to", cx.today)?,
             _ => None,
         };
         let before = self.before.as_ref();
@@ -213,8 +205,7 @@ impl DoneDraft {
 
     /// What was done, as it is typed.
     pub(super) fn made(&self, cx: &ViewContext<'_>) -> Result<DutyDone, Wrong> {
-        let done_on =
-            parse_day(&self.done_on, cx.today).ok_or_else(|| Wrong::new("done_on", NOT_A_DAY))?;
+        let done_on = day_of(&self.done_on, "done_on", cx.today)?;
         let amount = match self.amount.trim() {
             "" => None,
             text => Some(

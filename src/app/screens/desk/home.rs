@@ -4,24 +4,23 @@
 use egui::Ui;
 
 use super::draft::{
-    Form, Pressed, Tried, Wrong, deeds_ui, leave_when_written, room_for, say_refused,
+    Form, Pressed, Tried, Wrong, day_of, deeds_ui, desk, leave_when_written, may_day_of, room_for,
+    say_refused,
 };
 use super::driving::set;
-use crate::app::action::{Action, DeskWrite, Write};
+use crate::app::action::{Action, DeskWrite};
 use crate::app::screen::ViewContext;
 use crate::app::theme::space;
 use crate::app::widgets::paper::{Cell, Column, Row, paper_table};
 use crate::app::widgets::{
-    Field, card, card_heading, caution, choice_chips, date_field, money_field, parse_day,
-    secondary_button, soft, text_field,
+    Field, card, card_heading, caution, choice_chips, date_field, money_field, secondary_button,
+    soft, text_field,
 };
 use crate::book::{Book, BookError};
 use crate::dates::{Month, show_day};
 use crate::export::tables::workspace_words;
 use crate::reports::{self, WorkspaceReport};
 use crate::workspace::{HomeBill, Space, SpaceMethod, SpaceUse, WORKSPACE_CAUTION, WorkspaceError};
-
-const NOT_A_DAY: &str = "not a day; write 28 Sep or 2026-09-28";
 
 #[derive(Clone, Copy)]
 enum Deed {
@@ -307,10 +306,6 @@ const DEEDS: [(&str, bool, Deed); 2] = [
     ("Take out", true, Deed::Remove),
 ];
 
-fn desk(write: DeskWrite) -> Action {
-    Action::write(Write::Desk(Box::new(write)))
-}
-
 fn space_words(space: &Space) -> String {
     let until = space
         .until
@@ -352,11 +347,8 @@ impl SpaceDraft {
                 .parse()
                 .map_err(|_error| Wrong::new(field, "write a number"))
         };
-        let from = parse_day(&self.from, cx.today).ok_or_else(|| Wrong::new("from", NOT_A_DAY))?;
-        let until = match self.until.trim() {
-            "" => None,
-            text => Some(parse_day(text, cx.today).ok_or_else(|| Wrong::new("until", NOT_A_DAY))?),
-        };
+        let from = day_of(&self.from, "from", cx.today)?;
+        let until = may_day_of(&self.until, "until", cx.today)?;
         let space = Space {
             id: self.id,
             name: self.name.trim().to_owned(),
@@ -431,13 +423,8 @@ impl BillDraft {
     }
 
     fn made(&self, cx: &ViewContext<'_>) -> Result<HomeBill, Wrong> {
-        let date = parse_day(&self.day, cx.today).ok_or_else(|| Wrong::new("date", NOT_A_DAY))?;
-        let covers_from = match self.covers_from.trim() {
-            "" => date,
-            text => {
-                parse_day(text, cx.today).ok_or_else(|| Wrong::new("covers_from", NOT_A_DAY))?
-            }
-        };
+        let date = day_of(&self.day, "date", cx.today)?;
+        let covers_from = may_day_of(&self.covers_from, "covers_from", cx.today)?.unwrap_or(date);
         let amount = cx
             .currency
             .parse_typed(&self.amount)

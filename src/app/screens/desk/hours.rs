@@ -4,10 +4,10 @@
 use chrono::{Days, NaiveDate, NaiveDateTime};
 use egui::Ui;
 
-use super::draft::{Pressed, deeds_ui};
+use super::draft::{Pressed, deeds_ui, desk};
 use super::time_form::{TimeDraft, TimerDraft};
 use super::week::WeekGrid;
-use crate::app::action::{Action, DeskWrite, Write};
+use crate::app::action::{Action, DeskWrite};
 use crate::app::forms::parts;
 use crate::app::screen::ViewContext;
 use crate::app::screens::{explain, make};
@@ -96,7 +96,6 @@ impl HoursPage {
     }
 
     pub(super) fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
-        let desk = |write| Action::write(Write::Desk(Box::new(write)));
         let mut asked = card(ui, |ui| {
             let write = self.timer.ui(ui, &self.products, cx);
             write.map(desk)
@@ -111,7 +110,6 @@ impl HoursPage {
     }
 
     fn week_ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>) -> Option<Action> {
-        let desk = |write| Action::write(Write::Desk(Box::new(write)));
         let days = self.days(cx.today);
         card_heading(
             ui,

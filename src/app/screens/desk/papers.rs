@@ -7,7 +7,8 @@ use chrono::NaiveDate;
 use egui::{RichText, Ui};
 
 use super::draft::{
-    Form, Pressed, Tried, Wrong, deeds_ui, leave_when_written, room_for, say_refused,
+    Form, Pressed, Tried, Wrong, day_of, deeds_ui, desk, leave_when_written, may_day_of, room_for,
+    say_refused,
 };
 use crate::app::action::{Action, DeskWrite, Write};
 use crate::app::forms::parts::{self, select};
@@ -15,8 +16,8 @@ use crate::app::forms::receipt::ReceiptDraft;
 use crate::app::screen::ViewContext;
 use crate::app::theme::{self, palette, space};
 use crate::app::widgets::{
-    Field, ReceiptView, card, card_heading, caution, choice_chips, date_field, parse_day,
-    primary_button, receipt_viewer, secondary_button, soft, text_area, text_field,
+    Field, ReceiptView, card, card_heading, caution, choice_chips, date_field, primary_button,
+    receipt_viewer, secondary_button, soft, text_area, text_field,
 };
 use crate::book::{Book, BookError, ReceiptId};
 use crate::dates::show_day;
@@ -33,8 +34,6 @@ const USUAL: [PaperKind; 5] = [
 ];
 /// So many decisions are listed.
 const DECISIONS_SHOWN: usize = 30;
-const NOT_A_DAY: &str = "not a day; write 28 Sep or 2026-09-28";
-
 /// A paper while it is typed.
 struct PaperDraft {
     before: CompanyPaper,
@@ -66,10 +65,7 @@ impl PaperDraft {
     }
 
     fn made(&self, cx: &ViewContext<'_>) -> Result<CompanyPaper, Wrong> {
-        let day = match self.day.trim() {
-            "" => None,
-            text => Some(parse_day(text, cx.today).ok_or_else(|| Wrong::new("day", NOT_A_DAY))?),
-        };
+        let day = may_day_of(&self.day, "day", cx.today)?;
         let paper = CompanyPaper {
             name: self.name.trim().to_owned(),
             kind: self.kind,
@@ -167,7 +163,7 @@ impl DecisionDraft {
     fn made(&self, cx: &ViewContext<'_>) -> Result<Decision, Wrong> {
         let decision = Decision {
             id: 0,
-            day: parse_day(&self.day, cx.today).ok_or_else(|| Wrong::new("day", NOT_A_DAY))?,
+            day: day_of(&self.day, "day", cx.today)?,
             what: self.what.trim().to_owned(),
             why: self.why.trim().to_owned(),
             corrects: self.corrects.as_ref().map(|corrected| corrected.id),
@@ -312,7 +308,7 @@ impl PapersPage {
             }
         };
         match pressed? {
-            Pressed::Keep => write.map(|write| Action::write(Write::Desk(Box::new(write)))),
+            Pressed::Keep => write.map(desk),
             Pressed::Leave => {
                 self.draft = None;
                 None

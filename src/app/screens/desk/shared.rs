@@ -5,20 +5,19 @@ use chrono::NaiveDate;
 use egui::Ui;
 
 use super::draft::{
-    Form, Pressed, Tried, Wrong, deeds_ui, leave_when_written, room_for, say_refused,
+    Form, Pressed, Tried, Wrong, day_of, deeds_ui, desk, leave_when_written, may_day_of, room_for,
+    say_refused,
 };
-use crate::app::action::{Action, DeskWrite, Write};
+use crate::app::action::{Action, DeskWrite};
 use crate::app::screen::ViewContext;
 use crate::app::theme::space;
 use crate::app::widgets::{
-    Field, card, card_heading, caution, date_field, parse_day, secondary_button, soft,
-    suggest_field, text_field,
+    Field, card, card_heading, caution, date_field, secondary_button, soft, suggest_field,
+    text_field,
 };
 use crate::book::{Book, BookError};
 use crate::dates::show_day;
 use crate::shared_bills::{SHARED_BILL_CAUTION, SharedBill, SharedBillError, until};
-
-const NOT_A_DAY: &str = "not a day; write 28 Sep or 2026-09-28";
 
 #[derive(Clone, Copy)]
 enum Deed {
@@ -160,10 +159,6 @@ impl SharedPage {
     }
 }
 
-fn desk(write: DeskWrite) -> Action {
-    Action::write(Write::Desk(Box::new(write)))
-}
-
 fn words(bill: &SharedBill) -> String {
     let party = match bill.party.as_str() {
         "" => String::new(),
@@ -221,12 +216,6 @@ impl Draft {
     }
 
     fn made(&self, today: NaiveDate) -> Result<SharedBill, Wrong> {
-        let day =
-            |text: &str, field| parse_day(text, today).ok_or_else(|| Wrong::new(field, NOT_A_DAY));
-        let may_day = |text: &str, field| match text.trim() {
-            "" => Ok(None),
-            text => day(text, field).map(Some),
-        };
         let share = match self.share.trim() {
             "" => Err(Wrong::new(
                 "business_share",
@@ -236,8 +225,8 @@ impl Draft {
                 .parse()
                 .map_err(|_error| Wrong::new("business_share", "write a number from 0 to 100")),
         };
-        let from = may_day(&self.sampled_from, "sampled_from")?;
-        let to = may_day(&self.sampled_to, "sampled_to")?;
+        let from = may_day_of(&self.sampled_from, "sampled_from", today)?;
+        let to = may_day_of(&self.sampled_to, "sampled_to", today)?;
         let bill = SharedBill {
             id: self.id,
             what: self.what.trim().to_owned(),
@@ -245,7 +234,7 @@ impl Draft {
             share: share?,
             basis: self.basis.trim().to_owned(),
             sampled: SharedBill::sample(from, to).map_err(refused)?,
-            since: day(&self.since, "since")?,
+            since: day_of(&self.since, "since", today)?,
             note: self.note.trim().to_owned(),
         };
         bill.check().map_err(refused)?;
